@@ -1,0 +1,1 @@
+"""Facts true whoever plays: words, count, situation, zone, run values, levels and rule sets."""

@@ -1,0 +1,62 @@
+"""Everything of a game that is not a pitch: runners, substitutions, who is up, the umpire's count."""
+
+from typing import Final, Literal
+
+from sequencer.records.base import Record
+
+#: Events a runner makes; those of RUNNER_OUTS put him out whatever base he was going for.
+RUNNER_EVENTS: Final = (
+    "steal",
+    "caught stealing",
+    "pickoff",
+    "balk",
+    "wild pitch",
+    "passed ball",
+    "advance",
+    "out on bases",
+)
+RUNNER_OUTS: Final = frozenset({"caught stealing", "pickoff", "out on bases"})
+EVENTS: Final = (
+    *RUNNER_EVENTS,
+    "line-up",
+    "at",
+    "substitution",
+    "pitcher",
+    "catcher",
+    "visit",
+    "intentional walk",
+    "count",
+    "score",
+    "half ended",
+    "note",
+)
+
+Side = Literal["us", "them"]
+
+
+class Event(Record):
+    """One event. Which fields count depends on `event`.
+
+    - runner events: `base_from`, `base_to` (1, 2, 3, home, out; `who` is filled by replay)
+    - line-up: `who`, `slot` (1..), `side`, `bats`
+    - at: `who` is up, hitting from `bats`; `at_bat` numbers it when a log says so
+    - substitution: `who` for `for_whom`; pitcher, catcher: `who`
+    - count: `balls`, `strikes` as the umpire has them
+    - score: `score_us`, `score_them` as the board has them
+    - half ended: `reason`; note, visit: `reason`
+    """
+
+    event: str
+    who: str = ""
+    for_whom: str = ""
+    base_from: Literal["", "1", "2", "3"] = ""
+    base_to: Literal["", "1", "2", "3", "home", "out"] = ""
+    side: Literal["", "us", "them"] = ""
+    slot: int | None = None
+    bats: Literal["", "R", "L"] = ""
+    at_bat: int | None = None
+    balls: int | None = None
+    strikes: int | None = None
+    score_us: int | None = None
+    score_them: int | None = None
+    reason: str = ""

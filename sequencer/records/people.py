@@ -1,0 +1,51 @@
+"""People of the book: players of our teams and of opponents, and what a coach marked about them."""
+
+import datetime as dt
+from typing import Literal
+
+from sequencer.records.base import Record
+
+Hand = Literal["", "R", "L"]
+Bats = Literal["", "R", "L", "S"]
+
+
+class Team(Record):
+    """A team of the book; `ours` when it is one of the user's own."""
+
+    name: str
+    ours: bool = False
+    level: str = ""
+    rules: str = ""
+
+
+class Person(Record):
+    """One player. A hitter may be known by number and side alone until he has a name.
+
+    `signs` maps the catcher's sign digits to this pitcher's pitch types, 1 being the fastball.
+    """
+
+    id: str
+    team: str
+    name: str = ""
+    number: str = ""
+    bats: Bats = ""
+    throws: Hand = ""
+    signs: dict[str, str] = {}
+    note: str = ""
+
+    @property
+    def label(self) -> str:
+        """The name, or `#7` while only the number is known."""
+        return self.name or f"#{self.number}"
+
+
+class Mark(Record):
+    """One thing a coach saw of a hitter: which mark, how often, against what, from what."""
+
+    person: str
+    mark: str
+    how_often: Literal["once", "some", "always"] = "some"
+    against: Literal["", "hard", "average", "soft"] = ""
+    seen_in: Literal["swing", "stance"] = "swing"
+    date: dt.date | None = None
+    note: str = ""
