@@ -1,0 +1,5 @@
+"""`python -m sequencer`."""
+
+from sequencer.cli import main
+
+main()

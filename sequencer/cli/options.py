@@ -1,0 +1,55 @@
+"""Options that several commands share."""
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+import click
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+def _book(ctx: click.Context, _option: click.Parameter, value: str | None) -> str:
+    from sequencer.places import default_book
+
+    return value or (ctx.find_root().obj if ctx.parent else None) or default_book()
+
+
+def book_option(function: F) -> F:
+    """Add `--book`, which defaults to the one before the command, SEQUENCER_BOOK or the user's."""
+    return click.option(
+        "--book",
+        metavar="PATH",
+        callback=_book,
+        help="The book to use (or environment SEQUENCER_BOOK).",
+    )(function)
+
+
+def json_option(function: F) -> F:
+    """Add `--json`: only JSON on standard output."""
+    return click.option("--json", "as_json", is_flag=True, help="Only JSON on standard output.")(
+        function
+    )
+
+
+def seed_option(function: F) -> F:
+    """Add `--seed`."""
+    return click.option("--seed", type=int, default=0, show_default=True, help="Random seed.")(
+        function
+    )
+
+
+def print_json(value: object) -> None:
+    """Print one JSON value on standard output; numbers that are not finite become null."""
+    import json
+
+    click.echo(json.dumps(_finite(value), ensure_ascii=False))
+
+
+def _finite(value: object) -> object:
+    if isinstance(value, float):
+        return value if value - value == 0 else None
+    if isinstance(value, dict):
+        return {key: _finite(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_finite(item) for item in value]
+    return value
