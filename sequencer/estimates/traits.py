@@ -1,0 +1,287 @@
+"""What makes a hitter differ from his league: a short vector a coach can read.
+
+A trait is a number of prior spread `sd`, nought for the league's hitter. It moves the steps of one
+pitch through
+its effects: so much (log odds, or runs for a ball in play) per unit of the trait, where the pitch
+lies in the
+effect's area, is of its families, and the count has two strikes when the effect asks for it.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Final, NamedTuple
+
+import numpy as np
+
+from sequencer.estimates.arrays import Floats, expit
+
+SOFT: Final = ("breaking", "off-speed")
+ALL: Final = ("fast", "breaking", "off-speed")
+#: Width, in zone halves, over which an area begins; a hitter's holes have no sharp edge
+#: (assumption).
+BLUR: Final = 0.15
+
+
+def _beyond(x: Floats, edge: float) -> Floats:
+    return expit((x - edge) / BLUR)
+
+
+def _outside(u: Floats, v: Floats) -> Floats:
+    return _beyond(np.maximum(np.abs(u), np.abs(v)), 1.0)
+
+
+#: Areas of the plane, from nought to one; u is positive away from the hitter, 1 at an edge of the
+#: zone.
+AREAS: Final = MappingProxyType[str, Callable[[Floats, Floats], Floats]](
+    {
+        "everywhere": lambda u, v: np.ones(np.broadcast(u, v).shape),
+        "in": lambda u, v: _beyond(-u, 1 / 3) + 0.0 * v,
+        "away": lambda u, v: _beyond(u, 1 / 3) + 0.0 * v,
+        "up": lambda u, v: _beyond(v, 1 / 3) + 0.0 * u,
+        "down": lambda u, v: _beyond(-v, 1 / 3) + 0.0 * u,
+        "up and in": lambda u, v: _beyond(-u, 1 / 3) * _beyond(v, 1 / 3),
+        "outside": _outside,
+        "off in": lambda u, v: _beyond(-u, 1.0) + 0.0 * v,
+        "off away": lambda u, v: _beyond(u, 1.0) + 0.0 * v,
+        "above": lambda u, v: _beyond(v, 1.0) + 0.0 * u,
+        "below": lambda u, v: _beyond(-v, 1.0) + 0.0 * u,
+        "low and away": lambda u, v: _outside(u, v) * _beyond(u, 1 / 3) * _beyond(-v, 0.0),
+    }
+)
+
+
+class Effect(NamedTuple):
+    """One thing a trait moves: a step, by so much per unit, where and when."""
+
+    step: str
+    size: float
+    area: str = "everywhere"
+    families: tuple[str, ...] = ALL
+    two_strikes: bool = False
+
+
+class Trait(NamedTuple):
+    """A trait: its name, the spread of hitters of one level, and what it moves."""
+
+    name: str
+    sd: float
+    effects: tuple[Effect, ...]
+    says: str
+
+
+#: Steps a trait can move. `swing` is the log odds of a swing when ready; `in_play` runs;
+#: `hit_by_pitch` log odds.
+STEPS: Final = ("swing", "miss", "foul", "in_play", "hit_by_pitch")
+
+# Spreads come from reliability n0 = p(1-p)/var (Carleton 2007 and 2012-13, r = .70 points): swing
+# share n0 about
+# 80 pitches gives sd .055, .24 in log odds; contact share about 75 swings gives sd .046, .29. Chase
+# has no counted
+# figure; n0 = 150 pitches seen, half of them outside, gives .34. Ball in play .03 runs is a
+# season's isolated-power
+# spread (.055, r = .70 at 160 at-bats) on a ball in play. Splits of a trait by area or family take
+# about half of
+# its parent's spread (assumption), as do effects sizes other than one.
+TRAIT_TABLE: Final[tuple[Trait, ...]] = (
+    Trait("aggressive", 0.50, (), "swings early"),
+    Trait("first pitch", 0.60, (), "swings at the first pitch"),
+    Trait("chase", 0.34, (Effect("swing", 1.0, "outside"),), "swings at balls"),
+    Trait("chase in", 0.25, (Effect("swing", 1.0, "off in"),), "chases in"),
+    Trait("chase away", 0.25, (Effect("swing", 1.0, "off away"),), "chases away"),
+    Trait("chase up", 0.35, (Effect("swing", 1.0, "above"),), "chases up"),
+    Trait("chase down", 0.25, (Effect("swing", 1.0, "below"),), "chases down"),
+    Trait(
+        "chase low-away breaking",
+        0.40,
+        (Effect("swing", 1.0, "low and away", ("breaking",)),),
+        "chases the breaking ball low and away",
+    ),
+    Trait(
+        "two-strike chase",
+        0.30,
+        (Effect("swing", 1.0, "outside", ALL, True),),
+        "expands with two strikes",
+    ),
+    Trait(
+        "swing at breaking",
+        0.30,
+        (Effect("swing", 1.0, "everywhere", ("breaking",)),),
+        "swings at the breaking ball",
+    ),
+    Trait("contact", 0.29, (Effect("miss", -1.0),), "makes contact"),
+    Trait("power", 0.03, (Effect("in_play", 1.0),), "hits it hard"),
+    Trait(
+        "fast",
+        0.25,
+        (
+            Effect("miss", -1.0, "everywhere", ("fast",)),
+            Effect("in_play", 0.12, "everywhere", ("fast",)),
+        ),
+        "handles the fastball",
+    ),
+    Trait(
+        "breaking",
+        0.25,
+        (
+            Effect("miss", -1.0, "everywhere", ("breaking",)),
+            Effect("in_play", 0.12, "everywhere", ("breaking",)),
+        ),
+        "handles the breaking ball",
+    ),
+    Trait(
+        "off-speed",
+        0.25,
+        (
+            Effect("miss", -1.0, "everywhere", ("off-speed",)),
+            Effect("in_play", 0.12, "everywhere", ("off-speed",)),
+        ),
+        "handles off-speed",
+    ),
+    Trait(
+        "timing",
+        0.25,
+        (
+            Effect("miss", -0.5, "everywhere", ("fast",)),
+            Effect("miss", 1.0, "everywhere", SOFT),
+            Effect("in_play", 0.12, "everywhere", ("fast",)),
+            Effect("in_play", -0.12, "everywhere", SOFT),
+        ),
+        "early (late when negative)",
+    ),
+    Trait("in", 0.25, (Effect("miss", -1.0, "in"), Effect("in_play", 0.12, "in")), "handles in"),
+    Trait(
+        "away",
+        0.25,
+        (Effect("miss", -1.0, "away"), Effect("in_play", 0.12, "away")),
+        "handles away",
+    ),
+    Trait("up", 0.25, (Effect("miss", -1.0, "up"), Effect("in_play", 0.12, "up")), "handles up"),
+    Trait(
+        "down",
+        0.25,
+        (Effect("miss", -1.0, "down"), Effect("in_play", 0.12, "down")),
+        "handles down",
+    ),
+    Trait(
+        "in fast",
+        0.25,
+        (
+            Effect("miss", -1.0, "in", ("fast",)),
+            Effect("in_play", 0.16, "in", ("fast",)),
+        ),
+        "gets to the fastball in",
+    ),
+    Trait(
+        "up and in fast",
+        0.25,
+        (
+            Effect("miss", -1.0, "up and in", ("fast",)),
+            Effect("in_play", 0.12, "up and in", ("fast",)),
+        ),
+        "gets to the fastball up and in",
+    ),
+    Trait(
+        "chase contact up", 0.25, (Effect("miss", -1.0, "above"),), "hits the high ball he chases"
+    ),
+    Trait("power away", 0.03, (Effect("in_play", 1.0, "away"),), "drives the ball away"),
+    Trait(
+        "breaking up",
+        0.04,
+        (Effect("in_play", 1.0, "up", ("breaking",)),),
+        "punishes the hanger",
+    ),
+    Trait(
+        "protect",
+        0.30,
+        (
+            Effect("miss", -1.0, "everywhere", ALL, True),
+            Effect("in_play", -0.05, "everywhere", ALL, True),
+        ),
+        "shortens up with two strikes",
+    ),
+    Trait("spoil", 0.30, (Effect("foul", 1.0, "everywhere", ALL, True),), "fouls off good pitches"),
+    Trait(
+        "pull",
+        0.30,
+        (Effect("in_play", 0.06, "in"), Effect("in_play", -0.06, "away")),
+        "pulls the ball",
+    ),
+    Trait("bunt", 0.50, (), "bunts"),
+    Trait("speed", 0.02, (Effect("in_play", 1.0, "down"),), "runs: beats out ground balls"),
+    Trait("hit by pitch", 0.50, (Effect("hit_by_pitch", 1.0),), "gets hit by pitches"),
+)
+#: Names in the order of every trait vector.
+TRAITS: Final[tuple[str, ...]] = tuple(trait.name for trait in TRAIT_TABLE)
+INDEX: Final = MappingProxyType({name: i for i, name in enumerate(TRAITS)})
+
+
+@dataclass(frozen=True, slots=True)
+class Offsets:
+    """What a trait vector adds to the steps: log odds, and runs for `in_play`."""
+
+    swing: Floats
+    miss: Floats
+    foul: Floats
+    in_play: Floats
+    hit_by_pitch: Floats
+
+
+def prior_sd() -> Floats:
+    """Return the spread of each trait among hitters of a level, in the order of `TRAITS`."""
+    return np.array([trait.sd for trait in TRAIT_TABLE])
+
+
+def loadings(family: str, u: Floats, v: Floats, two_strikes: Floats, step: str) -> Floats:
+    """Return what one unit of each trait adds to a step.
+
+    Parameters
+    ----------
+    family : str
+        fast, breaking, off-speed or unknown (which only the traits of all families move).
+    u, v : arrays
+        Location in zone halves, hitter-relative; they broadcast with `two_strikes`.
+    two_strikes : array
+        1 where he protects with two strikes, else 0.
+    step : str
+        A word of `STEPS`.
+
+    Returns
+    -------
+    array, shape (..., traits)
+    """
+    u, v, protecting = np.broadcast_arrays(u, v, np.asarray(two_strikes, dtype=np.float64))
+    out = np.zeros((*u.shape, len(TRAITS)))
+    for i, trait in enumerate(TRAIT_TABLE):
+        for effect in trait.effects:
+            if effect.step == step and (effect.families == ALL or family in effect.families):
+                here = effect.size * AREAS[effect.area](u, v)
+                out[..., i] += here * protecting if effect.two_strikes else here
+    return out
+
+
+def trait_offsets(
+    traits: Floats, family: str, u: Floats, v: Floats, two_strikes: Floats
+) -> Offsets:
+    """Return what a trait vector adds to each step at a location (shapes as in `loadings`)."""
+    u, v = np.asarray(u, dtype=np.float64), np.asarray(v, dtype=np.float64)
+    protecting = np.asarray(two_strikes, dtype=np.float64)
+    return Offsets(*(_offset(traits, family, u, v, protecting, step) for step in STEPS))
+
+
+def _offset(
+    traits: Floats, family: str, u: Floats, v: Floats, protecting: Floats, step: str
+) -> Floats:
+    everywhere = np.zeros(np.broadcast(u, v).shape)
+    protect_only = np.zeros_like(everywhere)
+    for value, trait in zip(traits, TRAIT_TABLE, strict=True):
+        if value == 0.0:
+            continue
+        for effect in trait.effects:
+            if effect.step == step and (effect.families == ALL or family in effect.families):
+                place = value * effect.size * AREAS[effect.area](u, v)
+                if effect.two_strikes:
+                    protect_only = protect_only + place
+                else:
+                    everywhere = everywhere + place
+    return np.asarray(everywhere + protecting * protect_only, dtype=np.float64)
