@@ -1,0 +1,1 @@
+"""The tables of a book and every step from the first version on."""
