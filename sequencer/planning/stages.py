@@ -1,0 +1,223 @@
+"""The at-bat as a game: what one pitch is worth in every state, given what the next ones are.
+
+A state is a count and what the last pitch showed. Arrays lead with (hitters, 4 balls, 3 strikes,
+lasts); runs go to the hitting side. A fourth ball is a walk and a third strike a strikeout; a foul
+is a strike, but keeps the count when there are two; every pitch that does not end the at-bat moves
+the last pitch to ``next_last`` of its call.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from sequencer.planning.arrays import Bools, Floats, Ints
+from sequencer.planning.matrix_game import BadGame
+
+BALL, STRIKE, FOUL, END, HIT_BY_PITCH = range(5)
+TWO_STRIKES = 2
+ENDLESS = 1.0 - 1e-6
+"""A pitch fouled off more surely than this with two strikes never ends an at-bat (assumption)."""
+
+
+@dataclass(frozen=True, eq=False)
+class AtBatTables:
+    """Checked tables of several at-bats; see ``at_bat_tables``."""
+
+    outcomes: Floats
+    end_runs: Floats
+    next_last: Ints
+    walk: Floats
+    strikeout: Floats
+    hit_by_pitch: Floats
+    call_runs: Floats | None
+    habit: Floats | None
+    trust: float
+    allowed: Bools
+
+    @property
+    def sizes(self) -> tuple[int, int, int, int]:
+        """Numbers of hitters, lasts, calls and looks."""
+        return self.outcomes.shape[0], *self.outcomes.shape[3:6]
+
+    def blank_values(self) -> Floats:
+        """(hitters, 5 balls, 4 strikes, lasts): walks and strikeouts filled in, the rest nought."""
+        hitters, lasts = self.sizes[:2]
+        values = np.zeros((hitters, 5, 4, lasts))
+        values[:, 4] = self.walk[:, None, None]
+        values[:, :, 3] = self.strikeout[:, None, None]
+        return values
+
+    def payoffs(self, values: Floats, balls: int, strikes: int) -> Floats:
+        """(hitters, lasts, calls, looks): runs of a pitch, fouls with two strikes left out."""
+        after = values[:, :, :, self.next_last]  # (hitters, 5, 4, calls)
+        weights = np.zeros((*after[:, 0, 0].shape, 5))
+        weights[..., BALL] = after[:, balls + 1, strikes]
+        weights[..., STRIKE] = after[:, balls, strikes + 1]
+        if strikes < TWO_STRIKES:
+            weights[..., FOUL] = after[:, balls, strikes + 1]
+        weights[..., HIT_BY_PITCH] = self.hit_by_pitch[:, None]
+        outcomes = self.outcomes[:, balls, strikes]
+        payoffs: Floats = np.matmul(outcomes, weights[:, None, :, :, None])[..., 0]
+        payoffs += outcomes[..., END] * self.end_runs[:, balls, strikes]
+        if self.call_runs is not None:
+            payoffs += self.call_runs[:, balls, strikes]
+        return payoffs
+
+    def fouls(self, balls: int) -> Floats:
+        """(hitters, lasts, calls, looks): chance that two strikes stay two."""
+        fouls: Floats = self.outcomes[:, balls, TWO_STRIKES, ..., FOUL]
+        return fouls
+
+    def leaning(self, payoffs: Floats, balls: int, strikes: int) -> Floats:
+        """Payoffs when the look is drawn from the habit as often as the book is trusted.
+
+        Restricted Nash response: Johanson, Zinkevich and Bowling 2007.
+        """
+        if self.trust == 0.0 or self.habit is None:
+            return payoffs
+        usual = np.matmul(payoffs, self.habit[:, balls, strikes, :, :, None])
+        leaning: Floats = self.trust * usual + (1.0 - self.trust) * payoffs
+        return leaning
+
+
+def at_bat_tables(
+    outcomes: ArrayLike,
+    end_runs: ArrayLike,
+    next_last: ArrayLike,
+    walk: ArrayLike,
+    strikeout: ArrayLike,
+    hit_by_pitch: ArrayLike,
+    call_runs: ArrayLike | None = None,
+    habit: ArrayLike | None = None,
+    trust: float = 0.0,
+    allowed: ArrayLike | None = None,
+) -> AtBatTables:
+    """Check the tables of several at-bats, to be solved or valued any number of times.
+
+    Parameters
+    ----------
+    outcomes
+        (hitters, 4, 3, lasts, calls, looks, 5): probabilities of ball, strike, foul, end of the
+        at-bat, hit by pitch. A foul tip is a strike.
+    end_runs
+        (hitters, 4, 3, lasts, calls, looks): expected runs given that the pitch ends the at-bat.
+    next_last
+        (calls,): the last pitch that each call leaves behind.
+    walk, strikeout, hit_by_pitch
+        Runs, one for all or (hitters,).
+    call_runs
+        Shaped as ``end_runs``: runs by the way, whatever the pitch comes to.
+    habit
+        (hitters, 4, 3, lasts, looks): the hitter's usual mix of looks.
+    trust
+        Chance, 0 to 1, that a look is drawn from the habit, afresh at each pitch.
+    allowed
+        (calls,) or (hitters, calls): calls that may be used. All, when absent.
+
+    Raises
+    ------
+    BadGame
+        For wrong shapes, numbers that are not finite, probabilities that do not sum to one.
+    """
+    chances = numbers("outcomes", outcomes)
+    if chances.ndim != 7 or chances.shape[1:3] != (4, 3) or chances.shape[6] != 5:
+        raise BadGame(
+            "Outcomes must have the shape (hitters, 4, 3, lasts, calls, looks, 5), not "
+            f"{chances.shape}."
+        )
+    if 0 in chances.shape[3:6]:
+        raise BadGame("An at-bat needs at least one last pitch, one call and one look.")
+    _check_chances("outcomes", chances)
+    _check_ends(chances)
+    shape, hitters = chances.shape[:-1], chances.shape[0]
+    return AtBatTables(
+        outcomes=chances,
+        end_runs=_fitting("end runs", end_runs, shape),
+        next_last=_lasts(next_last, shape[4], shape[3]),
+        walk=_fitting("walk", walk, (hitters,)),
+        strikeout=_fitting("strikeout", strikeout, (hitters,)),
+        hit_by_pitch=_fitting("hit by pitch", hit_by_pitch, (hitters,)),
+        call_runs=None if call_runs is None else _fitting("call runs", call_runs, shape),
+        habit=None if habit is None else mixes("habit", habit, (*shape[:4], shape[5])),
+        trust=_trust(trust, habit),
+        allowed=_allowed(allowed, (hitters, shape[4])),
+    )
+
+
+def mixes(name: str, given: ArrayLike, shape: tuple[int, ...]) -> Floats:
+    """Check mixes (probabilities over the last axis) of a given shape."""
+    mix = _fitting(name, given, shape)
+    _check_chances(name, mix)
+    return mix
+
+
+def numbers(name: str, given: ArrayLike) -> Floats:
+    """Read an array of finite numbers, or say what is wrong with it."""
+    try:
+        array = np.asarray(given, dtype=np.float64)
+    except (TypeError, ValueError) as error:
+        raise BadGame(f"The {name} must be an array of numbers.") from error
+    # A sum is finite when every number is, unless they are beyond any runs: one pass, no copy.
+    if not np.isfinite(array.sum()):
+        bad = np.argwhere(~np.isfinite(array))
+        where = f" at {tuple(int(n) for n in bad[0])}" if bad.size else ""
+        raise BadGame(f"The {name} hold something that is not a finite number{where}.")
+    return array
+
+
+def _fitting(name: str, given: ArrayLike, shape: tuple[int, ...]) -> Floats:
+    array = numbers(name, given)
+    if array.ndim == len(shape) or array.ndim == 0:
+        try:
+            return np.broadcast_to(array, shape)
+        except ValueError:
+            pass
+    raise BadGame(f"The {name} must have the shape {shape}, not {array.shape}.")
+
+
+def _check_chances(name: str, chances: Floats) -> None:
+    total = np.matmul(chances, np.ones(chances.shape[-1]))
+    wrong = ~(np.abs(total - 1.0) < 1e-6)
+    if chances.min(initial=0.0) < -1e-9:
+        wrong |= chances.min(axis=-1) < -1e-9
+    if wrong.any():
+        where = tuple(int(n) for n in np.argwhere(wrong)[0])
+        raise BadGame(f"The {name} at {where} must be probabilities that sum to one.")
+
+
+def _check_ends(chances: Floats) -> None:
+    fouls = chances[:, :, TWO_STRIKES, ..., FOUL]
+    if fouls.max(initial=0.0) > ENDLESS:
+        where = tuple(int(n) for n in np.argwhere(fouls > ENDLESS)[0])
+        raise BadGame(
+            "With two strikes a pitch must be able to end other than in a foul: see hitter, balls, "
+            f"last, call, look {where}."
+        )
+
+
+def _lasts(next_last: ArrayLike, calls: int, lasts: int) -> Ints:
+    given = np.asarray(next_last)
+    if given.shape != (calls,) or given.dtype.kind not in "iu":
+        raise BadGame(f"Next last must be {calls} whole numbers, one for each call.")
+    if given.min() < 0 or given.max() >= lasts:
+        raise BadGame(f"Next last must name one of the {lasts} lasts, from 0 to {lasts - 1}.")
+    return given.astype(np.intp)
+
+
+def _trust(trust: float, habit: ArrayLike | None) -> float:
+    if not 0.0 <= trust <= 1.0:
+        raise BadGame(f"Trust must be from 0 to 1, not {trust}.")
+    if trust > 0.0 and habit is None:
+        raise BadGame("Trust above 0 needs the hitter's habit: give it, or plan at trust 0.")
+    return float(trust)
+
+
+def _allowed(allowed: ArrayLike | None, shape: tuple[int, int]) -> Bools:
+    try:
+        mask = np.broadcast_to(np.asarray(True if allowed is None else allowed, dtype=bool), shape)
+    except ValueError as error:
+        raise BadGame(f"Allowed calls must have the shape {shape} or ({shape[1]},).") from error
+    if not mask.any(axis=1).all():
+        raise BadGame("A hitter has no allowed call: allow at least one.")
+    return mask
