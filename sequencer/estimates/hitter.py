@@ -56,7 +56,7 @@ class HitterBelief:
 
 
 def average(level: str, *, name: str = "average hitter", bats: str = "R") -> HitterBelief:
-    """Return the hitter of whom nothing is known: the level's mean, habit and whole prior spread."""
+    """Return the hitter of whom nothing is known: his level's habit, the whole prior spread."""
     from sequencer.estimates import league
 
     at = league.load(level)

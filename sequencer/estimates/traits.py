@@ -40,12 +40,10 @@ AREAS: Final = MappingProxyType[str, Callable[[Floats, Floats], Floats]](
         "away": lambda u, v: _beyond(u, 1 / 3) + 0.0 * v,
         "up": lambda u, v: _beyond(v, 1 / 3) + 0.0 * u,
         "down": lambda u, v: _beyond(-v, 1 / 3) + 0.0 * u,
-        "up and in": lambda u, v: _beyond(-u, 1 / 3) * _beyond(v, 1 / 3),
         "outside": _outside,
         "off in": lambda u, v: _beyond(-u, 1.0) + 0.0 * v,
         "off away": lambda u, v: _beyond(u, 1.0) + 0.0 * v,
         "above": lambda u, v: _beyond(v, 1.0) + 0.0 * u,
-        "below": lambda u, v: _beyond(-v, 1.0) + 0.0 * u,
         "low and away": lambda u, v: _outside(u, v) * _beyond(u, 1 / 3) * _beyond(-v, 0.0),
     }
 )
@@ -74,122 +72,71 @@ class Trait(NamedTuple):
 #: `hit_by_pitch` log odds.
 STEPS: Final = ("swing", "miss", "foul", "in_play", "hit_by_pitch")
 
-# Spreads come from reliability n0 = p(1-p)/var (Carleton 2007 and 2012-13, r = .70 points): swing
-# share n0 about
-# 80 pitches gives sd .055, .24 in log odds; contact share about 75 swings gives sd .046, .29. Chase
-# has no counted
-# figure; n0 = 150 pitches seen, half of them outside, gives .34. Ball in play .03 runs is a
-# season's isolated-power
-# spread (.055, r = .70 at 160 at-bats) on a ball in play. Splits of a trait by area or family take
-# about half of
-# its parent's spread (assumption), as do effects sizes other than one.
+# Spreads come from reliability, n0 = p(1-p)/var (Carleton 2007 and 2012-13, r = .70 points): swing
+# share, n0 about 80 pitches, sd .055 or .24 in log odds; contact share, n0 about 75 swings, sd .046
+# or .29. Chase has no counted figure: n0 = 150 pitches seen, half of them outside, gives .34. Power
+# is a season's isolated-power spread (.055) on a ball in play, .03 runs. Splits of a trait by area
+# or family take about half the variance of their parent, and the runs that go with an area's or a
+# family's contact (.12 a unit, one spread .03) are assumptions.
+RUNS: Final = 0.12
+
+
+def _better(area: str = "everywhere", families: tuple[str, ...] = ALL) -> tuple[Effect, ...]:
+    """Return the effects of handling pitches there: fewer misses, harder contact."""
+    return Effect("miss", -1.0, area, families), Effect("in_play", RUNS, area, families)
+
+
 TRAIT_TABLE: Final[tuple[Trait, ...]] = (
-    Trait("aggressive", 0.50, (), "swings early"),
-    Trait("first pitch", 0.60, (), "swings at the first pitch"),
-    Trait("chase", 0.34, (Effect("swing", 1.0, "outside"),), "swings at balls"),
-    Trait("chase in", 0.25, (Effect("swing", 1.0, "off in"),), "chases in"),
-    Trait("chase away", 0.25, (Effect("swing", 1.0, "off away"),), "chases away"),
-    Trait("chase up", 0.35, (Effect("swing", 1.0, "above"),), "chases up"),
-    Trait("chase down", 0.25, (Effect("swing", 1.0, "below"),), "chases down"),
+    Trait("contact", 0.29, (Effect("miss", -1.0),), "makes contact"),
+    Trait("power", 0.03, (Effect("in_play", 1.0),), "hits it hard"),
+    Trait("chase", 0.34, (Effect("swing", 1.0, "outside"),), "swings off the plate"),
+    Trait("chase_up", 0.35, (Effect("swing", 1.0, "above"),), "swings above the zone"),
+    Trait("chase_in", 0.25, (Effect("swing", 1.0, "off in"),), "swings at balls in on him"),
+    Trait("chase_away", 0.25, (Effect("swing", 1.0, "off away"),), "swings at balls away"),
     Trait(
-        "chase low-away breaking",
+        "chase_breaking",
         0.40,
         (Effect("swing", 1.0, "low and away", ("breaking",)),),
         "chases the breaking ball low and away",
     ),
+    Trait("fast", 0.25, _better(families=("fast",)), "handles the fastball"),
+    Trait("breaking", 0.25, _better(families=("breaking",)), "handles the breaking ball"),
+    Trait("offspeed", 0.25, _better(families=("off-speed",)), "handles off-speed"),
+    Trait("up", 0.25, _better("up"), "handles the ball up"),
+    Trait("down", 0.25, _better("down"), "handles the ball down"),
+    Trait("inside", 0.25, _better("in"), "handles the ball in"),
+    Trait("outside", 0.25, _better("away"), "handles the ball away"),
     Trait(
-        "two-strike chase",
-        0.30,
-        (Effect("swing", 1.0, "outside", ALL, True),),
-        "expands with two strikes",
+        "timing_late",
+        0.25,
+        (
+            Effect("miss", 0.5, "everywhere", ("fast",)),
+            Effect("miss", -1.0, "everywhere", SOFT),
+            Effect("in_play", -RUNS, "everywhere", ("fast",)),
+            Effect("in_play", RUNS, "everywhere", SOFT),
+        ),
+        "late; soft pitches find his bat",
     ),
     Trait(
-        "swing at breaking",
+        "pull",
+        0.30,
+        (Effect("in_play", 0.06, "in"), Effect("in_play", -0.06, "away")),
+        "pulls the ball",
+    ),
+    Trait("first_pitch", 0.60, (), "swings at the first pitch"),
+    Trait("aggressive", 0.50, (), "swings rather than takes"),
+    Trait(
+        "swing_breaking",
         0.30,
         (Effect("swing", 1.0, "everywhere", ("breaking",)),),
         "swings at the breaking ball",
     ),
-    Trait("contact", 0.29, (Effect("miss", -1.0),), "makes contact"),
-    Trait("power", 0.03, (Effect("in_play", 1.0),), "hits it hard"),
+    Trait("fast_belief", 0.50, (), "looks for a fast pitch"),
     Trait(
-        "fast",
-        0.25,
-        (
-            Effect("miss", -1.0, "everywhere", ("fast",)),
-            Effect("in_play", 0.12, "everywhere", ("fast",)),
-        ),
-        "handles the fastball",
-    ),
-    Trait(
-        "breaking",
-        0.25,
-        (
-            Effect("miss", -1.0, "everywhere", ("breaking",)),
-            Effect("in_play", 0.12, "everywhere", ("breaking",)),
-        ),
-        "handles the breaking ball",
-    ),
-    Trait(
-        "off-speed",
-        0.25,
-        (
-            Effect("miss", -1.0, "everywhere", ("off-speed",)),
-            Effect("in_play", 0.12, "everywhere", ("off-speed",)),
-        ),
-        "handles off-speed",
-    ),
-    Trait(
-        "timing",
-        0.25,
-        (
-            Effect("miss", -0.5, "everywhere", ("fast",)),
-            Effect("miss", 1.0, "everywhere", SOFT),
-            Effect("in_play", 0.12, "everywhere", ("fast",)),
-            Effect("in_play", -0.12, "everywhere", SOFT),
-        ),
-        "early (late when negative)",
-    ),
-    Trait("in", 0.25, (Effect("miss", -1.0, "in"), Effect("in_play", 0.12, "in")), "handles in"),
-    Trait(
-        "away",
-        0.25,
-        (Effect("miss", -1.0, "away"), Effect("in_play", 0.12, "away")),
-        "handles away",
-    ),
-    Trait("up", 0.25, (Effect("miss", -1.0, "up"), Effect("in_play", 0.12, "up")), "handles up"),
-    Trait(
-        "down",
-        0.25,
-        (Effect("miss", -1.0, "down"), Effect("in_play", 0.12, "down")),
-        "handles down",
-    ),
-    Trait(
-        "in fast",
-        0.25,
-        (
-            Effect("miss", -1.0, "in", ("fast",)),
-            Effect("in_play", 0.16, "in", ("fast",)),
-        ),
-        "gets to the fastball in",
-    ),
-    Trait(
-        "up and in fast",
-        0.25,
-        (
-            Effect("miss", -1.0, "up and in", ("fast",)),
-            Effect("in_play", 0.12, "up and in", ("fast",)),
-        ),
-        "gets to the fastball up and in",
-    ),
-    Trait(
-        "chase contact up", 0.25, (Effect("miss", -1.0, "above"),), "hits the high ball he chases"
-    ),
-    Trait("power away", 0.03, (Effect("in_play", 1.0, "away"),), "drives the ball away"),
-    Trait(
-        "breaking up",
-        0.04,
-        (Effect("in_play", 1.0, "up", ("breaking",)),),
-        "punishes the hanger",
+        "two_strike_chase",
+        0.30,
+        (Effect("swing", 1.0, "outside", ALL, True),),
+        "expands with two strikes",
     ),
     Trait(
         "protect",
@@ -200,16 +147,10 @@ TRAIT_TABLE: Final[tuple[Trait, ...]] = (
         ),
         "shortens up with two strikes",
     ),
-    Trait("spoil", 0.30, (Effect("foul", 1.0, "everywhere", ALL, True),), "fouls off good pitches"),
-    Trait(
-        "pull",
-        0.30,
-        (Effect("in_play", 0.06, "in"), Effect("in_play", -0.06, "away")),
-        "pulls the ball",
-    ),
+    Trait("foul", 0.30, (Effect("foul", 1.0, "everywhere", ALL, True),), "fouls off good pitches"),
     Trait("bunt", 0.50, (), "bunts"),
-    Trait("speed", 0.02, (Effect("in_play", 1.0, "down"),), "runs: beats out ground balls"),
-    Trait("hit by pitch", 0.50, (Effect("hit_by_pitch", 1.0),), "gets hit by pitches"),
+    Trait("speed", 0.02, (Effect("in_play", 1.0, "down"),), "beats out ground balls"),
+    Trait("hit_by_pitch", 0.50, (Effect("hit_by_pitch", 1.0),), "is hit by pitches"),
 )
 #: Names in the order of every trait vector.
 TRAITS: Final[tuple[str, ...]] = tuple(trait.name for trait in TRAIT_TABLE)
