@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from sequencer.baseball import pitches
+from sequencer.baseball import pitches, zone
 from sequencer.errors import BadInput
 from sequencer.records.event import EVENTS
 
@@ -52,7 +52,7 @@ class Column:
             case "word":
                 return known_word(text, self.words, self.name)
             case "place":
-                return plain_word(text)
+                return known_place(text, self.words, self.name)
             case "list":
                 return tuple(part for piece in text.split(";") if (part := piece.strip()))
         return self._number_or_date(text) if text else None
@@ -105,6 +105,16 @@ def known_word(text: str, words: Iterable[str], what: str) -> str:
     near = nearest(given, spelled)
     hint = f"did you mean '{spelled[near]}'?" if near else f"it is one of {', '.join(words)}"
     raise BadInput(f"unknown {what} '{_shown(text)}'; {hint}")
+
+
+def known_place(text: str, words: Iterable[str], what: str) -> str:
+    """Return a place in the hitter's or the catcher's words; raise BadInput if it is on no map."""
+    given = plain_word(text)
+    if not given or given in words or given in {zone.to_catcher(word, "R") for word in words}:
+        return given
+    near = nearest(given, words)
+    hint = f"did you mean '{near}'?" if near else "write it as down-away, row-column"
+    raise BadInput(f"{what} '{_shown(text)}' is off the map; {hint}")
 
 
 def nearest(text: str, words: Iterable[str]) -> str:
@@ -188,11 +198,11 @@ MOMENT_COLUMNS: Final = (
 THROWN_COLUMNS: Final = (
     Column("caller", "text", "who chose the pitch"),
     Column("called", "word", "type asked for", _TYPES),
-    Column("target", "place", "where it was asked for: a half, a quarter or a cell"),
+    Column("target", "place", "where it was asked for: a half, a quarter or a cell", zone.WORDS),
     Column("target_when", "word", "target entered before or after the result", ("before", "after")),
     Column("shakes", "int", "signs shaken off"),
     Column("pitch", "word", "type thrown", _TYPES, required=True),
-    Column("cell", "place", "where it crossed: row-column, hitter's words"),
+    Column("cell", "place", "where it crossed: row-column, hitter's words", zone.CELL_WORDS),
     Column("entered", "word", "whose words the cell was entered in", FRAMES),
     Column("side_in", "float", "inches from the middle of the plate, positive to catcher's right"),
     Column("height_in", "float", "inches above the ground"),
@@ -297,9 +307,9 @@ BULLPEN_COLUMNS: Final = (
     Column("throw", "int", "number of the throw in the set"),
     Column("drill", "text", "what the set was for"),
     Column("called", "word", "type asked for", _TYPES),
-    Column("target", "place", "where it was asked for"),
+    Column("target", "place", "where it was asked for", zone.WORDS),
     Column("pitch", "word", "type thrown", _TYPES, required=True),
-    Column("cell", "place", "where it crossed"),
+    Column("cell", "place", "where it crossed", zone.CELL_WORDS),
     Column("side_in", "float", "inches from the middle of the plate, positive to catcher's right"),
     Column("height_in", "float", "inches above the ground"),
     Column("seen_from", "word", "how the place was seen", pitches.SEEN_FROM),
