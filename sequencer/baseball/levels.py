@@ -5,7 +5,7 @@ can put his own league's number in its place.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Final
 
@@ -55,7 +55,7 @@ class Level:
     zone: Zone
     height_in: float
     runs_per_game: float
-    spread_in: Mapping[str, float]
+    spread_in: Mapping[str, float] = field(hash=False)
     fastball_mph: float
     pitching_distance_ft: float
     breaking_balls: bool
@@ -66,7 +66,7 @@ class Level:
     error_share: float
     called_edge_in: float
     rules: str
-    sources: Mapping[str, str]
+    sources: Mapping[str, str] = field(hash=False)
 
 
 #: Soft and breaking pitches miss by more than the fastball (assumption; no published figure).
@@ -105,9 +105,7 @@ _YOUTH_GOAL: Final = "fallsaces.org (2017): goals of 50 to 60 percent for youth;
 
 
 def _spread(fast_in: float) -> Mapping[str, float]:
-    return MappingProxyType(
-        {family: round(fast_in * factor, 2) for family, factor in SPREAD_FACTOR.items()}
-    )
+    return {family: round(fast_in * factor, 2) for family, factor in SPREAD_FACTOR.items()}
 
 
 def zone_for_height(height_in: float, *, youth: bool = False) -> Zone:
@@ -125,7 +123,7 @@ def zone_for_height(height_in: float, *, youth: bool = False) -> Zone:
 
 
 def _sources(**own: str) -> Mapping[str, str]:
-    return MappingProxyType(_COMMON | own)
+    return _COMMON | own
 
 
 _TABLE: Final = (

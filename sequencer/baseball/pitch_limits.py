@@ -61,7 +61,7 @@ class PitchLimits:
     days_in_a_row: int = 2
     may_not_catch_after: int | None = None
     may_not_pitch_after_innings_caught: int | None = None
-    innings_a_year: Mapping[tuple[int, int], int] = field(default_factory=dict)
+    innings_a_year: Mapping[tuple[int, int], int] = field(default_factory=dict, hash=False)
 
     def row(self, age: int) -> RestRow:
         """Return the row of an age.
@@ -100,7 +100,7 @@ PITCH_SMART: Final = PitchLimits(
         RestRow(19, 22, 120, (*_SMART_18, 105), f"{_SMART}, ages 19-22; 4 and 5 days from memory"),
     ),
     finish_batter=False,
-    innings_a_year=MappingProxyType({(7, 8): 60, (9, 12): 80, (13, 18): 100}),
+    innings_a_year={(7, 8): 60, (9, 12): 80, (13, 18): 100},
 )
 #: The same with the older 17-18 row in circulation.
 PITCH_SMART_2018: Final = PitchLimits(

@@ -1,6 +1,5 @@
 """College: the full field, nine innings."""
 
-from types import MappingProxyType
 from typing import Final
 
 from sequencer.baseball.rules.rule_set import OFFICIAL, RuleSet
@@ -14,10 +13,8 @@ COLLEGE: Final = RuleSet(
     run_rule=((10, 7),),
     order="nine with a hitter for a player",
     electronic_advice="ask",
-    sources=MappingProxyType(
-        {
-            "pitching_distance_ft": f"{OFFICIAL} 2.01: 60 feet 6 inches",
-            "base_distance_ft": f"{OFFICIAL} 2.01: 90 feet",
-        }
-    ),
+    sources={
+        "pitching_distance_ft": f"{OFFICIAL} 2.01: 60 feet 6 inches",
+        "base_distance_ft": f"{OFFICIAL} 2.01: 90 feet",
+    },
 )

@@ -53,7 +53,7 @@ def edited(rules: RuleSet, edits: Mapping[str, Any]) -> RuleSet:
         If a rule is unknown or a value does not fit it.
     """
     changes = {rule: _value(rule, value) for rule, value in edits.items()}
-    sources = MappingProxyType({**rules.sources, **dict.fromkeys(changes, EDITED)})
+    sources = {**rules.sources, **dict.fromkeys(changes, EDITED)}
     return replace(rules, **changes, sources=sources) if changes else rules
 
 

@@ -1,6 +1,5 @@
 """High school: the full field, seven innings, a state's own pitch limits."""
 
-from types import MappingProxyType
 from typing import Final
 
 from sequencer.baseball.rules.rule_set import OFFICIAL, RuleSet
@@ -17,12 +16,10 @@ HIGH_SCHOOL: Final = RuleSet(
     courtesy_runner="pitcher and catcher",
     pitch_limit="Pitch Smart",
     electronic_advice="ask",
-    sources=MappingProxyType(
-        {
-            "pitching_distance_ft": f"{OFFICIAL} 2.01: 60 feet 6 inches",
-            "base_distance_ft": f"{OFFICIAL} 2.01: 90 feet",
-            "pitch_limit": "Pitch Smart, MLB and USA Baseball; the national rule (2017) leaves the "
-            "figures to each state: choose yours",
-        }
-    ),
+    sources={
+        "pitching_distance_ft": f"{OFFICIAL} 2.01: 60 feet 6 inches",
+        "base_distance_ft": f"{OFFICIAL} 2.01: 90 feet",
+        "pitch_limit": "Pitch Smart, MLB and USA Baseball; the national rule (2017) leaves the "
+        "figures to each state: choose yours",
+    },
 )

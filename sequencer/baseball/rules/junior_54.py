@@ -1,6 +1,5 @@
 """Junior, 54 feet: between the small field and the full one, ages 13 and 14."""
 
-from types import MappingProxyType
 from typing import Final
 
 from sequencer.baseball.rules.rule_set import RuleSet
@@ -21,11 +20,9 @@ JUNIOR_54: Final = RuleSet(
     balks="warned first",
     pitch_limit="Pitch Smart",
     electronic_advice="ask",
-    sources=MappingProxyType(
-        {
-            "pitching_distance_ft": _DIVISIONS,
-            "base_distance_ft": _DIVISIONS,
-            "pitch_limit": "Pitch Smart, MLB and USA Baseball; see the table",
-        }
-    ),
+    sources={
+        "pitching_distance_ft": _DIVISIONS,
+        "base_distance_ft": _DIVISIONS,
+        "pitch_limit": "Pitch Smart, MLB and USA Baseball; see the table",
+    },
 )

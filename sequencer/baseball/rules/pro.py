@@ -1,6 +1,5 @@
 """Professional: the official rules as written."""
 
-from types import MappingProxyType
 from typing import Final
 
 from sequencer.baseball.rules.rule_set import OFFICIAL, RuleSet
@@ -14,17 +13,15 @@ PRO: Final = RuleSet(
     order="nine with a hitter for a player",
     placed_runner_from_inning=10,
     electronic_advice="no",
-    sources=MappingProxyType(
-        {
-            "pitching_distance_ft": f"{OFFICIAL} 2.01: 60 feet 6 inches",
-            "base_distance_ft": f"{OFFICIAL} 2.01: 90 feet",
-            "innings": f"{OFFICIAL} 7.01",
-            "order": f"{OFFICIAL} 5.11",
-            "re_entry": f"{OFFICIAL} 5.10",
-            "dropped_third_strike": f"{OFFICIAL} 5.05(a)(2)",
-            "balks": f"{OFFICIAL} 6.02(a)",
-            "inherited_count": f"{OFFICIAL} 9.15(b) and 9.16(h), from memory",
-            "placed_runner_from_inning": f"{OFFICIAL} 7.01(b), from memory",
-        }
-    ),
+    sources={
+        "pitching_distance_ft": f"{OFFICIAL} 2.01: 60 feet 6 inches",
+        "base_distance_ft": f"{OFFICIAL} 2.01: 90 feet",
+        "innings": f"{OFFICIAL} 7.01",
+        "order": f"{OFFICIAL} 5.11",
+        "re_entry": f"{OFFICIAL} 5.10",
+        "dropped_third_strike": f"{OFFICIAL} 5.05(a)(2)",
+        "balks": f"{OFFICIAL} 6.02(a)",
+        "inherited_count": f"{OFFICIAL} 9.15(b) and 9.16(h), from memory",
+        "placed_runner_from_inning": f"{OFFICIAL} 7.01(b), from memory",
+    },
 )

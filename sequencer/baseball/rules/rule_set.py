@@ -93,7 +93,7 @@ class RuleSet:
     pitch_limit: str = ""
     day_limit: int | None = None
     electronic_advice: str = "ask"
-    sources: Mapping[str, str] = field(default_factory=dict)
+    sources: Mapping[str, str] = field(default_factory=dict, hash=False)
 
     def source(self, rule: str) -> str:
         """Return where a rule's value comes from."""

@@ -1,6 +1,5 @@
 """Youth, 46 feet: the common small field of ages 9 to 12."""
 
-from types import MappingProxyType
 from typing import Final
 
 from sequencer.baseball.rules.rule_set import PRACTICE, RuleSet
@@ -28,12 +27,10 @@ YOUTH_46: Final = RuleSet(
     inherited_count="official",
     pitch_limit="youth regulation",
     electronic_advice="no",
-    sources=MappingProxyType(
-        {
-            "pitching_distance_ft": _DIVISIONS,
-            "base_distance_ft": _DIVISIONS,
-            "pitch_limit": "league copies of a national youth pitching regulation; see the table",
-            "electronic_advice": PRACTICE,
-        }
-    ),
+    sources={
+        "pitching_distance_ft": _DIVISIONS,
+        "base_distance_ft": _DIVISIONS,
+        "pitch_limit": "league copies of a national youth pitching regulation; see the table",
+        "electronic_advice": PRACTICE,
+    },
 )

@@ -1,6 +1,5 @@
 """Youth, 50 feet: the middle field, where runners may lead off."""
 
-from types import MappingProxyType
 from typing import Final
 
 from sequencer.baseball.rules.rule_set import RuleSet
@@ -21,11 +20,9 @@ YOUTH_50: Final = RuleSet(
     absent_hitter_is_out=False,
     pitch_limit="youth regulation",
     electronic_advice="no",
-    sources=MappingProxyType(
-        {
-            "pitching_distance_ft": _DIVISIONS,
-            "base_distance_ft": _DIVISIONS,
-            "pitch_limit": "league copies of a national youth pitching regulation; see the table",
-        }
-    ),
+    sources={
+        "pitching_distance_ft": _DIVISIONS,
+        "base_distance_ft": _DIVISIONS,
+        "pitch_limit": "league copies of a national youth pitching regulation; see the table",
+    },
 )
