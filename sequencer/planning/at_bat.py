@@ -78,7 +78,13 @@ def solve_at_bat(
     trust: float = 0.0,
     allowed: ArrayLike | None = None,
 ) -> AtBatSolution:
-    """Solve one at-bat exactly: ``at_bat_tables`` tells the arrays, here without hitters.
+    """Solve one at-bat exactly.
+
+    Parameters
+    ----------
+    outcomes
+        (4, 3, lasts, calls, looks, 5); the others likewise as in ``at_bat_tables``, without the
+        hitters in front.
 
     Raises
     ------
@@ -97,10 +103,38 @@ def solve_at_bat(
         trust=trust,
         allowed=allowed,
     )
-    return solve_at_bats(tables).one(0)
+    return solve_tables(tables).one(0)
 
 
-def solve_at_bats(tables: AtBatTables) -> AtBatSolution:
+def solve_at_bats(
+    outcomes: ArrayLike,
+    end_runs: ArrayLike,
+    next_last: ArrayLike,
+    walk: ArrayLike,
+    strikeout: ArrayLike,
+    hit_by_pitch: ArrayLike,
+    call_runs: ArrayLike | None = None,
+    habit: ArrayLike | None = None,
+    trust: float = 0.0,
+    allowed: ArrayLike | None = None,
+) -> AtBatSolution:
+    """Solve the at-bats of several hitters: (hitters,) in front of every array but next_last."""
+    tables = at_bat_tables(
+        outcomes,
+        end_runs,
+        next_last,
+        walk,
+        strikeout,
+        hit_by_pitch,
+        call_runs=call_runs,
+        habit=habit,
+        trust=trust,
+        allowed=allowed,
+    )
+    return solve_tables(tables)
+
+
+def solve_tables(tables: AtBatTables) -> AtBatSolution:
     """Solve the at-bats of several hitters, all states of a count at once."""
     hitters, lasts, calls, looks = tables.sizes
     values = tables.blank_values()
@@ -133,7 +167,7 @@ def evaluate_at_bat(
     call_runs: ArrayLike | None = None,
     looks_policy: ArrayLike | None = None,
 ) -> AtBatValue:
-    """Value a fixed mix of calls in one at-bat: see ``evaluate_at_bats``."""
+    """Value a fixed mix of calls in one at-bat: see ``evaluate_tables``."""
     tables = at_bat_tables(
         _one_hitter("outcomes", outcomes),
         _one_hitter("end runs", end_runs),
@@ -144,11 +178,11 @@ def evaluate_at_bat(
         call_runs=_if_given("call runs", call_runs),
     )
     policy = _if_given("looks policy", looks_policy)
-    played = evaluate_at_bats(tables, numbers("mix", mix)[None], policy)
+    played = evaluate_tables(tables, numbers("mix", mix)[None], policy)
     return AtBatValue(played.value[0], played.looks[0])
 
 
-def evaluate_at_bats(
+def evaluate_tables(
     tables: AtBatTables, mix: ArrayLike, looks_policy: ArrayLike | None = None
 ) -> AtBatValue:
     """Value a fixed mix over the whole at-bat, against a best reply or given looks.
@@ -272,7 +306,8 @@ def _best_looks(runs: Floats, stay: Floats | None) -> Floats:
     every_look: Floats = np.eye(runs.shape[-1])
     best = runs.argmax(axis=-1)
     if stay is None:
-        return every_look[best]
+        first: Floats = every_look[best]
+        return first
     for _ in range(STEPS):
         values = _policy_value(every_look[best], runs, stay)
         gains = runs + np.matmul(stay, values[:, None, :, None])[..., 0]
@@ -281,4 +316,5 @@ def _best_looks(runs: Floats, stay: Floats | None) -> Floats:
         if not better.any():
             break
         best = np.where(better, gains.argmax(axis=-1), best)
-    return every_look[best]
+    found: Floats = every_look[best]
+    return found

@@ -64,8 +64,13 @@ def solve_games(payoffs: ArrayLike, allowed: ArrayLike | None = None) -> GameSol
     BadGame
         For the wrong shape, a payoff that is no finite number, or a game with no call allowed.
     """
+    return solve_checked(*checked_games(payoffs, allowed))
+
+
+def checked_games(payoffs: ArrayLike, allowed: ArrayLike | None = None) -> tuple[Floats, Bools]:
+    """Check what ``solve_games`` is given: (games, calls, looks), (games, calls) allowed."""
     game = _checked(payoffs)
-    return solve_checked(game, _checked_mask(allowed, game.shape))
+    return game, _checked_mask(allowed, game.shape)
 
 
 def solve_checked(

@@ -69,6 +69,14 @@ class AtBatTables:
         fouls: Floats = self.outcomes[:, balls, TWO_STRIKES, ..., FOUL]
         return fouls
 
+    def stage(self, values: Floats, balls: int, strikes: int) -> Floats:
+        """(hitters, lasts, calls, looks): the whole stage game at given values and this trust."""
+        payoffs = self.payoffs(values, balls, strikes)
+        if strikes == TWO_STRIKES:
+            again = values[:, balls, strikes][:, self.next_last]
+            payoffs += self.fouls(balls) * again[:, None, :, None]
+        return self.leaning(payoffs, balls, strikes)
+
     def leaning(self, payoffs: Floats, balls: int, strikes: int) -> Floats:
         """Payoffs when the look is drawn from the habit as often as the book is trusted.
 
