@@ -12,5 +12,5 @@ class Record(BaseModel):
 
 
 def new_id() -> str:
-    """Return a fresh id for a person, game or bullpen: unique across books, so books can be joined."""
+    """Return a fresh id for a person, game or bullpen, unique across books."""
     return uuid.uuid4().hex[:16]

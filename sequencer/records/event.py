@@ -1,4 +1,4 @@
-"""Everything of a game that is not a pitch: runners, substitutions, who is up, the umpire's count."""
+"""Everything of a game that is not a pitch: runners, substitutions, who is up, the count."""
 
 from typing import Final, Literal
 
@@ -44,6 +44,9 @@ class Event(Record):
     - count: `balls`, `strikes` as the umpire has them
     - score: `score_us`, `score_them` as the board has them
     - half ended: `reason`; note, visit: `reason`
+
+    `imported` marks an event of an outside log: where it does not fit what replay derives it is
+    kept, noted among the game's problems and moves nobody, instead of being refused.
     """
 
     event: str
@@ -60,3 +63,4 @@ class Event(Record):
     score_us: int | None = None
     score_them: int | None = None
     reason: str = ""
+    imported: bool = False

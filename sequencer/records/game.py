@@ -3,6 +3,8 @@
 import datetime as dt
 from typing import Any, Literal
 
+from pydantic import Field
+
 from sequencer.records.base import Record
 from sequencer.records.event import Event
 from sequencer.records.pitch import Pitch
@@ -22,7 +24,7 @@ class Game(Record):
     game_no: int = 1
     level: str = ""
     rules: str = ""
-    rule_edits: dict[str, Any] = {}
+    rule_edits: dict[str, Any] = Field(default_factory=dict)
     both_halves: bool = False
 
 
@@ -40,7 +42,7 @@ class Row(Record):
     pitch: Pitch | None = None
     event: Event | None = None
     target: int | None = None
-    changes: dict[str, Any] = {}
+    changes: dict[str, Any] = Field(default_factory=dict)
     at: str = ""
 
     @property

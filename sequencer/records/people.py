@@ -3,6 +3,8 @@
 import datetime as dt
 from typing import Literal
 
+from pydantic import Field
+
 from sequencer.records.base import Record
 
 Hand = Literal["", "R", "L"]
@@ -30,7 +32,7 @@ class Person(Record):
     number: str = ""
     bats: Bats = ""
     throws: Hand = ""
-    signs: dict[str, str] = {}
+    signs: dict[str, str] = Field(default_factory=dict)
     note: str = ""
 
     @property

@@ -9,7 +9,8 @@ class Observed(Record):
     """What an outside log says of the moment before a pitch, kept where it differs from replay.
 
     Bases hold a person id, "1" for a runner without a name, or "" for an empty base; None means
-    the log did not say.
+    the log did not say. A pitch with an `Observed` (even an empty one) comes from an outside log:
+    replay never refuses it.
     """
 
     inning: int | None = None

@@ -271,8 +271,10 @@ class Book:
             kept, lost = self.person(keep), self.person(gone)
             if kept.id == lost.id:
                 raise BookError(f"{kept.label} is already one person in the book.")
-            made = connection.execute(insert(MERGES).values(keep=kept.id, gone=lost.id, at=_now()))
-            return int(made.inserted_primary_key[0])
+            n = int(connection.execute(select(func.max(MERGES.c.n))).scalar() or 0) + 1
+            merge = {"n": n, "keep": kept.id, "gone": lost.id, "at": _now()}
+            self._insert(connection, MERGES, [merge])
+        return n
 
     def undo_merge(self, n: int) -> None:
         """Take merge `n` back: the two are two again, with everything each had."""

@@ -1,0 +1,257 @@
+"""What an event does to a game: runners, substitutions, who is up, the umpire's count."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from types import MappingProxyType
+from typing import Final
+
+from sequencer.baseball.count import Count
+from sequencer.baseball.situation import Played, move_runner, play_out, usual_moves
+from sequencer.errors import IllegalEntry
+from sequencer.records.event import RUNNER_EVENTS, RUNNER_OUTS, Event, Side
+from sequencer.records.halves import (
+    finish_at_bat,
+    fresh_at_bat,
+    moved,
+    next_half,
+    next_up,
+    ready,
+    settle,
+    up_now,
+    with_order,
+)
+from sequencer.records.line_up import Order
+from sequencer.records.state import Happened, State, Up, moment, unnamed_hitter
+from sequencer.records.substitutions import substitute
+
+_STAYS: Final = Played(("", "", ""), 0, 0, (), (), ())
+_NO_ORDER: Final = Order()
+
+
+def happen(state: State, seq: int, event: Event) -> State:
+    """Return the state after an event, which is kept in `happened`.
+
+    Raises
+    ------
+    IllegalEntry
+        If it cannot have happened now and is not imported.
+    """
+    try:
+        return _happen(state, seq, event)
+    except IllegalEntry as error:
+        if not event.imported:
+            raise
+        note = f"After pitch {len(state.log)}: {error}"
+        state = replace(state, problems=(*state.problems, note))
+        return _kept(state, seq, event, state.meant(event.who), _stays(state))
+
+
+def _happen(state: State, seq: int, event: Event) -> State:
+    if event.event in RUNNER_EVENTS:
+        return _runner(state, seq, event)
+    if event.event == "intentional walk":
+        return _intentional_walk(state, seq, event)
+    change = _CHANGES.get(event.event)
+    if change is None:
+        raise IllegalEntry(f"'{event.event}' is not an event of a game.")
+    return change(_kept(state, seq, event, state.meant(event.who), _stays(state)), event)
+
+
+def _stays(state: State) -> Played:
+    return _STAYS._replace(bases=state.bases, outs=state.outs)
+
+
+def _kept(state: State, seq: int, event: Event, who: str, played: Played) -> State:
+    happened = Happened(
+        seq=seq,
+        event=event,
+        who=who,
+        after_n=len(state.log),
+        before=moment(state),
+        outs=played.outs,
+        bases=played.bases,
+        scored=played.scored,
+        out=played.out,
+    )
+    return replace(state, happened=(*state.happened, happened))
+
+
+# runners
+
+
+def _runner(state: State, seq: int, event: Event) -> State:
+    base = event.base_from or _base_of(state, event)
+    to = "out" if event.event in RUNNER_OUTS else event.base_to
+    played = move_runner(state.bases, state.outs, event.event, base, to)
+    state = _kept(state, seq, event, state.bases[int(base) - 1], played)
+    return settle(moved(state, played))
+
+
+def _base_of(state: State, event: Event) -> str:
+    """Return the base of the runner an event names, or of the only runner there is."""
+    who = state.meant(event.who)
+    found = [str(i) for i, on in enumerate(state.bases, 1) if on and who in ("", on)]
+    if len(found) == 1:
+        return found[0]
+    if not found:
+        name = state.label(who) if who else "anybody"
+        raise IllegalEntry(f"A {event.event} needs a runner, and {name} is not on base.")
+    raise IllegalEntry(f"Say which runner the {event.event} is about, such as 1-2.")
+
+
+def _intentional_walk(state: State, seq: int, event: Event) -> State:
+    state = ready(state)
+    hitter = state.up.person if state.up else ""
+    moves = usual_moves("intentional walk", state.bases, state.outs)
+    played = play_out(state.bases, state.outs, moves, hitter)
+    state = moved(_kept(state, seq, event, hitter, played), played)
+    return settle(finish_at_bat(state))
+
+
+# who is up
+
+
+def _line_up(state: State, event: Event) -> State:
+    side = _side(state, event)
+    slot = event.slot or len(state.orders[side].slots if side in state.orders else ()) + 1
+    if not 1 <= slot <= 30:
+        raise IllegalEntry(f"A line-up has no slot {slot}.")
+    person = state.meant(event.who)
+    order = state.orders.get(side, _NO_ORDER).given(slot, person)
+    state = with_order(state, side, order)
+    if event.bats:
+        state = replace(state, sides={**state.sides, person: event.bats})
+    return next_up(state) if side == state.hitting and state.pitch_no == 1 else state
+
+
+def _side(state: State, event: Event) -> Side:
+    """Return the side an event is about: as said, as the person's team tells, or the hitters'."""
+    if event.side:
+        return event.side
+    known = state.people.get(event.who)
+    game = state.game
+    if known and game.us != game.them and known.team in (game.us, game.them):
+        return "us" if known.team == game.us else "them"
+    return state.pitching if event.event in ("pitcher", "catcher") else state.hitting
+
+
+def _at(state: State, event: Event) -> State:
+    person = state.meant(event.who)
+    if event.at_bat is not None and event.at_bat != state.at_bat:
+        state = replace(fresh_at_bat(state), at_bat=event.at_bat)
+    state = _remembered(state, person, event)
+    up = state.up
+    if state.pitch_no == 1 or up is None:
+        return up_now(state, person, event.bats)
+    if person == up.person:
+        return _other_side(state, event)
+    if up.person == state.meant(unnamed_hitter(state.game.id, up.slot)):
+        return _identified(state, person, event)
+    if event.at_bat is None:
+        raise IllegalEntry(
+            f"{state.label(up.person)} is up with the count {state.count}: say `sub IN for OUT`, "
+            "or `correct` the pitches when another was up all along."
+        )
+    state = with_order(state, state.hitting, state.order.replaced(up.person, person))
+    return up_now(state, person, event.bats)
+
+
+def _remembered(state: State, person: str, event: Event) -> State:
+    known = state.people.get(person)
+    if not event.bats or (known is not None and known.bats):
+        return state
+    return replace(state, sides={**state.sides, person: event.bats})
+
+
+def _other_side(state: State, event: Event) -> State:
+    """Take a hitter's side said in mid at-bat: he turned round, or it was not known before."""
+    up = state.up
+    if up is None or not event.bats:
+        return state
+    return (
+        _renamed(state, up, up.person, event)
+        if up.assumed
+        else up_now(state, up.person, event.bats)
+    )
+
+
+def _identified(state: State, person: str, event: Event) -> State:
+    """Give an unnamed hitter his name, for the whole at-bat."""
+    up = state.up
+    assert up is not None
+    state = _renamed(state, up, person, event)
+    return with_order(state, state.hitting, state.order.renamed(up.person, person))
+
+
+def _renamed(state: State, up: Up, person: str, event: Event) -> State:
+    now = up_now(state, person, event.bats).up
+    assert now is not None
+    log = tuple(
+        replace(
+            logged,
+            before=replace(logged.before, hitter=person, bats=now.bats, bats_assumed=now.assumed),
+        )
+        if logged.before.at_bat == state.at_bat and logged.before.hitter == up.person
+        else logged
+        for logged in state.log
+    )
+    return replace(state, up=now, log=log)
+
+
+# the rest
+
+
+def _pitcher(state: State, event: Event) -> State:
+    side, person = _side(state, event), state.meant(event.who)
+    state = replace(state, pitchers={**state.pitchers, side: person})
+    up = state.up
+    if side == state.pitching and up is not None and not up.said:
+        return up_now(state, up.person)
+    return state
+
+
+def _catcher(state: State, event: Event) -> State:
+    side = _side(state, event)
+    return replace(state, catchers={**state.catchers, side: state.meant(event.who)})
+
+
+def _count(state: State, event: Event) -> State:
+    count = Count(
+        state.count.balls if event.balls is None else event.balls,
+        state.count.strikes if event.strikes is None else event.strikes,
+    )
+    if not count.legal:
+        raise IllegalEntry(f"There is no count {count}: balls go to 3 and strikes to 2.")
+    return replace(state, count=count)
+
+
+def _score(state: State, event: Event) -> State:
+    us = state.score_us if event.score_us is None else event.score_us
+    them = state.score_them if event.score_them is None else event.score_them
+    if us < 0 or them < 0:
+        raise IllegalEntry(f"There is no score {us} to {them}.")
+    return replace(state, score_us=us, score_them=them)
+
+
+def _half_ended(state: State, _event: Event) -> State:
+    return next_half(state)
+
+
+def _noted(state: State, _event: Event) -> State:
+    return state
+
+
+_CHANGES: Final = MappingProxyType[str, Callable[[State, Event], State]](
+    {
+        "line-up": _line_up,
+        "at": _at,
+        "substitution": substitute,
+        "pitcher": _pitcher,
+        "catcher": _catcher,
+        "visit": _noted,
+        "count": _count,
+        "score": _score,
+        "half ended": _half_ended,
+        "note": _noted,
+    }
+)

@@ -1,0 +1,291 @@
+"""From a game's rows to the game: effective entries, and the reducer that plays them one by one."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from typing import Any
+
+from pydantic import ValidationError
+
+from sequencer.baseball.count import Step, after
+from sequencer.baseball.rules import edited, rule_set
+from sequencer.baseball.situation import (
+    EMPTY,
+    Played,
+    check_play,
+    parse_moves,
+    play_out,
+    usual_moves,
+)
+from sequencer.errors import CoachError, IllegalEntry
+from sequencer.records.event import Side
+from sequencer.records.game import Entry, Game, Row
+from sequencer.records.halves import (
+    finish_at_bat,
+    fresh_at_bat,
+    moved,
+    ready,
+    settle,
+    up_now,
+)
+from sequencer.records.happenings import happen
+from sequencer.records.people import Person
+from sequencer.records.pitch import Observed, Pitch
+from sequencer.records.state import After, Half, Logged, Moment, State, moment
+
+__all__ = ["After", "Logged", "Moment", "State", "effective", "replay", "start", "step"]
+
+Placed = tuple[int, Entry]
+
+
+def standing(rows: Iterable[Row]) -> tuple[list[Row], list[Row]]:
+    """Return the rows that stand, and those a redo would bring back (the next one last)."""
+    kept: list[Row] = []
+    undone: list[Row] = []
+    for row in rows:
+        if row.action == "undo":
+            if kept:
+                undone.append(kept.pop())
+        elif row.action == "redo":
+            if undone:
+                kept.append(undone.pop())
+        else:
+            kept.append(row)
+            undone.clear()
+    return kept, undone
+
+
+def effective(rows: Iterable[Row]) -> tuple[Placed, ...]:
+    """Fold undo, redo, correct and insert in: the entries of the game in playing order.
+
+    Returns
+    -------
+    tuple of (int, Entry)
+        Each with the row it was first written in.
+
+    Raises
+    ------
+    IllegalEntry
+        If a correction leaves an entry that does not read.
+    """
+    placed: list[Placed] = []
+    for row in standing(rows)[0]:
+        if row.action == "add":
+            placed.append((row.seq, row.entry))
+        elif row.action == "insert":
+            placed.insert(_index(placed, row.target), (row.seq, row.entry))
+        else:
+            at = _index(placed, row.target)
+            if at < len(placed):
+                seq, entry = placed[at]
+                placed[at] = (seq, changed(entry, row.changes))
+    return tuple(placed)
+
+
+def _index(placed: list[Placed], target: int | None) -> int:
+    return next((i for i, (seq, _) in enumerate(placed) if seq == target), len(placed))
+
+
+def changed(entry: Entry, changes: Mapping[str, Any]) -> Entry:
+    """Return an entry with some of its fields changed.
+
+    Raises
+    ------
+    IllegalEntry
+        If a field does not exist or cannot hold the value.
+    """
+    try:
+        return type(entry).model_validate({**entry.model_dump(), **changes})
+    except ValidationError as error:
+        first = error.errors()[0]
+        field = ".".join(str(part) for part in first["loc"])
+        raise IllegalEntry(f"{field} cannot be changed to that: {first['msg']}.") from error
+
+
+def start(game: Game, people: Mapping[str, Person] | Iterable[Person] = ()) -> State:
+    """Return the game before its first entry.
+
+    Parameters
+    ----------
+    people : mapping of id to Person, or people
+        Who the ids of the entries mean; a merged id maps to the person kept.
+    """
+    known = people if isinstance(people, Mapping) else {person.id: person for person in people}
+    rules = edited(rule_set(game.rules), game.rule_edits)
+    half: Half = "top" if game.home == "us" or game.both_halves else "bottom"
+    pitching: Side = "them" if game.both_halves and game.home == "them" else "us"
+    return State(
+        game=game,
+        rules=rules,
+        people=known,
+        inning=1,
+        half=half,
+        pitching=pitching,
+        outs=0,
+        bases=EMPTY,
+        count=rules.start_count,
+        score_us=0,
+        score_them=0,
+        orders={},
+        pitchers={},
+        catchers={},
+        sides={},
+        up=None,
+        at_bat=1,
+        pitch_no=1,
+        half_runs=0,
+        pitch_counts={},
+        log=(),
+        happened=(),
+        problems=(),
+    )
+
+
+def step(state: State, seq: int, entry: Entry) -> State:
+    """Return the state after one more entry; `state` itself stays as it is.
+
+    Raises
+    ------
+    IllegalEntry
+        If the entry cannot have happened now, in a sentence that says why.
+    """
+    if isinstance(entry, Pitch):
+        return _pitch(state, seq, entry)
+    return happen(state, seq, entry)
+
+
+def replay(
+    game: Game, people: Mapping[str, Person] | Iterable[Person], rows: Iterable[Row]
+) -> State:
+    """Return the game that all its rows give.
+
+    Raises
+    ------
+    IllegalEntry
+        If an entry cannot have happened, naming the row.
+    """
+    return play(start(game, people), effective(rows))
+
+
+def play(state: State, entries: Iterable[Placed]) -> State:
+    """Return the state after many entries."""
+    for seq, entry in entries:
+        state = step(state, seq, entry)
+    return state
+
+
+def _pitch(state: State, seq: int, pitch: Pitch) -> State:
+    if pitch.observed is not None:
+        state = _as_observed(state, pitch.observed)
+    state = ready(state)
+    before = moment(state)
+    result = _count(state, pitch)
+    played, play, state = _played(state, pitch, result)
+    n = len(state.log) + 1
+    after_pitch = After(
+        result.count,
+        result.end,
+        play,
+        played.outs,
+        played.bases,
+        played.runs,
+        played.scored,
+        played.out,
+    )
+    logged = Logged(n, seq, pitch, before, after_pitch)
+    state = replace(
+        moved(state, played),
+        count=result.count,
+        pitch_no=state.pitch_no + 1,
+        log=(*state.log, logged),
+        pitch_counts=_counted(state, pitch),
+    )
+    return settle(finish_at_bat(state) if result.end else state)
+
+
+def _count(state: State, pitch: Pitch) -> Step:
+    try:
+        swung = pitch.bunt or bool(pitch.timing)
+        return after(state.count, pitch.result, bunt=pitch.bunt, swung=swung)
+    except CoachError as error:
+        raise IllegalEntry(str(error)) from error
+
+
+def _counted(state: State, pitch: Pitch) -> Mapping[str, int]:
+    """Official pitch counts: all that was thrown; automatic balls and strikes were not."""
+    if pitch.result in ("automatic ball", "automatic strike"):
+        return state.pitch_counts
+    thrown = state.pitch_counts.get(state.pitcher, 0) + 1
+    return {**state.pitch_counts, state.pitcher: thrown}
+
+
+def _played(state: State, pitch: Pitch, result: Step) -> tuple[Played, str, State]:
+    """Carry the play out; an outside log's play that does not fit is noted, not refused."""
+    play = (pitch.play or "out") if result.end == "in play" else result.end
+    try:
+        return _moves(state, pitch, play), play, state
+    except IllegalEntry as error:
+        if pitch.observed is None:
+            raise
+        note = f"Pitch {len(state.log) + 1}: {error}"
+        state = replace(state, problems=(*state.problems, note))
+        outs = min(3, state.outs + (play in ("out", "strikeout", "double play", "triple play")))
+        return Played(state.bases, outs, 0, (), (), ()), play, state
+
+
+def _moves(state: State, pitch: Pitch, play: str) -> Played:
+    said = parse_moves(pitch.moves)
+    hitter = state.up.person if state.up else ""
+    if not play:
+        return play_out(state.bases, state.outs, said)
+    check_play(play, state.bases, state.outs)
+    dropped = (
+        play == "strikeout"
+        and pitch.third_strike == "dropped"
+        and state.rules.dropped_third_strike
+        and pitch.play not in ("out", "double play", "triple play")
+    )
+    moves = usual_moves(play, state.bases, state.outs, said, dropped=dropped)
+    return play_out(state.bases, state.outs, moves, hitter)
+
+
+def _as_observed(state: State, seen: Observed) -> State:
+    """Return the state as an outside log saw it: what it says goes, from here on."""
+    state = _observed_half(state, seen)
+    first, second, third = state.bases
+    count = state.count
+    return replace(
+        state,
+        outs=state.outs if seen.outs is None else seen.outs,
+        bases=(
+            first if seen.on_first is None else state.meant(seen.on_first),
+            second if seen.on_second is None else state.meant(seen.on_second),
+            third if seen.on_third is None else state.meant(seen.on_third),
+        ),
+        score_us=state.score_us if seen.score_us is None else seen.score_us,
+        score_them=state.score_them if seen.score_them is None else seen.score_them,
+        count=count._replace(
+            balls=count.balls if seen.balls is None else seen.balls,
+            strikes=count.strikes if seen.strikes is None else seen.strikes,
+        ),
+    )
+
+
+def _observed_half(state: State, seen: Observed) -> State:
+    inning = state.inning if seen.inning is None else seen.inning
+    half = state.half if seen.half is None else seen.half
+    if (inning, half) == (state.inning, state.half):
+        return state
+    pitching: Side = state.pitching
+    if state.game.both_halves:
+        pitching = "us" if (half == "top") == (state.game.home == "us") else "them"
+    up = state.up
+    state = replace(
+        fresh_at_bat(state),
+        inning=inning,
+        half=half,
+        pitching=pitching,
+        outs=0,
+        bases=EMPTY,
+        half_runs=0,
+    )
+    return up_now(state, up.person, up.bats if up.said else "") if up else state

@@ -1,0 +1,233 @@
+"""A game at one moment, and what replay keeps of every pitch and event on the way there."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from sequencer.baseball.count import Count
+from sequencer.baseball.rules import RuleSet
+from sequencer.baseball.situation import Bases
+from sequencer.records.event import Event, Side
+from sequencer.records.game import Game
+from sequencer.records.line_up import Order
+from sequencer.records.people import Person
+from sequencer.records.pitch import Pitch
+
+Half = Literal["top", "bottom"]
+
+
+def other(side: Side) -> Side:
+    """Return the other side."""
+    return "them" if side == "us" else "us"
+
+
+def unnamed_hitter(game_id: str, slot: int) -> str:
+    """Return the id of the hitter a pitch was thrown to when nobody was known to be up."""
+    return f"{game_id}?{slot}"
+
+
+def unnamed_pitcher(game_id: str) -> str:
+    """Return the id of our pitcher while nobody said who he is."""
+    return f"{game_id}?P"
+
+
+@dataclass(frozen=True, slots=True)
+class Up:
+    """The hitter at the plate.
+
+    `said` when his side was named for this at-bat; `assumed` when it is only a guess.
+    """
+
+    person: str
+    bats: Literal["R", "L"]
+    slot: int
+    said: bool = False
+    assumed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """Where, when and who, just before a pitch or event. People are ids."""
+
+    inning: int
+    half: Half
+    pitching: Side
+    outs: int
+    on_first: str
+    on_second: str
+    on_third: str
+    score_us: int
+    score_them: int
+    balls: int
+    strikes: int
+    pitcher: str
+    catcher: str
+    hitter: str
+    bats: Literal["R", "L"]
+    bats_assumed: bool
+    slot: int
+    at_bat: int
+    pitch_no: int
+
+    @property
+    def bases(self) -> Bases:
+        """Who is on first, second and third."""
+        return (self.on_first, self.on_second, self.on_third)
+
+
+@dataclass(frozen=True, slots=True)
+class After:
+    """What a pitch led to.
+
+    `count` is the next one, or the one the at-bat ended on; `play` the play or the way the at-bat
+    ended ("" while it goes on); `scored` and `out` name people, "1" for one without a name.
+    """
+
+    count: Count
+    end: str
+    play: str
+    outs: int
+    bases: Bases
+    runs: int
+    scored: tuple[str, ...] = ()
+    out: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Logged:
+    """The game's n-th pitch (1..): as logged in row `seq`, with the moment before and after."""
+
+    n: int
+    seq: int
+    pitch: Pitch
+    before: Moment
+    after: After
+
+
+@dataclass(frozen=True, slots=True)
+class Happened:
+    """An event with the moment before it and the runners it moved.
+
+    `after_n` is the pitch of the game it followed; `who` the person it is about (the runner).
+    """
+
+    seq: int
+    event: Event
+    who: str
+    after_n: int
+    before: Moment
+    outs: int
+    bases: Bases
+    scored: tuple[str, ...] = ()
+    out: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """A game after some of its entries. All of it is derived; nothing of it is stored.
+
+    `at_bat` and `pitch_no` number the next pitch. `pitch_counts` are official: every pitch
+    thrown. `problems` says where an outside log does not fit what replay derives.
+    """
+
+    game: Game
+    rules: RuleSet
+    people: Mapping[str, Person]
+    inning: int
+    half: Half
+    pitching: Side
+    outs: int
+    bases: Bases
+    count: Count
+    score_us: int
+    score_them: int
+    orders: Mapping[Side, Order]
+    pitchers: Mapping[Side, str]
+    catchers: Mapping[Side, str]
+    sides: Mapping[str, Literal["R", "L"]]
+    up: Up | None
+    at_bat: int
+    pitch_no: int
+    half_runs: int
+    pitch_counts: Mapping[str, int]
+    log: tuple[Logged, ...]
+    happened: tuple[Happened, ...]
+    problems: tuple[str, ...]
+
+    @property
+    def hitting(self) -> Side:
+        """The side at bat."""
+        return other(self.pitching)
+
+    @property
+    def pitcher(self) -> str:
+        """The person pitching now, "" when not known."""
+        return self.pitchers.get(self.pitching, "")
+
+    @property
+    def catcher(self) -> str:
+        """The person catching now, "" when not known."""
+        return self.catchers.get(self.pitching, "")
+
+    @property
+    def order(self) -> Order:
+        """The order of the side at bat."""
+        return self.orders.get(self.hitting, Order())
+
+    @property
+    def line_ups(self) -> Mapping[Side, tuple[str, ...]]:
+        """Each side's slots as far as they are known."""
+        return {side: order.slots for side, order in self.orders.items()}
+
+    @property
+    def due(self) -> tuple[str, ...]:
+        """Who hits now and next, as far as is known."""
+        if self.up is None:
+            return self.order.coming()
+        return self.order.taking(self.up.person).coming()
+
+    @property
+    def over_reason(self) -> str:
+        """Why the rule set says the game may be over, "" while it goes on."""
+        from sequencer.records.halves import over_reason
+
+        return over_reason(self)
+
+    def meant(self, person: str) -> str:
+        """Return the id a person is known by now (merged ids mean who was kept)."""
+        known = self.people.get(person)
+        return known.id if known else person
+
+    def label(self, person: str) -> str:
+        """Return the name or number of a person, for a sentence."""
+        known = self.people.get(person)
+        if known is not None:
+            return known.label
+        return "a runner" if person in ("", "1") else "an unnamed player"
+
+
+def moment(state: State) -> Moment:
+    """Return where, when and who now; the hitter is "" while nobody is known to be up."""
+    up = state.up or Up("", "R", state.order.due + 1, assumed=True)
+    first, second, third = state.bases
+    return Moment(
+        inning=state.inning,
+        half=state.half,
+        pitching=state.pitching,
+        outs=state.outs,
+        on_first=first,
+        on_second=second,
+        on_third=third,
+        score_us=state.score_us,
+        score_them=state.score_them,
+        balls=state.count.balls,
+        strikes=state.count.strikes,
+        pitcher=state.pitcher,
+        catcher=state.catcher,
+        hitter=up.person,
+        bats=up.bats,
+        bats_assumed=up.assumed,
+        slot=up.slot,
+        at_bat=state.at_bat,
+        pitch_no=state.pitch_no,
+    )
