@@ -1,0 +1,310 @@
+"""The pitch log as a review reads it: own pitches in order, each column a small array of codes."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, fields, replace
+from typing import TYPE_CHECKING, Final, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sequencer.baseball import count, pitches, zone
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+Codes = NDArray[np.int64]
+Label = Literal["pitch", "side", "height"]
+
+SIDES: Final = ("in", "middle", "away")
+HEIGHTS: Final = ("up", "belt", "down")
+COUNT_GROUPS: Final = ("first pitch", *count.COUNT_GROUPS)
+#: Share of a pitcher's pitches whose call was charted from which on the call is what is read: his
+#: misses say nothing of what was chosen. Common practice, no source.
+CALLED_FROM: Final = 0.8
+#: Results without a pitch.
+_NO_PITCH: Final = ("automatic ball", "automatic strike")
+
+
+@dataclass(frozen=True)
+class Words:
+    """The words behind the codes of names."""
+
+    pitches: tuple[str, ...]
+    pitchers: tuple[str, ...]
+    games: tuple[str, ...]
+    catchers: tuple[str, ...]
+    callers: tuple[str, ...]
+    hitters: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Coded:
+    """Pitches of a log in the order thrown; every array has shape (pitches,), -1 is unknown.
+
+    `pitch`, `side` and `height` are what was asked for where that is charted well enough for
+    this pitcher (`CALLED_FROM`), else what was thrown and where it crossed. `row` is the
+    position in the frame, `at_bat` is numbered over the whole log, `previous` is the pitch
+    before in the at-bat, `time_through` how often this hitter has faced this pitcher today.
+    """
+
+    words: Words
+    row: Codes
+    pitcher: Codes
+    game: Codes
+    at_bat: Codes
+    pitch: Codes
+    side: Codes
+    height: Codes
+    balls: Codes
+    strikes: Codes
+    count_group: Codes
+    bats: Codes
+    previous: Codes
+    bases: Codes
+    outs: Codes
+    time_through: Codes
+    catcher: Codes
+    caller: Codes
+    hitter: Codes
+    by_call: NDArray[np.bool_]
+
+    def __len__(self) -> int:
+        return len(self.row)
+
+    def only(self, rows: NDArray[np.bool_] | Codes) -> "Coded":
+        """Return the pitches of a mask or of positions, in order."""
+        arrays = {f.name: getattr(self, f.name)[rows] for f in fields(self) if f.name != "words"}
+        return replace(self, **arrays)
+
+    def label(self, label: Label) -> Codes:
+        """Return what is to be predicted: the pitch, its side or its height."""
+        chosen: Codes = getattr(self, label)
+        return chosen
+
+
+def encode(frame: "pd.DataFrame") -> Coded:
+    """Read a pitch log: our own pitches, pitch-outs and intentional balls left out.
+
+    Parameters
+    ----------
+    frame : DataFrame
+        Columns of the pitch log; those that are absent count as unknown. Not changed.
+
+    Returns
+    -------
+    Coded
+        Ordered by date, game of the day, at-bat and pitch.
+    """
+    frame = _own(frame)
+    frame = frame.iloc[_order(frame)]
+    text = {name: _text(frame, name) for name in _TEXTS}
+    game, games = _codes(_keyed(text, "game"))
+    pitcher, pitchers = _named(text, "pitcher")
+    hitter, hitters = _named(text, "hitter")
+    hitter_key, _ = _codes(_with_number(text))
+    catcher, catchers = _codes(text["catcher"])
+    caller, callers = _codes(text["caller"])
+    at_bat = _numbered(game, _number(frame, "at_bat"))
+    types = tuple(pitches.TYPES)
+    thrown, called = _lookup(text["pitch"], types), _lookup(text["called"], types)
+    target = np.where(text["target_when"] == "after", "", text["target"])
+    pitch, by_call = _asked_or_thrown(pitcher, called, thrown, called)
+    side, _ = _asked_or_thrown(pitcher, called, *(_placed(w, _SIDE) for w in (text["cell"], target)))
+    height, _ = _asked_or_thrown(
+        pitcher, called, *(_placed(w, _HEIGHT) for w in (text["cell"], target))
+    )
+    balls, strikes = _number(frame, "balls"), _number(frame, "strikes")
+    return Coded(
+        words=Words(types, pitchers, games, catchers, callers, hitters),
+        row=frame["_row"].to_numpy(dtype=np.int64),
+        pitcher=pitcher,
+        game=game,
+        at_bat=at_bat,
+        pitch=pitch,
+        side=side,
+        height=height,
+        balls=balls,
+        strikes=strikes,
+        count_group=_count_groups(balls, strikes),
+        bats=_lookup(text["bats"], ("R", "L")),
+        previous=_previous(pitch, at_bat),
+        bases=_bases(text),
+        outs=_number(frame, "outs"),
+        time_through=_times_through(game, pitcher, hitter_key, at_bat),
+        catcher=catcher,
+        caller=caller,
+        hitter=hitter,
+        by_call=by_call,
+    )
+
+
+_TEXTS: Final = (
+    *("game", "game_id", "date", "game_no", "pitcher", "pitcher_id", "hitter", "hitter_id"),
+    *("hitter_no", "team", "catcher", "caller", "bats", "pitch", "called", "target"),
+    *("target_when", "cell", "on_first", "on_second", "on_third"),
+)
+
+
+def _own(frame: "pd.DataFrame") -> "pd.DataFrame":
+    """Keep our own pitches, without those thrown to be missed and those never thrown."""
+    keep = np.ones(len(frame), dtype=bool)
+    for column, words in (("pitching", ("", "us")), ("intent", ("",))):
+        keep &= np.isin(_text(frame, column), words)
+    keep &= ~np.isin(_text(frame, "result"), _NO_PITCH)
+    return frame.assign(_row=np.arange(len(frame))).loc[keep]
+
+
+def _text(frame: "pd.DataFrame", column: str) -> NDArray[np.str_]:
+    """Return a column as words; "" where it is empty or the log has no such column."""
+    if column not in frame.columns:
+        return np.full(len(frame), "", dtype=np.str_)
+    values = frame[column]
+    words = values.astype(object).where(values.notna(), "").to_numpy()
+    return np.array([str(word) for word in words], dtype=np.str_)
+
+
+def _number(frame: "pd.DataFrame", column: str) -> Codes:
+    """Return a column of whole numbers; -1 where it is empty or absent."""
+    if column not in frame.columns:
+        return np.full(len(frame), -1, dtype=np.int64)
+    import pandas as pd
+
+    values = pd.to_numeric(frame[column], errors="coerce").to_numpy(dtype=float, na_value=-1.0)
+    return np.where(np.isfinite(values), values, -1).astype(np.int64)
+
+
+def _order(frame: "pd.DataFrame") -> Codes:
+    """Return the order of play; games of one day without a number stay as the log has them."""
+    day = np.unique(_text(frame, "date"), return_inverse=True)[1]
+    names = _text(frame, "game_id" if "game_id" in frame.columns else "game")
+    _, first, which = np.unique(names, return_index=True, return_inverse=True)
+    keys = (_number(frame, "pitch_no"), _number(frame, "at_bat"), first[which])
+    return np.lexsort((*keys, _number(frame, "game_no"), day)).astype(np.int64)
+
+
+def _keyed(text: dict[str, NDArray[np.str_]], what: str) -> NDArray[np.str_]:
+    """Return the book's own key where there is one, else the name (and day, for a game)."""
+    name = text[what]
+    if what == "game":
+        for part in ("date", "game_no"):
+            name = np.char.add(np.char.add(name, "\n"), text[part])
+    return np.where(text[f"{what}_id"] != "", text[f"{what}_id"], name)
+
+
+def _with_number(text: dict[str, NDArray[np.str_]]) -> NDArray[np.str_]:
+    """Return a key of the hitter: two of one name differ by number or team."""
+    name = _keyed(text, "hitter")
+    for part in ("hitter_no", "team"):
+        name = np.char.add(np.char.add(name, "\n"), text[part])
+    return name
+
+
+def _codes(words: NDArray[np.str_]) -> tuple[Codes, tuple[str, ...]]:
+    """Number words in the order they first appear; "" is -1."""
+    known, first, code = np.unique(words, return_index=True, return_inverse=True)
+    order = np.argsort(first)
+    order = order[known[order] != ""]
+    rank = np.full(len(known), -1, dtype=np.int64)
+    rank[order] = np.arange(len(order))
+    return rank[code], tuple(str(word) for word in known[order])
+
+
+def _named(text: dict[str, NDArray[np.str_]], what: str) -> tuple[Codes, tuple[str, ...]]:
+    """Number people by key and return a name each; two of one name stay two."""
+    code, keys = _codes(_keyed(text, what))
+    names = dict(zip(code.tolist(), text[what].tolist(), strict=True))
+    return code, tuple(names.get(i) or key for i, key in enumerate(keys))
+
+
+def _lookup(words: NDArray[np.str_], known: Iterable[str]) -> Codes:
+    """Return each word's place in `known`, -1 when it is not there or says "unknown"."""
+    place = {word: i for i, word in enumerate(known) if word != "unknown"}
+    unique, code = np.unique(words, return_inverse=True)
+    return np.array([place.get(str(word), -1) for word in unique], dtype=np.int64)[code]
+
+
+def _side_of(word: str) -> int:
+    column = word.split("-", 1)[-1] if "-" in word and not word.startswith("off-") else word
+    column = column.removeprefix("off-")
+    return SIDES.index(column) if column in SIDES else -1
+
+
+def _height_of(word: str) -> int:
+    row = {"above": "up", "high": "up", "below": "down", "low": "down", "middle": "belt"}
+    first = word.split("-", 1)[0]
+    first = row.get(first, first)
+    return HEIGHTS.index(first) if first in HEIGHTS else -1
+
+
+_SIDE: Final = {word: _side_of(word) for word in zone.WORDS}
+_HEIGHT: Final = {word: _height_of(word) for word in zone.WORDS}
+
+
+def _placed(words: NDArray[np.str_], place: dict[str, int]) -> Codes:
+    unique, code = np.unique(words, return_inverse=True)
+    return np.array([place.get(str(word), -1) for word in unique], dtype=np.int64)[code]
+
+
+def _asked_or_thrown(
+    pitcher: Codes, charted: Codes, thrown: Codes, asked: Codes
+) -> tuple[Codes, NDArray[np.bool_]]:
+    """Return what was asked for, for pitchers whose calls are charted well enough, else thrown.
+
+    A pitch of such a pitcher whose call is not known counts as thrown when it is a type, and as
+    unknown when it is a place (`asked` is not the chart of types itself).
+    """
+    if not len(pitcher):
+        return thrown, np.zeros(0, dtype=bool)
+    ours = np.maximum(pitcher, 0)
+    size = np.bincount(ours)
+    share = np.bincount(ours, weights=asked >= 0) / np.maximum(size, 1)
+    by_call = (share >= CALLED_FROM)[ours]
+    spare = thrown if asked is charted else np.full_like(thrown, -1)
+    return np.where(by_call, np.where(asked >= 0, asked, spare), thrown), by_call
+
+
+def _count_groups(balls: Codes, strikes: Codes) -> Codes:
+    """Return the place in COUNT_GROUPS of each count; 0-0 is the first pitch."""
+    table = np.full((5, 4), -1, dtype=np.int64)
+    for each in count.COUNTS:
+        table[each] = COUNT_GROUPS.index(count.group(each))
+    table[0, 0] = 0
+    known = (balls >= 0) & (balls <= 3) & (strikes >= 0) & (strikes <= 2)
+    return np.where(known, table[np.clip(balls, 0, 4), np.clip(strikes, 0, 3)], -1)
+
+
+def _numbered(game: Codes, at_bat: Codes) -> Codes:
+    """Number the at-bats of the whole log in order."""
+    if not len(game):
+        return game
+    new = (np.diff(game, prepend=-2) != 0) | (np.diff(at_bat, prepend=-2) != 0)
+    return np.asarray(np.cumsum(new) - 1, dtype=np.int64)
+
+
+def _previous(pitch: Codes, at_bat: Codes) -> Codes:
+    """Return the pitch before in the same at-bat, -1 for a first pitch."""
+    before = np.concatenate(([-1], pitch[:-1]))
+    return np.where(at_bat == np.concatenate(([-1], at_bat[:-1])), before, -1)[: len(pitch)]
+
+
+def _bases(text: dict[str, NDArray[np.str_]]) -> Codes:
+    """Return occupied bases as bits: first 1, second 2, third 4; -1 where the log never says."""
+    bases = [text[name] for name in ("on_first", "on_second", "on_third")]
+    bits = sum(2**i * ~np.isin(base, ("", "0", "0.0")) for i, base in enumerate(bases))
+    codes = np.asarray(bits, dtype=np.int64)
+    return codes if codes.any() else np.full_like(codes, -1)
+
+
+def _times_through(game: Codes, pitcher: Codes, hitter: Codes, at_bat: Codes) -> Codes:
+    """Return which time this hitter faces this pitcher today, from 1."""
+    if not len(game):
+        return game
+    _, first = np.unique(at_bat, return_index=True)
+    meeting = np.stack([game, pitcher, hitter], axis=1)[first]
+    _, pair = np.unique(meeting, axis=0, return_inverse=True)
+    order = np.argsort(pair.ravel(), kind="stable")
+    ordered = pair.ravel()[order]
+    start = np.searchsorted(ordered, ordered)
+    times = np.empty(len(first), dtype=np.int64)
+    times[order] = np.arange(len(first)) - start + 1
+    return times[at_bat]

@@ -1,0 +1,254 @@
+"""What a pattern asks of a pitcher's log: under which condition does what come more often?"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Final, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sequencer.baseball import pitches
+from sequencer.review.coded import HEIGHTS, SIDES, Coded, Codes, Label
+
+Held = Literal["game", "count", "bats", "pitcher"]
+Facts = Mapping[str, str | int | bool]
+
+#: A pitch type thrown less often than this is asked about with its family only.
+FEWEST_OF_A_TYPE: Final = 8
+#: Fewest pitches a question is asked of. Common practice, no source.
+FEWEST_PITCHES: Final = 20
+#: A contrast whose count has a smaller variance than this under shuffling can hardly move; its
+#: skewed tail would only dull the others. Depends on margins alone, so it cannot favour a finding.
+SMALLEST_VARIANCE: Final = 1.0
+
+
+@dataclass(frozen=True)
+class Condition:
+    """What an opponent can know before the pitch: classes of a factor, and the words for them."""
+
+    where: Facts
+    phrase: str
+    members: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """One kind of habit.
+
+    Attributes
+    ----------
+    id, question : str
+        Its name in JSON; what it asks, in a coach's words.
+    factor : str
+        What the condition is about, for sentences: "count", "catcher".
+    label : {"pitch", "side", "height"}
+        What an opponent would predict.
+    held : tuple
+        What shuffles keep in place: labels move only among pitches alike in all of these.
+    classes : callable
+        Coded log -> class of each pitch; -1 leaves it out.
+    conditions : callable
+        (coded log, classes present) -> conditions worth asking about.
+    whole_games : bool
+        The factor may be constant within a game, so that games, not pitches, are shuffled.
+    repeats : bool
+        Classes are labels too: also ask whether he repeats, and whether he changes.
+    """
+
+    id: str
+    question: str
+    factor: str
+    label: Label
+    held: tuple[Held, ...]
+    classes: Callable[[Coded], Codes]
+    conditions: Callable[[Coded, tuple[int, ...]], tuple[Condition, ...]]
+    whole_games: bool = False
+    repeats: bool = False
+
+
+@dataclass(frozen=True)
+class Contrast:
+    """One directed comparison: under `condition` does `what` come more often than it would?"""
+
+    condition: Condition
+    what: Facts
+    does: str
+    inside: NDArray[np.bool_]
+    weights: NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Question:
+    """A pattern put to one log.
+
+    Attributes
+    ----------
+    rows : ndarray, shape (pitches,)
+        Positions in the coded log.
+    classes, labels, strata : ndarray, shape (pitches,)
+        Codes from 0.
+    contrasts : tuple of Contrast
+        `weights` (classes, labels): what a pitch of this class and label adds to its count.
+    """
+
+    pattern: Pattern
+    rows: Codes
+    classes: Codes
+    labels: Codes
+    strata: Codes
+    contrasts: tuple[Contrast, ...]
+
+    def __len__(self) -> int:
+        return len(self.rows)
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        """Numbers of classes and of labels."""
+        return int(self.classes.max()) + 1, int(self.labels.max()) + 1
+
+    @property
+    def weights(self) -> NDArray[np.float64]:
+        """Weights of all contrasts, (contrasts, classes, labels)."""
+        return np.stack([contrast.weights for contrast in self.contrasts])
+
+
+def ask(
+    pattern: Pattern,
+    log: Coded,
+    *,
+    also_held: tuple[Held, ...] = (),
+    also_strata: Codes | None = None,
+) -> Question | None:
+    """Put a pattern to a log, or return None where there is nothing to compare.
+
+    Parameters
+    ----------
+    pattern : Pattern
+    log : Coded
+        Pitches of one pitcher, or of one caller.
+    also_held : tuple
+        More to hold in place, such as the pitcher when callers are compared.
+    also_strata : ndarray, shape (pitches of the log,), optional
+        Codes of one more thing to hold.
+    """
+    classes, labels = pattern.classes(log), log.label(pattern.label)
+    rows = np.flatnonzero((classes >= 0) & (labels >= 0))
+    if len(rows) < FEWEST_PITCHES:
+        return None
+    present, classes = np.unique(classes[rows], return_inverse=True)
+    known, labels = np.unique(labels[rows], return_inverse=True)
+    if len(known) < 2 or len(present) < 2:
+        return None
+    columns = [_held(log, each)[rows] for each in dict.fromkeys((*pattern.held, *also_held))]
+    if also_strata is not None:
+        columns.append(also_strata[rows])
+    return Question(
+        pattern,
+        rows,
+        classes.astype(np.int64),
+        labels.astype(np.int64),
+        strata_of(columns, len(rows)),
+        _contrasts(pattern, log, present, known, np.bincount(labels)),
+    )
+
+
+def strata_of(columns: list[Codes], size: int) -> Codes:
+    """Number the distinct combinations of several columns of codes, from 0."""
+    combined = np.zeros(size, dtype=np.int64)
+    for column in columns:
+        combined = combined * (int(column.max()) + 2) + column + 1
+        combined = np.unique(combined, return_inverse=True)[1].astype(np.int64)
+    return combined
+
+
+def _held(log: Coded, held: Held) -> Codes:
+    columns = {"game": log.game, "count": log.count_group, "bats": log.bats}
+    return columns.get(held, log.pitcher)
+
+
+def _contrasts(
+    pattern: Pattern, log: Coded, present: Codes, known: Codes, sizes: Codes
+) -> tuple[Contrast, ...]:
+    """Cross every condition with every label."""
+    conditions = pattern.conditions(log, tuple(present.tolist()))
+    found = []
+    for condition in conditions:
+        inside = np.isin(present, condition.members)
+        for what, does, members in options(pattern.label, known, sizes):
+            weights = np.outer(inside, np.isin(known, members)).astype(float)
+            found.append(Contrast(condition, what, does, inside, weights))
+    return (*found, *(_repeats(present, known) if pattern.repeats else ()))
+
+
+def _repeats(present: Codes, known: Codes) -> tuple[Contrast, ...]:
+    """Ask whether the same pitch comes twice running more, or less, often than it would."""
+    same = (present[:, None] == known[None, :]).astype(float)
+    any_pitch = Condition({"previous": "any"}, "After any pitch", tuple(present.tolist()))
+    inside = np.ones(len(present), dtype=bool)
+    return (
+        Contrast(any_pitch, {"repeat": True}, "throws the same pitch again", inside, same),
+        Contrast(any_pitch, {"repeat": False}, "changes to another pitch", inside, 1 - same),
+    )
+
+
+def options(label: Label, known: Codes, sizes: Codes) -> list[tuple[Facts, str, tuple[int, ...]]]:
+    """Return what can be predicted: (JSON words, verb phrase, codes of the label)."""
+    if label == "side":
+        does = {"in": "comes in", "middle": "goes over the middle", "away": "goes away"}
+        return [({"side": SIDES[k]}, does[SIDES[k]], (k,)) for k in known.tolist()]
+    if label == "height":
+        does = {"up": "goes up", "belt": "goes belt-high", "down": "goes down"}
+        return [({"height": HEIGHTS[k]}, does[HEIGHTS[k]], (k,)) for k in known.tolist()]
+    return _pitch_options(known, sizes)
+
+
+def _pitch_options(
+    known: Codes, sizes: Codes
+) -> list[tuple[Facts, str, tuple[int, ...]]]:
+    """Return the types thrown, and each family that has several of them."""
+    families: dict[str, list[int]] = {}
+    for code in known.tolist():
+        families.setdefault(family_of(code), []).append(code)
+    found: list[tuple[Facts, str, tuple[int, ...]]] = []
+    for code, size in zip(known.tolist(), sizes.tolist(), strict=True):
+        family = family_of(code)
+        if size >= FEWEST_OF_A_TYPE or len(families[family]) == 1:
+            word = type_word(code)
+            found.append(({"pitch": word, "family": family}, f"throws {the(word)}", (code,)))
+    for family, members in families.items():
+        if len(members) > 1 and family != "unknown":
+            word = FAMILY_WORDS[family]
+            found.append(({"family": family}, f"throws {word}", tuple(members)))
+    return found
+
+
+#: Families as a coach says them.
+FAMILY_WORDS: Final = {
+    "fast": "a fastball of any kind",
+    "breaking": "a breaking ball of any kind",
+    "off-speed": "an off-speed pitch of any kind",
+}
+_TYPES: Final = tuple(pitches.TYPES)
+
+
+def type_word(code: int) -> str:
+    """Return the word of a pitch type's code."""
+    return _TYPES[code]
+
+
+def family_of(code: int) -> str:
+    """Return the family of a pitch type's code."""
+    return pitches.TYPES[_TYPES[code]]
+
+
+def the(word: str) -> str:
+    """Return a pitch type with its article, as a coach says it."""
+    spoken = {"off-speed": "the off-speed pitch", "other": "one of his other pitches"}
+    return spoken.get(word, f"the {word}")
+
+
+def cross(rows: Codes, columns: Codes) -> NDArray[np.float64]:
+    """Count pitches by two columns of codes, (rows, columns)."""
+    height, width = int(rows.max()) + 1, int(columns.max()) + 1
+    counts = np.bincount(rows * width + columns, minlength=height * width)
+    return counts.reshape(height, width).astype(float)

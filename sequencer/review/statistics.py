@@ -1,0 +1,161 @@
+"""Small statistics scipy has not: adjusted p, bias-corrected information, permutation p, power."""
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Floats = NDArray[np.float64]
+
+
+def benjamini_hochberg(p: ArrayLike) -> Floats:
+    """Return Benjamini-Hochberg adjusted p-values (q).
+
+    Parameters
+    ----------
+    p : array_like, shape (tests,)
+        P-values in any order.
+
+    Returns
+    -------
+    ndarray, shape (tests,)
+        The smallest false discovery rate at which each test is rejected.
+
+    Notes
+    -----
+    Benjamini and Hochberg (1995), Journal of the Royal Statistical Society B 57, 289-300.
+    """
+    given = np.asarray(p, dtype=float)
+    order = np.argsort(given, kind="stable")
+    scaled = given[order] * len(given) / np.arange(1, len(given) + 1)
+    q = np.empty_like(given)
+    q[order] = np.minimum(1.0, np.minimum.accumulate(scaled[::-1])[::-1])
+    return q
+
+
+def entropy(counts: ArrayLike) -> float:
+    """Return the Miller-Madow entropy of counts, in bits.
+
+    Notes
+    -----
+    Plug-in entropy + (non-empty bins - 1) / (2 n) nats. Miller (1955), "Note on the bias of
+    information estimates".
+    """
+    filled = np.asarray(counts, dtype=float).ravel()
+    filled = filled[filled > 0]
+    if not filled.size:
+        return 0.0
+    share = filled / filled.sum()
+    nats = -(share * np.log(share)).sum() + (filled.size - 1) / (2 * filled.sum())
+    return float(nats / np.log(2))
+
+
+def mutual_information(table: ArrayLike, *, corrected: bool = True) -> float:
+    """Return the mutual information of a table of counts, in bits.
+
+    Parameters
+    ----------
+    table : array_like, shape (rows, columns)
+        Counts.
+    corrected : bool
+        Take the Miller-Madow correction, (K_xy - K_x - K_y + 1) / (2 n) nats over non-empty
+        bins, from the plug-in value; the answer may then be below zero.
+    """
+    counts = np.asarray(table, dtype=float)
+    total = counts.sum()
+    if total == 0:
+        return 0.0
+    rows, columns = counts.sum(axis=1), counts.sum(axis=0)
+    filled = counts > 0
+    expected = np.outer(rows, columns) / total
+    nats = (counts[filled] * np.log(counts[filled] / expected[filled])).sum() / total
+    if corrected:
+        spare = filled.sum() - (rows > 0).sum() - (columns > 0).sum() + 1
+        nats -= spare / (2 * total)
+    return float(nats / np.log(2))
+
+
+def g_statistic(table: ArrayLike) -> float:
+    """Return the likelihood-ratio statistic of a table, 2 n times its plug-in information in nats.
+
+    Under independence about chi-square with (rows - 1)(columns - 1) degrees of freedom.
+    """
+    total = float(np.asarray(table, dtype=float).sum())
+    return 2 * total * mutual_information(table, corrected=False) * float(np.log(2))
+
+
+def fisher_exact(table: ArrayLike) -> tuple[float, float]:
+    """Return Fisher's exact p of a 2 x 2 table: (more in the first cell, either way).
+
+    The first is the chance of a first cell at least this large with all margins held; the second
+    adds every table no more likely than this one.
+    """
+    from scipy.stats import hypergeom
+
+    (a, b), (c, d) = np.asarray(table, dtype=int).tolist()
+    law = hypergeom(a + b + c + d, a + b, a + c)
+    chances = law.pmf(np.arange(max(0, a - d), min(a + b, a + c) + 1))
+    as_unlikely = chances[chances <= law.pmf(a) * (1 + 1e-7)]
+    return float(law.sf(a - 1)), float(min(1.0, as_unlikely.sum()))
+
+
+def permutation_p(at_least: int, draws: int) -> float:
+    """Return the p-value of a permutation test: never zero.
+
+    Parameters
+    ----------
+    at_least : int
+        Shuffles whose statistic was at least the observed one.
+    draws : int
+        Shuffles drawn.
+
+    Notes
+    -----
+    (1 + k) / (1 + n): the order as it happened is itself one of the orders. Phipson and Smyth
+    (2010), Statistical Applications in Genetics and Molecular Biology 9(1), 39.
+    """
+    return (1 + at_least) / (1 + draws)
+
+
+def smallest_found(
+    pitches: int,
+    condition_share: float = 0.2,
+    *,
+    base: float = 0.25,
+    level: float = 0.05 / 12,
+    power: float = 0.8,
+) -> float:
+    """Return the smallest habit that would be found, as points of share over `base`.
+
+    A habit raises a label's share from `base` in the other pitches to `base` + the answer under
+    the condition; a one-sided test of two shares at `level` finds it with `power` (normal
+    approximation, pooled variance under no habit). 100 less `base` when nothing would be found.
+
+    Parameters
+    ----------
+    pitches : int
+        Pitches asked about.
+    condition_share : float
+        Share of them that meet the condition.
+
+    Notes
+    -----
+    `level` is that of one family of twelve: an assumption that only one habit is there.
+    """
+    from scipy.optimize import brentq
+    from scipy.special import ndtri
+
+    inside = pitches * condition_share
+    outside = pitches - inside
+    if min(inside, outside) < 1:
+        return 100 * (1 - base)
+    alpha, beta = -ndtri(level), ndtri(power)
+
+    def short_by(habit: float) -> float:
+        pooled = base + habit * condition_share
+        by_chance = pooled * (1 - pooled) * (1 / inside + 1 / outside)
+        share = base + habit
+        with_habit = share * (1 - share) / inside + base * (1 - base) / outside
+        return float(habit - alpha * np.sqrt(by_chance) - beta * np.sqrt(with_habit))
+
+    if short_by(1 - base) < 0:
+        return 100 * (1 - base)
+    return 100 * float(brentq(short_by, 0.0, 1 - base))

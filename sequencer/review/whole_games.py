@@ -1,0 +1,130 @@
+"""Factors that hold for a whole game, such as the catcher: games are shuffled, not pitches."""
+
+import dataclasses
+from math import lgamma
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sequencer.review.coded import Coded
+from sequencer.review.question import SMALLEST_VARIANCE, Question, cross, strata_of
+from sequencer.review.screen import Tested, decide, moments
+
+#: Share of pitches in games where the factor changes from which on pitches of a game are compared
+#: with one another. Common practice, no source.
+MIXED_FROM: Final = 0.3
+#: Fewer orders of the games than this could never reach .05 of one question in twelve.
+FEWEST_ORDERS: Final = 12 / 0.05
+
+
+def is_whole(question: Question, log: Coded) -> bool:
+    """Tell whether the factor is constant within nearly every game."""
+    game = log.game[question.rows]
+    table = cross(game, question.classes)
+    mixed = (table > 0).sum(axis=1) > 1
+    return float(table[mixed].sum()) < MIXED_FROM * len(question)
+
+
+def majority(question: Question, log: Coded) -> Question:
+    """Keep the pitches of each game's usual class, held within everything but the game."""
+    game = log.game[question.rows]
+    usual = cross(game, question.classes).argmax(axis=1)
+    keep = usual[game] == question.classes
+    held = [each for each in question.pattern.held if each != "game"]
+    columns = {"count": log.count_group, "bats": log.bats, "pitcher": log.pitcher}
+    rows = question.rows[keep]
+    return dataclasses.replace(
+        question,
+        rows=rows,
+        classes=question.classes[keep],
+        labels=question.labels[keep],
+        strata=strata_of([columns[each][rows] for each in held], len(rows)),
+    )
+
+
+def orders(question: Question, log: Coded) -> float:
+    """Return in how many different ways the factor could have fallen on the games."""
+    sizes = np.bincount(_class_of_games(question, log)[0])
+    log_orders = lgamma(sizes.sum() + 1) - sum(lgamma(size + 1) for size in sizes.tolist())
+    return float(np.exp(min(log_orders, 700.0)))
+
+
+def answercross(question: Question, log: Coded, rng: np.random.Generator) -> Tested | None:
+    """Shuffle the factor over whole games; a label's surplus in a game moves with its game.
+
+    Parameters
+    ----------
+    question : Question
+        As `majority` returns it.
+    log : Coded
+    rng : numpy Generator
+
+    Returns
+    -------
+    Tested or None
+        None when no contrast could move.
+    """
+    classes, place = _class_of_games(question, log)
+    games = len(classes)
+    # what each game's pitches add to every contrast, were the game of each class: (games, C, A)
+    surplus = _surplus(question, place, games)
+    seen = surplus[np.arange(games), :, classes].sum(axis=0)
+    mean, variance = _moments(surplus, classes)
+    counted = moments(question)[1]
+    kept = np.flatnonzero((variance > 1e-9) & (counted >= SMALLEST_VARIANCE))
+    if not kept.size:
+        return None
+
+    def shuffled(draws: int) -> NDArray[np.float64]:
+        dealt = rng.permuted(np.broadcast_to(classes, (draws, games)), axis=1)
+        return surplus[np.arange(games)[None, :], :, dealt].sum(axis=1)[:, kept]
+
+    tested = decide(kept, seen[kept], mean[kept], variance[kept], shuffled, games * len(kept))
+    expected = _expected(question)[kept]
+    return dataclasses.replace(tested, count=seen[kept] + expected, mean=expected)
+
+
+def _class_of_games(
+    question: Question, log: Coded
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return the class of each game present, and each pitch's place among these games."""
+    _, first, place = np.unique(log.game[question.rows], return_index=True, return_inverse=True)
+    return question.classes[first], place.astype(np.int64)
+
+
+def label_rates(question: Question) -> NDArray[np.float64]:
+    """Return the share of each label in each pitch's stratum, (pitches, labels)."""
+    table = cross(question.strata, question.labels)
+    rates: NDArray[np.float64] = (table / table.sum(axis=1, keepdims=True))[question.strata]
+    return rates
+
+
+def _surplus(
+    question: Question, place: NDArray[np.int64], games: int
+) -> NDArray[np.float64]:
+    labels = question.shape[1]
+    residual = np.eye(labels)[question.labels] - label_rates(question)
+    by_game = np.zeros((games, labels))
+    np.add.at(by_game, place, residual)
+    return np.einsum("gb,cab->gca", by_game, question.weights)
+
+
+def _moments(
+    surplus: NDArray[np.float64], classes: NDArray[np.int64]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return mean and variance over random matchings of games and classes, (contrasts,)."""
+    games = len(classes)
+    share = np.bincount(classes, minlength=surplus.shape[2]) / games
+    by_game = surplus @ share
+    by_class = surplus.mean(axis=0)
+    centred = surplus - by_game[:, :, None] - by_class[None] + by_game.mean(axis=0)[None, :, None]
+    variance = (centred**2 @ share).sum(axis=0) * games / max(games - 1, 1)
+    return by_game.sum(axis=0), variance
+
+
+def _expected(question: Question) -> NDArray[np.float64]:
+    rates = label_rates(question)
+    per_class = np.zeros(question.shape)
+    np.add.at(per_class, question.classes, rates)
+    return np.einsum("ab,cab->c", per_class, question.weights)
