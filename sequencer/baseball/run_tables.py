@@ -193,7 +193,7 @@ def _slope(rows: Sequence[Sequence[float]]) -> float:
 
 
 def _runner_share(table: RunTable, state: int, outs: int) -> float:
-    """Runs a state adds to the bases empty, for each of its runners: between 0 and 1."""
+    """Return the runs a state adds to the bases empty, for each of its runners: 0 to 1."""
     added = table.values[state][outs] - table.values[0][outs]
     return added / _RUNNERS[state]
 
