@@ -23,6 +23,7 @@ class Observed(Record):
     score_them: int | None = None
     balls: int | None = None
     strikes: int | None = None
+    pitch_no: int | None = None
 
 
 class Pitch(Record):
