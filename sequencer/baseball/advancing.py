@@ -24,6 +24,11 @@ _SECOND_MOVES_ON_OUT: Final = (0.46, 0.43)
 _FIRST_MOVES_ON_OUT: Final = (0.15, 0.15)
 #: The same once the runner ahead has moved.
 _FIRST_MOVES_BEHIND: Final = (0.32, 0.36)
+_SECOND_SCORES_ON_ERROR: Final = (0.16, 0.28, 0.40)
+_FIRST_TO_THIRD_ON_ERROR: Final = (0.23, 0.24, 0.31)
+#: The hitter goes on to second, first base empty or the runner from it gone to third.
+_HITTER_TO_SECOND_ON_ERROR: Final = (0.17, 0.21, 0.19)
+_HITTER_TO_SECOND_BEHIND: Final = (0.46, 0.43, 0.42)
 
 #: Shares of outs in play, fewer than two out: a double play with a runner on first, a sacrifice
 #: fly with a runner on third, by outs.
@@ -54,29 +59,29 @@ def advances(play: str, bases: Bases, outs: int) -> tuple[Chance, ...]:
         If the play is unknown.
     """
     ways: list[tuple[float, dict[int, str]]] = [(1.0, {})]
-    for base in (3, 2, 1):
-        if bases[base - 1]:
+    for base in (3, 2, 1, 0):
+        if base == 0 or bases[base - 1]:
             ways = [
                 (share * part, more)
                 for share, taken in ways
                 for part, more in _branch(play, base, outs, bases, taken)
             ]
     return tuple(
-        Chance(share, usual_moves(play, bases, outs, _moves(taken)))
-        for share, taken in ways
-        if share > 0
+        Chance(share, usual_moves(play, bases, outs, _moves(taken))) for share, taken in ways
     )
 
 
 def _moves(taken: dict[int, str]) -> tuple[Move, ...]:
-    return tuple(Move(str(base), to, said=True) for base, to in taken.items())
+    return tuple(Move(str(base) if base else "b", to, said=True) for base, to in taken.items())
 
 
 def _branch(
     play: str, base: int, outs: int, bases: Bases, taken: dict[int, str]
 ) -> list[tuple[float, dict[int, str]]]:
-    """Split on whether the runner takes more than is usual."""
+    """Split on whether a runner (0: the hitter) takes more than is usual."""
     chance, to = _extra(play, base, outs, bases, taken)
+    if not chance:
+        return [(1.0, taken)]
     return [(1 - chance, taken), (chance, {**taken, base: to})]
 
 
@@ -91,7 +96,9 @@ def _extra(
         return (_FIRST_TO_THIRD_BEHIND if behind else _FIRST_TO_THIRD)[outs], "3"
     if play == "double" and base == 1:
         return _FIRST_SCORES_ON_DOUBLE[outs], "home"
-    if play == "out" and outs < 2:
+    if play == "error":
+        return _extra_on_error(base, outs, bases, behind=behind)
+    if play == "out" and outs < 2 and base:
         return _extra_on_out(base, outs, bases, behind=behind)
     return 0.0, ""
 
@@ -104,6 +111,16 @@ def _extra_on_out(base: int, outs: int, bases: Bases, *, behind: bool) -> tuple[
     if base == 2:
         return _SECOND_MOVES_ON_OUT[outs], "3"
     return (_FIRST_MOVES_BEHIND if behind else _FIRST_MOVES_ON_OUT)[outs], "2"
+
+
+def _extra_on_error(base: int, outs: int, bases: Bases, *, behind: bool) -> tuple[float, str]:
+    if base == 2:
+        return _SECOND_SCORES_ON_ERROR[outs], "home"
+    if base == 3 or (bases[base] and not behind):
+        return 0.0, ""
+    if base == 1:
+        return _FIRST_TO_THIRD_ON_ERROR[outs], "3"
+    return (_HITTER_TO_SECOND_BEHIND if behind else _HITTER_TO_SECOND_ON_ERROR)[outs], "2"
 
 
 def outs_in_play(bases: Bases, outs: int) -> MappingProxyType[str, float]:
