@@ -1,4 +1,4 @@
-"""Solve the at-bat, a zero-sum stochastic game over the count, and value mixes played in it.
+"""Solve the at-bat, a zero-sum stochastic game over the count.
 
 Counts are solved from the last backward. With two strikes a foul keeps the count, so those states
 hang on each other: their values are a fixed point (Shapley 1953), found by Newton steps on the
@@ -13,7 +13,34 @@ from numpy.typing import ArrayLike
 
 from sequencer.planning.arrays import Floats
 from sequencer.planning.matrix_game import GameSolution, solve_checked
-from sequencer.planning.stages import TWO_STRIKES, AtBatTables, at_bat_tables, mixes, numbers
+from sequencer.planning.replies import (
+    AtBatValue,
+    chances_to_stay,
+    evaluate_at_bat,
+    evaluate_tables,
+    runs_of_looks,
+    value_of_looks,
+)
+from sequencer.planning.stages import (
+    COUNTS_BACKWARD,
+    TWO_STRIKES,
+    AtBatTables,
+    at_bat_tables,
+    one_hitter,
+    one_hitter_if_given,
+)
+
+__all__ = [
+    "AtBatSolution",
+    "AtBatTables",
+    "AtBatValue",
+    "at_bat_tables",
+    "evaluate_at_bat",
+    "evaluate_tables",
+    "solve_at_bat",
+    "solve_at_bats",
+    "solve_tables",
+]
 
 PRECISION = 1e-10
 """Proved distance of two-strike values from the fixed point, in runs (a chosen precision)."""
@@ -21,7 +48,6 @@ ROUNDING = 1e-14
 """Share of a value that floats cannot be asked to settle beyond (measured: 50 roundings)."""
 STEPS = 2_000
 """Newton and contraction steps before the distance is reported as it stands (assumption)."""
-COUNTS_BACKWARD = tuple((b, s) for s in (2, 1, 0) for b in (3, 2, 1, 0))
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,22 +76,6 @@ class AtBatSolution:
         return replace(self, **{f.name: getattr(self, f.name)[hitter] for f in fields(self)})
 
 
-@dataclass(frozen=True, eq=False)
-class AtBatValue:
-    """What a mix is worth; arrays lead with (hitters,) when several were valued.
-
-    Attributes
-    ----------
-    value
-        (4, 3, lasts) runs.
-    looks
-        (4, 3, lasts, looks) what was played against it: the policy given, or the best reply.
-    """
-
-    value: Floats
-    looks: Floats
-
-
 def solve_at_bat(
     outcomes: ArrayLike,
     end_runs: ArrayLike,
@@ -92,14 +102,14 @@ def solve_at_bat(
         For wrong shapes, numbers that are not finite, probabilities that do not sum to one.
     """
     tables = at_bat_tables(
-        _one_hitter("outcomes", outcomes),
-        _one_hitter("end runs", end_runs),
+        one_hitter("outcomes", outcomes),
+        one_hitter("end runs", end_runs),
         next_last,
         walk,
         strikeout,
         hit_by_pitch,
-        call_runs=_if_given("call runs", call_runs),
-        habit=_if_given("habit", habit),
+        call_runs=one_hitter_if_given("call runs", call_runs),
+        habit=one_hitter_if_given("habit", habit),
         trust=trust,
         allowed=allowed,
     )
@@ -156,75 +166,6 @@ def solve_tables(tables: AtBatTables) -> AtBatSolution:
     return solution
 
 
-def evaluate_at_bat(
-    outcomes: ArrayLike,
-    end_runs: ArrayLike,
-    next_last: ArrayLike,
-    walk: float,
-    strikeout: float,
-    hit_by_pitch: float,
-    mix: ArrayLike,
-    call_runs: ArrayLike | None = None,
-    looks_policy: ArrayLike | None = None,
-) -> AtBatValue:
-    """Value a fixed mix of calls in one at-bat: see ``evaluate_tables``."""
-    tables = at_bat_tables(
-        _one_hitter("outcomes", outcomes),
-        _one_hitter("end runs", end_runs),
-        next_last,
-        walk,
-        strikeout,
-        hit_by_pitch,
-        call_runs=_if_given("call runs", call_runs),
-    )
-    policy = _if_given("looks policy", looks_policy)
-    played = evaluate_tables(tables, numbers("mix", mix)[None], policy)
-    return AtBatValue(played.value[0], played.looks[0])
-
-
-def evaluate_tables(
-    tables: AtBatTables, mix: ArrayLike, looks_policy: ArrayLike | None = None
-) -> AtBatValue:
-    """Value a fixed mix over the whole at-bat, against a best reply or given looks.
-
-    The tables' trust plays no part: the reply is best outright, or just what is given.
-
-    Parameters
-    ----------
-    tables
-        From ``at_bat_tables``.
-    mix
-        (hitters, 4, 3, lasts, calls): the pitcher's mix in every state.
-    looks_policy
-        (hitters, 4, 3, lasts, looks): the hitter's mix of looks, such as his habit. Absent, he
-        replies best, which makes a decision process solved by policy iteration (Howard 1960).
-    """
-    hitters, lasts, calls, looks = tables.sizes
-    plan = mixes("mix", mix, (hitters, 4, 3, lasts, calls))
-    policy = np.zeros((hitters, 4, 3, lasts, looks))
-    if looks_policy is not None:
-        policy[...] = mixes("looks policy", looks_policy, policy.shape)
-    values = tables.blank_values()
-    for balls, strikes in COUNTS_BACKWARD:
-        where = np.s_[:, balls, strikes]
-        runs = _of_mix(plan[where], tables.payoffs(values, balls, strikes))
-        stay = _stay(tables, plan[where], tables.fouls(balls)) if strikes == TWO_STRIKES else None
-        if looks_policy is None:
-            policy[where] = _best_looks(runs, stay)
-        values[where] = _policy_value(policy[where], runs, stay)
-    return AtBatValue(values[:, :4, :3].copy(), policy)
-
-
-def _one_hitter(name: str, given: ArrayLike) -> Floats:
-    """Put a hitters axis of one in front, but leave one number for all."""
-    array = numbers(name, given)
-    return array[None] if array.ndim else array
-
-
-def _if_given(name: str, given: ArrayLike | None) -> Floats | None:
-    return None if given is None else _one_hitter(name, given)
-
-
 def _without_fouls(
     tables: AtBatTables, values: Floats, balls: int, strikes: int, near: GameSolution | None
 ) -> GameSolution:
@@ -249,7 +190,7 @@ def _with_fouls(
     shrinks = 1.0 - fouls.max(axis=(1, 2, 3))  # how much nearer a contraction step must bring it
     guess = values[:, balls + 1, strikes] if balls < 3 else np.zeros(values.shape[::3])
     plain, before = np.zeros(guess.shape[0], dtype=bool), np.full(guess.shape[0], np.inf)
-    near = _solve_states(tables, _with_stay(tables, fixed, fouls, guess), near)
+    near = _solve_states(tables, _with_again(tables, fixed, fouls, guess), near)
     for _ in range(STEPS):
         found = near.value.reshape(guess.shape)
         moved = np.abs(found - guess).max(axis=1)
@@ -259,12 +200,12 @@ def _with_fouls(
         plain |= moved > 0.9 * before  # Newton may cycle; a step of plain iteration always nears
         newton = _value_of_both(tables, near, fixed, fouls)
         guess, before = np.where(plain[:, None], found, newton), moved
-        near = _solve_states(tables, _with_stay(tables, fixed, fouls, guess), near)
+        near = _solve_states(tables, _with_again(tables, fixed, fouls, guess), near)
     off = np.abs(near.value.reshape(guess.shape) - guess).max(axis=1) / shrinks
     return replace(near, gap=near.gap + np.repeat(off, guess.shape[1]))
 
 
-def _with_stay(tables: AtBatTables, fixed: Floats, fouls: Floats, guess: Floats) -> Floats:
+def _with_again(tables: AtBatTables, fixed: Floats, fouls: Floats, guess: Floats) -> Floats:
     payoffs: Floats = fixed + fouls * guess[:, tables.next_last][:, None, :, None]
     return payoffs
 
@@ -275,46 +216,4 @@ def _value_of_both(
     """(hitters, lasts): worth of two-strike states when both sides keep to their mixes."""
     calls = played.calls.reshape(fixed.shape[:3])
     looks = played.looks.reshape(*fixed.shape[:2], fixed.shape[3])
-    return _policy_value(looks, _of_mix(calls, fixed), _stay(tables, calls, fouls))
-
-
-def _of_mix(calls: Floats, payoffs: Floats) -> Floats:
-    """(hitters, lasts, looks): runs of every look against a mix of calls."""
-    runs: Floats = np.matmul(calls[..., None, :], payoffs)[..., 0, :]
-    return runs
-
-
-def _stay(tables: AtBatTables, calls: Floats, fouls: Floats) -> Floats:
-    """(hitters, lasts, looks, lasts): chance of a foul, by the last pitch it leaves behind."""
-    leaves = np.eye(tables.sizes[1])[tables.next_last]
-    stay: Floats = np.matmul((calls[..., None] * fouls).swapaxes(-1, -2), leaves)
-    return stay
-
-
-def _policy_value(policy: Floats, runs: Floats, stay: Floats | None) -> Floats:
-    """(hitters, lasts): runs of a policy of looks that fouls may have play on."""
-    gains: Floats = (policy * runs).sum(axis=-1)
-    if stay is None:
-        return gains
-    moves = np.matmul(policy[..., None, :], stay)[..., 0, :]
-    values: Floats = np.linalg.solve(np.eye(moves.shape[-1]) - moves, gains[..., None])[..., 0]
-    return values
-
-
-def _best_looks(runs: Floats, stay: Floats | None) -> Floats:
-    """(hitters, lasts, looks): the pure policy with most runs, by policy iteration."""
-    every_look: Floats = np.eye(runs.shape[-1])
-    best = runs.argmax(axis=-1)
-    if stay is None:
-        first: Floats = every_look[best]
-        return first
-    for _ in range(STEPS):
-        values = _policy_value(every_look[best], runs, stay)
-        gains = runs + np.matmul(stay, values[:, None, :, None])[..., 0]
-        now = np.take_along_axis(gains, best[..., None], axis=-1)[..., 0]
-        better = gains.max(axis=-1) > now + ROUNDING * (1.0 + np.abs(now))
-        if not better.any():
-            break
-        best = np.where(better, gains.argmax(axis=-1), best)
-    found: Floats = every_look[best]
-    return found
+    return value_of_looks(looks, runs_of_looks(calls, fixed), chances_to_stay(tables, calls, fouls))

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sequencer.planning.arrays import Bools, Floats, Ints
+from sequencer.planning.best_so_far import BestSoFar
 from sequencer.planning.simplex import scale_of, solve_tableaux
 
 AIM = 1e-11
@@ -39,32 +40,32 @@ class _Side:
             self.on = np.concatenate([self.on, on[:, None]], axis=1)
             self.payoffs = np.concatenate([self.payoffs, payoffs], axis=1)
 
-    def write(self, mix: Floats, which: Bools, games: Ints, into: Floats) -> None:
-        """Copy mixes over the set into mixes over everything."""
-        game, place = np.nonzero(self.on & which[:, None])
-        into[games[game], self.members[game, place]] = mix[game, place]
+    def whole(self, mix: Floats, size: int) -> Floats:
+        """Mixes over everything, given mixes over the set."""
+        everything = np.zeros((mix.shape[0], size))
+        game, place = np.nonzero(self.on)
+        everything[game, self.members[game, place]] = mix[game, place]
+        return everything
 
 
-def solve_by_growing_sets(
-    game: Floats, mask: Bools, start: tuple[Floats, Floats] | None = None
-) -> tuple[Floats, Floats, Ints]:
-    """Solve the games that growing sets can.
+def solve_by_growing_sets(best: BestSoFar, start: tuple[Floats, Floats] | None = None) -> Ints:
+    """Solve the games that growing sets can, and improve the others.
 
     Parameters
     ----------
-    game, mask
-        (games, calls, looks) payoffs, and (games, calls) the calls allowed.
+    best
+        The games, and where to keep their mixes.
     start
-        Mixes of both sides that may be near the solution, such as those of a neighbouring game.
+        (games, calls) and (games, looks) mixes that may be near the solution, such as those of
+        neighbouring games.
 
     Returns
     -------
-    tuple of arrays
-        (games, calls) and (games, looks) mixes, and the indexes of games left unsolved.
+    array
+        The games left unsolved.
     """
-    found_calls, found_looks = np.zeros(game.shape[:2]), np.zeros(game.shape[::2])
-    penalty, base = np.where(mask, 0.0, np.inf), game[:, 0, 0]
-    calls, looks = _first_sets(game, penalty, base, start)
+    game, penalty = best.game, np.where(best.mask, 0.0, np.inf)
+    calls, looks = _first_sets(best, start)
     games, stuck = np.arange(game.shape[0]), []
     for _ in range(ROUNDS):
         if games.size == 0:
@@ -73,20 +74,21 @@ def solve_by_growing_sets(
         x, y = solve_tableaux(inner, calls.on, looks.on)
         of_looks = np.matmul(x[:, None, :], calls.payoffs)[:, 0]
         of_calls = np.matmul(y[:, None, :], looks.payoffs)[:, 0] + penalty[games]
+        high, low = of_looks.max(axis=1), of_calls.min(axis=1)
+        x, y = calls.whole(x, game.shape[1]), looks.whole(y, game.shape[2])
+        best.keep(games, x, high, y, low)
         slack = AIM * scale_of(inner, calls.on[:, :, None] & looks.on[:, None, :])[1]
-        done = of_looks.max(axis=1) - of_calls.min(axis=1) <= slack
-        calls.write(x, done, games, found_calls)
-        looks.write(y, done, games, found_looks)
         new_look, look_on = _best_reply(of_looks, looks, slack)
         new_call, call_on = _best_reply(-of_calls, calls, slack)
-        stuck.append(games[~done & ~look_on & ~call_on])
-        going = ~done & (look_on | call_on)
+        done, grows = high - low <= slack, look_on | call_on
+        stuck.append(games[~done & ~grows])
+        going = ~done & grows
         games, new_call, new_look = games[going], new_call[going], new_look[going]
         calls.keep(going)
         looks.keep(going)
-        calls.add(new_call, call_on[going], _of_calls(game, base, games, new_call[:, None]))
-        looks.add(new_look, look_on[going], _of_looks(game, base, games, new_look[:, None]))
-    return found_calls, found_looks, np.concatenate([*stuck, games])
+        calls.add(new_call, call_on[going], _of_calls(best, games, new_call[:, None]))
+        looks.add(new_look, look_on[going], _of_looks(best, games, new_look[:, None]))
+    return np.concatenate([*stuck, games])
 
 
 def _best_reply(gains: Floats, side: _Side, slack: Floats) -> tuple[Ints, Bools]:
@@ -98,33 +100,30 @@ def _best_reply(gains: Floats, side: _Side, slack: Floats) -> tuple[Ints, Bools]
     return best, gains.max(axis=1) > in_set + slack / 8.0
 
 
-def _of_calls(game: Floats, base: Floats, games: Ints, calls: Ints) -> Floats:
-    """(games, calls, all looks) less a payoff of the game, so that an offset costs no digits."""
-    payoffs: Floats = game[games[:, None], calls] - base[games, None, None]
+def _of_calls(best: BestSoFar, games: Ints, calls: Ints) -> Floats:
+    """(games, calls, all looks) less the base of the game."""
+    payoffs: Floats = best.game[games[:, None], calls] - best.base[games, None, None]
     return payoffs
 
 
-def _of_looks(game: Floats, base: Floats, games: Ints, looks: Ints) -> Floats:
+def _of_looks(best: BestSoFar, games: Ints, looks: Ints) -> Floats:
     """(games, looks, all calls), likewise."""
-    payoffs: Floats = game[games[:, None], :, looks] - base[games, None, None]
+    payoffs: Floats = best.game[games[:, None], :, looks] - best.base[games, None, None]
     return payoffs
 
 
-def _first_sets(
-    game: Floats, penalty: Floats, base: Floats, start: tuple[Floats, Floats] | None
-) -> tuple[_Side, _Side]:
+def _first_sets(best: BestSoFar, start: tuple[Floats, Floats] | None) -> tuple[_Side, _Side]:
     """Start from the mixes given, or the safest single call and the best reply to it."""
-    games = np.arange(game.shape[0])
+    games = np.arange(best.game.shape[0])
     if start is None:
-        call = (game.max(axis=2) + penalty).argmin(axis=1)
-        look = game[games, call].argmax(axis=1)
-        everyone = np.ones((games.size, 1), dtype=bool)
+        call, everyone = best.safest, np.ones((games.size, 1), dtype=bool)
+        look = best.game[games, call].argmax(axis=1)
         (calls, calls_on), (looks, looks_on) = (call[:, None], everyone), (look[:, None], everyone)
     else:
         (calls, calls_on), (looks, looks_on) = _used(start[0]), _used(start[1])
     return (
-        _Side(calls, calls_on, _of_calls(game, base, games, calls)),
-        _Side(looks, looks_on, _of_looks(game, base, games, looks)),
+        _Side(calls, calls_on, _of_calls(best, games, calls)),
+        _Side(looks, looks_on, _of_looks(best, games, looks)),
     )
 
 

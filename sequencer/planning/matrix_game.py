@@ -12,11 +12,16 @@ from numpy.typing import ArrayLike
 
 from sequencer.errors import BadInput
 from sequencer.planning.arrays import Bools, Floats, Ints
+from sequencer.planning.best_so_far import BestSoFar
 from sequencer.planning.growing import solve_by_growing_sets
-from sequencer.planning.simplex import scale_of, solve_tableaux
+from sequencer.planning.simplex import PIVOT, scale_of, solve_tableaux
 
 GAP = 1e-9
 """Certificate asked for, as a share of the range of payoffs in play (a chosen precision)."""
+ROUNDING = 1e-14
+"""What rounding may leave of a gap, as a share of a payoff (measured: 50 roundings)."""
+COARSE = 1e-7
+"""Smallest pivot of a second try, for games that fine pivots lose digits on (measured)."""
 NARROW = 16
 """Games with at most so many calls or looks are solved whole (measured: sets gain nothing)."""
 CHUNK = 200_000
@@ -77,19 +82,17 @@ def solve_checked(
     game: Floats, mask: Bools, start: tuple[Floats, Floats] | None = None
 ) -> GameSolution:
     """Solve games known to be sound; ``start`` gives mixes that may be near the solution."""
+    best = BestSoFar(game, mask)
+    left = np.arange(game.shape[0])
     if min(game.shape[1:]) > NARROW:
-        calls, looks, left = solve_by_growing_sets(game, mask, start)
-    else:
-        calls, looks = np.zeros(game.shape[:2]), np.zeros(game.shape[::2])
-        left = np.arange(game.shape[0])
-    size = max(1, CHUNK // (game.shape[1] * game.shape[2]))
-    for first in range(0, left.size, size):
-        part = left[first : first + size]
-        every_look = np.ones((part.size, game.shape[2]), dtype=bool)
-        calls[part], looks[part] = solve_tableaux(game[part], mask[part], every_look)
-    for index in _unproven(game, mask, calls, looks, left):
-        _keep_better(game, mask, calls, looks, index)
-    return _certified(game, mask, calls, looks)
+        left = solve_by_growing_sets(best, start)
+    for solve in (_whole, _whole_coarsely, _by_linear_programs):
+        left = _unproven(best, left)
+        if left.size == 0:
+            break
+        solve(best, left)
+    value, gap = best.certificate()
+    return GameSolution(value, best.calls, best.looks, gap)
 
 
 def worst_case(payoffs: Floats, calls: Floats) -> Floats:
@@ -137,40 +140,51 @@ def _against(mix: Floats, payoffs: Floats) -> Floats:
     return result
 
 
-def _bounds(game: Floats, mask: Bools, calls: Floats, looks: Floats) -> tuple[Floats, Floats]:
-    """Find what best replies make of the mixes: least runs of any call, most of any look.
-
-    Measured from a payoff of each game, so that a huge common offset costs no digits.
-    """
-    base = game[:, :1, :1]
-    inner = game - base
-    low = np.where(mask, np.matmul(inner, looks[:, :, None])[:, :, 0], np.inf).min(axis=1)
-    high = _against(calls, inner).max(axis=1)
-    return low, high
-
-
-def _in_play(game: Floats, calls: Floats, looks: Floats) -> Floats:
-    """Range of the payoffs both mixes use (games,): what a gap is to be compared with."""
-    used = (calls > 0.0)[:, :, None] & (looks > 0.0)[:, None, :]
-    return scale_of(game, used)[1]
-
-
-def _unproven(game: Floats, mask: Bools, calls: Floats, looks: Floats, which: Ints) -> Ints:
-    """Games among ``which`` whose gap is above what is asked for."""
-    if which.size == 0:
-        return which
-    part = game[which]
-    low, high = _bounds(part, mask[which], calls[which], looks[which])
-    scale = np.maximum(_in_play(part, calls[which], looks[which]), 0.0)
-    rounding = np.finfo(float).eps * np.abs(part).max(axis=(1, 2))
-    unproven: Ints = which[high - low > GAP * scale + 8.0 * rounding]
+def _unproven(best: BestSoFar, games: Ints) -> Ints:
+    """Those of some games whose gap is above what is asked for."""
+    gap = best.high[games] - best.low[games]
+    games = games[np.isinf(gap) | (gap > ROUNDING * np.abs(best.high[games]))]
+    game = best.game[games]
+    calls_on, looks_on = _worth_playing(game, best.mask[games])
+    _, spread = scale_of(game, calls_on[:, :, None] & looks_on[:, None, :])
+    rounding = ROUNDING * np.maximum(spread, np.abs(best.base[games]))
+    unproven: Ints = games[~(best.high[games] - best.low[games] <= GAP * spread + rounding)]
     return unproven
 
 
-def _certified(game: Floats, mask: Bools, calls: Floats, looks: Floats) -> GameSolution:
-    low, high = _bounds(game, mask, calls, looks)
-    value = game[:, 0, 0] + (low + high) / 2.0
-    return GameSolution(value, calls, looks, np.maximum(high - low, 0.0))
+def _worth_playing(game: Floats, mask: Bools) -> tuple[Bools, Bools]:
+    """(games, calls) and (games, looks): what no single call or look rules out.
+
+    A call that always gives more than the safest call's worst is never mixed, nor a look that never
+    gets as much as the safest look's least; a mad payoff in one of them must not set the scale.
+    """
+    most, least = game.max(axis=2), game.min(axis=2)
+    calls_on = mask & (least <= np.where(mask, most, np.inf).min(axis=1, keepdims=True))
+    low = np.where(mask[:, :, None], game, np.inf).min(axis=1)
+    high = np.where(calls_on[:, :, None], game, -np.inf).max(axis=1)
+    return calls_on, high >= low.max(axis=1, keepdims=True)
+
+
+def _whole(best: BestSoFar, games: Ints, finest: float = PIVOT) -> None:
+    """Solve some games with all their calls and looks, in runs that fit a cache."""
+    size = max(1, CHUNK // (best.game.shape[1] * best.game.shape[2]))
+    for first in range(0, games.size, size):
+        part = games[first : first + size]
+        calls_on, looks_on = _worth_playing(best.game[part], best.mask[part])
+        best.offer(part, *solve_tableaux(best.game[part], calls_on, looks_on, finest))
+
+
+def _whole_coarsely(best: BestSoFar, games: Ints) -> None:
+    """Solve some games whose calls or looks are too near alike for fine pivots."""
+    _whole(best, games, COARSE)
+
+
+def _by_linear_programs(best: BestSoFar, games: Ints) -> None:
+    """Solve some games one by one, and slowly, with HiGHS."""
+    for index in games:
+        mixes = _by_linear_program(best.game[index], best.mask[index])
+        if mixes is not None:
+            best.offer(np.array([index]), mixes[0][None], mixes[1][None])
 
 
 def _by_linear_program(game: Floats, mask: Bools) -> tuple[Floats, Floats] | None:
@@ -197,23 +211,3 @@ def _by_linear_program(game: Floats, mask: Bools) -> tuple[Floats, Floats] | Non
     mix, prices = np.zeros(mask.size), np.maximum(-result.ineqlin.marginals, 0.0)
     mix[used] = np.maximum(result.x[:-1], 0.0)
     return mix / mix.sum(), prices / prices.sum()
-
-
-def _keep_better(
-    game: Floats,
-    mask: Bools,
-    calls: Floats,
-    looks: Floats,
-    index: int,
-) -> None:
-    """Take each side's mix by linear programming where it guarantees more, in place."""
-    better = _by_linear_program(game[index], mask[index])
-    if better is None:
-        return
-    one = slice(index, index + 1)
-    low, high = _bounds(game[one], mask[one], calls[one], looks[one])
-    new_low, new_high = _bounds(game[one], mask[one], better[0][None], better[1][None])
-    if new_high[0] < high[0]:
-        calls[index] = better[0]
-    if new_low[0] > low[0]:
-        looks[index] = better[1]

@@ -8,11 +8,15 @@ import numpy as np
 
 from sequencer.planning.arrays import Bools, Floats, Ints
 
+PIVOT = 1e-11
+"""Smallest pivot taken, of payoffs scaled to [1, 2]: a smaller one costs digits (measured)."""
 ZERO = 1e-12
 """What counts as nought among payoffs scaled to [1, 2] (assumption: some 5,000 roundings)."""
 
 
-def solve_tableaux(payoffs: Floats, calls_on: Bools, looks_on: Bools) -> tuple[Floats, Floats]:
+def solve_tableaux(
+    payoffs: Floats, calls_on: Bools, looks_on: Bools, finest: float = PIVOT
+) -> tuple[Floats, Floats]:
     """Find mixes of both sides for every game of a batch by the primal simplex method.
 
     With payoffs above nought the row player's problem is: the largest sum of u with
@@ -26,6 +30,8 @@ def solve_tableaux(payoffs: Floats, calls_on: Bools, looks_on: Bools) -> tuple[F
         (games, calls, looks): rows minimise, columns maximise.
     calls_on, looks_on
         (games, calls) and (games, looks): which of them belong to the game; at least one of each.
+    finest
+        The smallest pivot taken.
 
     Returns
     -------
@@ -38,10 +44,11 @@ def solve_tableaux(payoffs: Floats, calls_on: Bools, looks_on: Bools) -> tuple[F
     patience = 2 * (calls + looks) + 10
     live = np.arange(games)
     for turn in range(4 * patience):
-        live, column = _entering(tableau, live, by_number=turn > patience, labels=labels)
+        numbers = labels if turn > patience else None
+        live, column = _entering(tableau, live, numbers)
         if live.size == 0:
             break
-        row = _leaving(tableau, live, column, by_number=turn > patience, labels=labels)
+        row = _leaving(tableau, live, column, numbers, finest)
         _pivot(tableau, live, row, column)
         into, out = labels[live, calls + row], labels[live, column]
         labels[live, column], labels[live, calls + row] = into, out
@@ -71,27 +78,29 @@ def _first_tableau(payoffs: Floats, calls_on: Bools, looks_on: Bools) -> Floats:
     return tableau
 
 
-def _entering(tableau: Floats, live: Ints, *, by_number: bool, labels: Ints) -> tuple[Ints, Ints]:
+def _entering(tableau: Floats, live: Ints, numbers: Ints | None) -> tuple[Ints, Ints]:
     """Games not yet optimal and the column that enters: steepest, or lowest number when stalled."""
     costs = tableau[live, -1, :-1]
     improves = costs < -ZERO
     going = improves.any(axis=1)
     live, costs, improves = live[going], costs[going], improves[going]
-    if by_number:  # Bland 1977: cannot cycle
-        return live, _lowest_number(labels[live, : costs.shape[1]], improves)
+    if numbers is not None:  # Bland 1977: cannot cycle
+        return live, _lowest_number(numbers[live, : costs.shape[1]], improves)
     steepest: Ints = costs.argmin(axis=1)
     return live, steepest
 
 
-def _leaving(tableau: Floats, live: Ints, column: Ints, *, by_number: bool, labels: Ints) -> Ints:
+def _leaving(
+    tableau: Floats, live: Ints, column: Ints, numbers: Ints | None, finest: float
+) -> Ints:
     """Row that leaves: the tightest limit; among ties the largest pivot, or lowest number."""
     rates = tableau[live, :-1, column]
     limits = np.maximum(tableau[live, :-1, -1], 0.0)
-    open_rows = rates > ZERO
+    open_rows = rates > finest
     steps = np.where(open_rows, limits / np.where(open_rows, rates, 1.0), np.inf)
     tied = open_rows & (steps <= steps.min(axis=1, keepdims=True) * (1.0 + ZERO) + ZERO)
-    if by_number:
-        return _lowest_number(labels[live, tableau.shape[2] - 1 :], tied)
+    if numbers is not None:
+        return _lowest_number(numbers[live, tableau.shape[2] - 1 :], tied)
     largest: Ints = np.where(tied, rates, -1.0).argmax(axis=1)
     return largest
 

@@ -9,13 +9,15 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from sequencer.planning.arrays import Bools, Floats, Ints
-from sequencer.planning.at_bat import COUNTS_BACKWARD, AtBatSolution
+from sequencer.planning.at_bat import AtBatSolution
 from sequencer.planning.least_squares import least_squares
 from sequencer.planning.matrix_game import GameSolution, checked_games, worst_case
-from sequencer.planning.stages import AtBatTables
+from sequencer.planning.stages import COUNTS_BACKWARD, AtBatTables
 
 WITHIN = 5e-4
-"""Runs a pitch given up for spread: what a fixed grid of beliefs is off by (measured)."""
+"""Runs given up for spread: what a fixed grid of beliefs is off by (measured)."""
+PITCHES = 6.0
+"""Pitches that share what an at-bat gives up: 4 to 5 are usual, more with fouls (measured: 5.4)."""
 HOT = 8
 """Looks held at the limit at first, the worst for the solution (measured: plans mix 2 to 8)."""
 MORE = 4
@@ -62,8 +64,13 @@ def spread_ties(
 def spread_at_bats(tables: AtBatTables, solution: AtBatSolution, within: float = WITHIN) -> Floats:
     """Spread the mixes of every state of solved at-bats, each by itself.
 
-    The next pitches keep their exact values, so a state gives up at most ``within``; the cost over
-    an at-bat, some pitches long, is for ``evaluate_tables`` to measure.
+    Parameters
+    ----------
+    tables, solution
+        The at-bats and what ``solve_tables`` made of them.
+    within
+        Runs a plate appearance. Each pitch may cost its share by the exact values of the next ones;
+        what all come to, ``evaluate_tables`` measures.
 
     Returns
     -------
@@ -84,7 +91,9 @@ def spread_at_bats(tables: AtBatTables, solution: AtBatSolution, within: float =
             looks=solution.looks[where].reshape(-1, looks),
             gap=solution.gap[where].ravel(),
         )
-        spread[where] = spread_ties(game, stage, within, allowed).reshape(hitters, lasts, calls)
+        spread[where] = spread_ties(game, stage, within / PITCHES, allowed).reshape(
+            hitters, lasts, calls
+        )
     return spread
 
 

@@ -16,6 +16,7 @@ from sequencer.planning.matrix_game import BadGame
 
 BALL, STRIKE, FOUL, END, HIT_BY_PITCH = range(5)
 TWO_STRIKES = 2
+COUNTS_BACKWARD = tuple((balls, strikes) for strikes in (2, 1, 0) for balls in (3, 2, 1, 0))
 ENDLESS = 1.0 - 1e-6
 """A pitch fouled off more surely than this with two strikes never ends an at-bat (assumption)."""
 
@@ -151,6 +152,17 @@ def at_bat_tables(
         trust=_trust(trust, habit),
         allowed=_allowed(allowed, (hitters, shape[4])),
     )
+
+
+def one_hitter(name: str, given: ArrayLike) -> Floats:
+    """Put a hitters axis of one in front, but leave one number for all."""
+    array = numbers(name, given)
+    return array[None] if array.ndim else array
+
+
+def one_hitter_if_given(name: str, given: ArrayLike | None) -> Floats | None:
+    """Likewise, and nothing for nothing."""
+    return None if given is None else one_hitter(name, given)
 
 
 def mixes(name: str, given: ArrayLike, shape: tuple[int, ...]) -> Floats:
