@@ -1,0 +1,143 @@
+"""Fitted coefficients: what a file of them holds, read and written as text."""
+
+import json
+from dataclasses import asdict, dataclass, field, fields
+from pathlib import Path
+from typing import Any, Final
+
+import numpy as np
+
+from sequencer.errors import BadInput
+from sequencer.estimates.arrays import Floats
+from sequencer.estimates.surface import Surface
+
+#: The league that every level is moved from.
+COMMITTED: Final = Path(__file__).with_name("league_pro.json")
+STEPS: Final = ("called", "swing", "miss", "foul", "in_play", "hit_by_pitch")
+#: Steps of a swing, known only as far as a bat reaches.
+AT_THE_BAT: Final = ("miss", "foul", "in_play")
+#: Kinds of play a ball in play becomes; what a double play or a sacrifice makes of an out depends
+#: on the bases and is left to whoever knows them.
+PLAYS: Final = ("ground out", "air out", "error", "single", "double", "triple", "home run")
+_VERSION: Final = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Mix:
+    """Where a league's pitches go, by family and count.
+
+    Attributes
+    ----------
+    family : (3, 4, 3) shares of the families in each count, each count sums to one
+    weights : (3, 4, 3, parts) shares of the parts of a Gaussian mixture in (u, v)
+    means : (3, parts, 2) ; covs : (3, parts, 2, 2)
+    same_side : (3,) share thrown from the side the hitter hits from
+    """
+
+    family: Floats
+    weights: Floats
+    means: Floats
+    covs: Floats
+    same_side: Floats
+
+    def density(self, family: int, u: Floats, v: Floats) -> Floats:
+        """Return densities (parts, ...) of each part of a family at locations."""
+        out = []
+        for mean, cov in zip(self.means[family], self.covs[family], strict=True):
+            away = np.stack([u - mean[0], v - mean[1]], axis=-1)
+            power = np.einsum("...i,ij,...j", away, np.linalg.inv(cov), away)
+            out.append(np.exp(-0.5 * power) / (2.0 * np.pi * np.sqrt(np.linalg.det(cov))))
+        return np.array(out)
+
+
+@dataclass(frozen=True, slots=True)
+class Plays:
+    """Balls in play, in the order of `PLAYS`.
+
+    Attributes
+    ----------
+    share : league shares ; runs : value of each, relative to an average plate appearance ;
+    quality : mean quality of contact (runs) of each, which is how shares lean with quality.
+    """
+
+    share: Floats
+    runs: Floats
+    quality: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Coefficients:
+    """A fitted league.
+
+    Attributes
+    ----------
+    steps : name -> Surface; log odds, but runs for `in_play`
+    take_share : (4, 3) share of pitches taken whatever comes
+    mix, plays : see `Mix`, `Plays`
+    data : what it was fitted on: name, rows of each step, notice
+    """
+
+    steps: dict[str, Surface]
+    take_share: Floats
+    mix: Mix
+    plays: Plays
+    data: dict[str, Any] = field(default_factory=dict)
+
+
+def save(found: Coefficients, path: Path) -> None:
+    """Write coefficients as JSON, six figures each."""
+    body = {
+        "version": _VERSION,
+        "data": found.data,
+        "take_share": found.take_share,
+        "mix": asdict(found.mix),
+        "plays": asdict(found.plays),
+        "steps": {name: asdict(surface) for name, surface in found.steps.items()},
+    }
+    path.write_text(json.dumps(_plain(body), indent=1) + "\n", encoding="utf-8")
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, np.ndarray):
+        return _plain(value.tolist())
+    if isinstance(value, dict):
+        return {key: _plain(inner) for key, inner in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(inner) for inner in value]
+    return float(f"{value:.6g}") if isinstance(value, float) else value
+
+
+def read(path: Path = COMMITTED) -> Coefficients:
+    """Read coefficients.
+
+    Raises
+    ------
+    BadInput
+        If the file is not a coefficient file of this version.
+    """
+    try:
+        body = json.loads(path.read_text(encoding="utf-8"))
+        version = body["version"]
+        if version != _VERSION:
+            raise BadInput(
+                f"{path} holds league coefficients of version {version}; this program reads "
+                f"version {_VERSION}: fit it again."
+            )
+        return _built(body)
+    except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
+        raise BadInput(
+            f"{path} is not a file of league coefficients: make one with `sequencer fit`."
+        ) from error
+
+
+def _built(body: dict[str, Any]) -> Coefficients:
+    def made(kind: type, values: dict[str, Any]) -> Any:
+        return kind(*(np.array(values[f.name], dtype=np.float64) for f in fields(kind)))
+
+    return Coefficients(
+        {name: made(Surface, body["steps"][name]) for name in STEPS},
+        np.array(body["take_share"], dtype=np.float64),
+        made(Mix, body["mix"]),
+        made(Plays, body["plays"]),
+        body["data"],
+    )
