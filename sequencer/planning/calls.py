@@ -1,0 +1,211 @@
+"""Calls: a pitch type and a target asked for, only as fine as this pitcher can hit.
+
+Targets climb a ladder (middle, halves, quarters, spots, ring). A finer step is offered when it
+saves at-bats more runs than the doubt about this pitcher's spread: see `STEP_LIMITS_IN`.
+"""
+
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Final, Literal, NamedTuple
+
+import numpy as np
+
+from sequencer.baseball.pitches import FAMILIES, TYPES
+from sequencer.baseball.zone import LADDER, TARGETS, targets
+from sequencer.errors import BadInput
+from sequencer.estimates.command import PitchBelief, PitcherBelief
+from sequencer.planning.arrays import Bools
+
+#: Widest spread (inches to one side, the doubt about it added) at which a step of the ladder still
+#: saves at least `WORTH_A_STEP` runs per 100 plate appearances over the step before it. Measured
+#: with `steps_saved` on the committed coefficients: average hitter, three pitches of one spread.
+STEP_LIMITS_IN: Final = MappingProxyType({"half": 11.4, "quarter": 10.4, "spot": 7.6, "ring": 6.6})
+WORTH_A_STEP: Final = 0.1
+#: What a pitcher is told whose fastball is offered the middle only.
+STRIKE_FIRST: Final = "strike first: location cannot be planned for him yet"
+
+Side = Literal["", "in", "away"]
+_BREAKING: Final = frozenset(name for name, family in TYPES.items() if family == "breaking")
+
+
+class Call(NamedTuple):
+    """A pitch type and a target in hitter words."""
+
+    pitch: str
+    target: str
+
+    @property
+    def family(self) -> str:
+        """The family of the pitch."""
+        return TYPES[self.pitch]
+
+    @property
+    def side(self) -> str:
+        """Where to the hitter: in, middle or away."""
+        column = self.target.removeprefix("off-").rpartition("-")[2]
+        return column if column in ("in", "away") else "middle"
+
+    def __str__(self) -> str:
+        return f"{self.pitch} {self.target}"
+
+
+@dataclass(frozen=True, slots=True)
+class CoachRules:
+    """What the coach will have and will not: constraints of the game, never filters after it.
+
+    Attributes
+    ----------
+    breaking : bool or None
+        Breaking balls on or off; None leaves it to the level's guidance.
+    one_half : str
+        Only this half of the plate (in or away), and the middle of neither.
+    never : tuple of str
+        Pitch types left out, such as one shelved today.
+    no_middle : bool
+        Nothing aimed at the middle of the plate.
+    first_pitch_strike : bool
+        The first pitch is aimed inside the zone.
+    last_pitch : bool
+        Whether what the last pitch showed may matter (a small assumption; see `outcomes`).
+    """
+
+    breaking: bool | None = None
+    one_half: Side = ""
+    never: tuple[str, ...] = ()
+    no_middle: bool = False
+    first_pitch_strike: bool = False
+    last_pitch: bool = True
+
+    def __post_init__(self) -> None:
+        for pitch in self.never:
+            if pitch not in TYPES:
+                raise BadInput(f"'{pitch}' is not a pitch type: use one of {', '.join(TYPES)}.")
+        if self.one_half not in ("", "in", "away"):
+            raise BadInput(f"'{self.one_half}' is no half of the plate: use in or away.")
+
+    @property
+    def bind(self) -> bool:
+        """True when something is ruled out that the level's guidance allows."""
+        return bool(
+            self.one_half
+            or self.never
+            or self.no_middle
+            or self.first_pitch_strike
+            or self.breaking is False
+        )
+
+    def allows(self, call: Call) -> bool:
+        """Whether a call may be used at all under these rules."""
+        if call.pitch in self.never or (self.breaking is False and call.family == "breaking"):
+            return False
+        if self.one_half and call.side != self.one_half:
+            return False
+        return not (self.no_middle and call.side == "middle")
+
+    def allows_first(self, call: Call) -> bool:
+        """Whether a call may be used for the first pitch."""
+        return not self.first_pitch_strike or in_zone(call.target)
+
+
+def in_zone(target: str) -> bool:
+    """Whether a target lies in the strike zone rather than on the ring around it."""
+    return not any(part in target for part in ("off-", "above", "below"))
+
+
+def step_for(pitch: PitchBelief) -> str:
+    """Return the finest step of the ladder that this pitch's command supports.
+
+    The doubt about his spread is added to it: a pitcher of whom little is known is offered what the
+    wider end of that doubt supports.
+    """
+    spread = pitch.spread + pitch.spread_sd
+    held = [step for step, limit in STEP_LIMITS_IN.items() if spread <= limit]
+    return held[-1] if held else LADDER[0]
+
+
+def strike_first(pitcher: PitcherBelief) -> bool:
+    """Whether no pitch of his can be aimed at all."""
+    return all(step_for(pitch) == "middle" for pitch in pitcher.available)
+
+
+def planned(
+    pitcher: PitcherBelief, breaking_allowed: bool, coach: CoachRules
+) -> tuple[PitchBelief, ...]:
+    """Return the pitches a plan may hold: not shelved, of a known family, within the guidance.
+
+    Parameters
+    ----------
+    pitcher : PitcherBelief
+    breaking_allowed : bool
+        What the level's guidance says of breaking balls, unless the coach says otherwise.
+    coach : CoachRules
+
+    Raises
+    ------
+    BadInput
+        If no pitch is left.
+    """
+    breaking = breaking_allowed or coach.breaking is True
+    held = tuple(
+        pitch
+        for pitch in pitcher.available
+        if pitch.family in FAMILIES and (breaking or pitch.family != "breaking")
+    )
+    if not held:
+        raise BadInput(
+            f"{pitcher.name} has no pitch to plan with: name what he throws with --arsenal, such as "
+            '--arsenal "fastball,changeup".'
+        )
+    return held
+
+
+def calls_for(pitches: tuple[PitchBelief, ...], coach: CoachRules = CoachRules()) -> tuple[Call, ...]:
+    """Return every call of these pitches, as finely aimed as each can be.
+
+    A coach who wants one half of the plate, or not the middle, gets at least halves to choose from.
+    """
+    calls = []
+    for pitch in pitches:
+        step = step_for(pitch)
+        if step == "middle" and (coach.one_half or coach.no_middle):
+            step = "half"
+        calls += [Call(pitch.pitch, target) for target in _targets(step)]
+    return tuple(calls)
+
+
+def _targets(step: str) -> tuple[str, ...]:
+    """Targets of a step with the middle always among them, under its one name."""
+    return ("middle", *(word for word in targets(step) if word not in ("middle", "belt-middle")))
+
+
+def allowed_calls(calls: tuple[Call, ...], coach: CoachRules) -> Bools:
+    """Return the (calls,) mask of what the coach's rules leave.
+
+    Raises
+    ------
+    BadInput
+        If they leave nothing, at the first pitch or at all.
+    """
+    mask = np.array([coach.allows(call) for call in calls])
+    first = mask & np.array([coach.allows_first(call) for call in calls])
+    if not first.any():
+        raise BadInput("These rules leave no call at all: take one of them back.")
+    return mask
+
+
+def read_call(text: str) -> Call:
+    """Read a call or a last pitch such as ``fastball away`` or ``curveball down-away``.
+
+    Raises
+    ------
+    BadInput
+        If the pitch or the place is unknown.
+    """
+    words = " ".join(text.split()).lower()
+    for pitch in sorted(TYPES, key=len, reverse=True):
+        if words == pitch or words.startswith(pitch + " "):
+            target = words[len(pitch) :].strip() or "middle"
+            if target in TARGETS:
+                return Call(pitch, target)
+            raise BadInput(f"'{target}' is not a place to aim at: use away, low-in or down-away.")
+    raise BadInput(f"'{text}' does not begin with a pitch type: write it as 'fastball away'.")

@@ -1,0 +1,357 @@
+"""A plan for every hitter against one of our pitchers: numbers in, plan out."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any, Final, TypeVar
+
+import numpy as np
+
+from sequencer.baseball.count import COUNTS, Count
+from sequencer.baseball.levels import Level
+from sequencer.baseball.levels import level as find_level
+from sequencer.baseball.rules import RuleSet, rule_set
+from sequencer.errors import BadInput
+from sequencer.estimates.command import PitchBelief, PitcherBelief
+from sequencer.estimates.hitter import HitterBelief
+from sequencer.estimates.league import League
+from sequencer.planning import stakes as stakes_room
+from sequencer.planning.calls import (
+    STRIKE_FIRST,
+    Call,
+    CoachRules,
+    allowed_calls,
+    calls_for,
+    planned,
+    strike_first,
+)
+from sequencer.planning.looks import Look
+from sequencer.planning.mix import Card, card, simplicity_cost
+from sequencer.planning.outcomes import Tables, tables
+from sequencer.planning.saved import save_tables
+from sequencer.planning.solved import Solved, ruled_out, solve
+from sequencer.planning.stakes import Moment, Stakes
+
+Thing = TypeVar("Thing")
+
+NO_RULES: Final = CoachRules()
+#: Most that the book can be leaned on: a plan wholly on it would be read at once.
+MOST_TRUST: Final = 0.9
+#: Shares smaller than this are left out of what is printed; the tables keep them.
+SHOWN: Final = 0.005
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """What a plan depends on beside the two people.
+
+    Attributes
+    ----------
+    level : Level
+    rules : RuleSet
+    coach : CoachRules
+    moment : Moment or None
+        A real situation; None for the average one, which a card is for.
+    catcher : str
+        good, average or poor at blocking.
+    """
+
+    level: Level
+    rules: RuleSet
+    coach: CoachRules = NO_RULES
+    moment: Moment | None = None
+    catcher: str = "average"
+
+    def stakes(self, league: League) -> Stakes:
+        """Return what ends and runs by the way are worth here."""
+        third = self.rules.dropped_third_strike
+        if self.moment is None:
+            return stakes_room.average(
+                self.level, catcher=self.catcher, dropped_third_strike=third
+            )
+        return stakes_room.right_now(
+            self.moment, self.level, league, catcher=self.catcher, dropped_third_strike=third
+        )
+
+    def pitches(self, pitcher: PitcherBelief) -> tuple[PitchBelief, ...]:
+        """Return the pitches that may be planned with."""
+        return planned(pitcher, self.level.breaking_balls, self.coach)
+
+
+@dataclass(frozen=True, slots=True)
+class CountPlan:
+    """One count of one hitter, nothing shown by the pitch before.
+
+    Attributes
+    ----------
+    value, gap : float
+        Runs of a best reply to the plan from here, and that less the value at trust 0.
+    calls : calls with shares, most first
+    looks : what he would best bring, with shares, most first
+    """
+
+    value: float
+    gap: float
+    calls: tuple[tuple[Call, float], ...]
+    looks: tuple[tuple[Look, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HitterPlan:
+    """One hitter's plan; runs are per plate appearance, to him.
+
+    Attributes
+    ----------
+    value : a best reply over the whole at-bat against this plan: what it guarantees.
+    gap : that less the value at trust 0.
+    if_book_right : runs saved against his habit, compared with the plan at trust 0.
+    if_book_wrong : runs lost to a best reply, compared with the same.
+    rules_cost : runs that the coach's rules cost, at trust 0.
+    simplicity_cost : card against plan, both against a best reply.
+    """
+
+    hitter: str
+    bats: str
+    value: float
+    gap: float
+    if_book_right: float
+    if_book_wrong: float
+    rules_cost: float
+    counts: dict[Count, CountPlan]
+    card: Card
+    simplicity_cost: float
+    notes: tuple[str, ...] = ()
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the plan of this hitter as JSON values."""
+        return {
+            "hitter": self.hitter,
+            "bats": self.bats,
+            "value": self.value,
+            "gap": self.gap,
+            "if_book_right": self.if_book_right,
+            "if_book_wrong": self.if_book_wrong,
+            "rules_cost": self.rules_cost,
+            "counts": {str(count): _count_json(one) for count, one in self.counts.items()},
+            "card": {
+                row: [
+                    {"pitch": call.pitch, "target": call.target, "tenths": tenths}
+                    for call, tenths in calls
+                ]
+                for row, calls in self.card.rows.items()
+            },
+            "simplicity_cost": self.simplicity_cost,
+            "notes": list(self.notes),
+        }
+
+
+def _count_json(one: CountPlan) -> dict[str, Any]:
+    return {
+        "value": one.value,
+        "gap": one.gap,
+        "calls": [
+            {"pitch": call.pitch, "target": call.target, "share": share}
+            for call, share in one.calls
+        ],
+        "looks": [
+            {
+                "look": str(look),
+                "readiness": look.readiness,
+                "belief": None if look.readiness == "take" else look.belief,
+                "area": look.area,
+                "share": share,
+            }
+            for look, share in one.looks
+        ],
+    }
+
+
+@dataclass(frozen=True, eq=False)
+class Plan:
+    """A plan for every hitter, and the solved game behind it."""
+
+    pitcher: str
+    level: str
+    trust: float
+    hitters: tuple[HitterPlan, ...]
+    notes: tuple[str, ...]
+    solved: Solved
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the plan as JSON values."""
+        return {
+            "pitcher": self.pitcher,
+            "level": self.level,
+            "trust": self.trust,
+            "hitters": [one.as_json() for one in self.hitters],
+            "notes": list(self.notes),
+        }
+
+    def save_tables(self, path: str | Path) -> None:
+        """Write the game behind the plan as .npz; see `saved`."""
+        save_tables(self.solved, path)
+
+
+def context(
+    level: str,
+    *,
+    rules: RuleSet | None = None,
+    coach: CoachRules = NO_RULES,
+    moment: Moment | None = None,
+    catcher: str = "average",
+) -> Context:
+    """Gather what a plan depends on; the level's usual rule set when none is given."""
+    at = find_level(level)
+    return Context(at, rules or rule_set(at.rules), coach, moment, catcher)
+
+
+def plan(
+    hitters: Sequence[HitterBelief],
+    pitcher: PitcherBelief,
+    league: League,
+    *,
+    trust: float = 0.0,
+    coach: CoachRules = NO_RULES,
+    situation: Moment | None = None,
+    catcher: str = "average",
+    rules: RuleSet | None = None,
+) -> Plan:
+    """Plan every hitter for one pitcher.
+
+    Parameters
+    ----------
+    hitters : sequence of HitterBelief
+    pitcher : PitcherBelief
+    league : League
+        Of the level that is played.
+    trust : float
+        How far to lean on the book, 0 (safe) to 0.9.
+    coach : CoachRules
+        Constraints of the game; their cost in runs is stated.
+    situation : Moment, optional
+        A real situation; the average one when absent.
+    catcher : str
+        good, average or poor at blocking.
+    rules : RuleSet, optional
+        The level's usual one when absent.
+
+    Raises
+    ------
+    BadInput
+        For no hitter, a trust out of range, a pitcher without a pitch, or rules that leave no call.
+    """
+    if not hitters:
+        raise BadInput("There is no hitter to plan for: name a team or a file of hitters.")
+    if not 0.0 <= trust <= MOST_TRUST:
+        raise BadInput(f"Trust goes from 0 (safe) to {MOST_TRUST}; not {trust:g}.")
+    around = context(league.level, rules=rules, coach=coach, moment=situation, catcher=catcher)
+    game = game_for(hitters, pitcher, league, around)
+    solved = solve(game, trust)
+    cards = [card(game, h, solved.mix[h], trust) for h in range(len(hitters))]
+    simple = simplicity_cost(game, cards, solved.guarantee)
+    binding = _rules_cost(solved, around)
+    return Plan(
+        pitcher.name,
+        league.level,
+        trust,
+        tuple(
+            _hitter_plan(solved, h, hitter, cards[h], float(simple[h]), float(binding[h]))
+            for h, hitter in enumerate(hitters)
+        ),
+        notes(pitcher, around),
+        solved,
+    )
+
+
+def game_for(
+    hitters: Sequence[HitterBelief], pitcher: PitcherBelief, league: League, around: Context
+) -> Tables:
+    """Return the tables of the game under the coach's rules."""
+    calls = calls_for(around.pitches(pitcher), around.coach)
+    allowed = allowed_calls(calls, around.coach)
+    game = tables(
+        hitters,
+        pitcher,
+        league,
+        calls,
+        around.stakes(league),
+        around.level.zone,
+        allowed=allowed,
+        last_pitch=around.coach.last_pitch,
+    )
+    first = np.array([around.coach.allows_first(call) for call in calls])
+    return game if first.all() else ruled_out(game, first)
+
+
+def _rules_cost(solved: Solved, around: Context) -> np.ndarray[Any, np.dtype[np.float64]]:
+    """Runs that the coach's rules cost each hitter's plan at trust 0, over the same calls."""
+    here = solved.safe[:, 0, 0, 0]
+    if not around.coach.bind:
+        return np.zeros_like(here)
+    game = solved.tables
+    free = replace(game, allowed=np.ones_like(game.allowed))
+    if around.coach.first_pitch_strike:
+        first = np.array([around.coach.allows_first(call) for call in game.calls])
+        free = ruled_out(free, first, back=True)
+    return np.maximum(here - solve(free).safe[:, 0, 0, 0], 0.0)
+
+
+def _hitter_plan(
+    solved: Solved,
+    h: int,
+    hitter: HitterBelief,
+    one_card: Card,
+    simple: float,
+    binding: float,
+) -> HitterPlan:
+    start = (h, 0, 0, 0)
+    value = float(solved.guarantee[start])
+    return HitterPlan(
+        hitter=hitter.name,
+        bats=hitter.bats,
+        value=value,
+        gap=max(value - float(solved.safe[start]), 0.0),
+        if_book_right=float(solved.safe_if_habit[start] - solved.if_habit[start]),
+        if_book_wrong=float(solved.guarantee[start] - solved.safe_guarantee[start]),
+        rules_cost=binding,
+        counts={count: _count_plan(solved, h, count) for count in COUNTS},
+        card=one_card,
+        simplicity_cost=simple,
+        notes=hitter.notes,
+    )
+
+
+def _count_plan(solved: Solved, h: int, count: Count) -> CountPlan:
+    where = (h, count.balls, count.strikes, 0)
+    value = float(solved.guarantee[where])
+    return CountPlan(
+        value,
+        max(value - float(solved.safe[where]), 0.0),
+        most_first(solved.tables.calls, solved.mix[where]),
+        most_first(solved.tables.looks, solved.looks[where]),
+    )
+
+
+def most_first(
+    things: tuple[Thing, ...], shares: np.ndarray[Any, np.dtype[np.float64]]
+) -> tuple[tuple[Thing, float], ...]:
+    """Return what is worth showing with its share, most first; the shares sum to one."""
+    order = np.argsort(-shares, kind="stable")
+    kept = [int(i) for i in order if shares[i] >= SHOWN]
+    total = float(shares[kept].sum())
+    return tuple((things[i], float(shares[i]) / total) for i in kept)
+
+
+def notes(pitcher: PitcherBelief, around: Context) -> tuple[str, ...]:
+    """Return what must be said beside a plan, in a coach's words."""
+    said = list(pitcher.notes)
+    if strike_first(pitcher):
+        said.append(STRIKE_FIRST)
+    has_breaking = any(pitch.family == "breaking" for pitch in pitcher.available)
+    guidance = around.level.breaking_balls
+    if has_breaking and not guidance and around.coach.breaking is not True:
+        said.append(f"no breaking balls at {around.level.name} unless you turn them on")
+    elif has_breaking and around.coach.breaking is not False and around.level.caution:
+        said.append(around.level.caution)
+    said += [f"{p.pitch} shelved: {p.evidence}" for p in pitcher.arsenal if p.shelved]
+    return tuple(said)

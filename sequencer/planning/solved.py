@@ -1,0 +1,114 @@
+"""Tables solved: the exact game, the mix that is printed, and what each is worth to whom."""
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from sequencer.planning.arrays import Bools, Floats, Ints
+from sequencer.planning.at_bat import evaluate_tables, solve_tables
+from sequencer.planning.outcomes import Tables
+from sequencer.planning.spread import WITHIN, spread_at_bats
+from sequencer.planning.stages import AtBatTables
+
+#: Pitches of a plate appearance, which share what may be given up for spread (3.8 in professional
+#: play), so that a whole plan stays within `WITHIN` of the best.
+PITCHES: Final = 4.0
+#: Runs put on a call that is ruled out in one count: more than any first pitch can be worth.
+RULED_OUT: Final = 1.0
+
+
+@dataclass(frozen=True, eq=False)
+class Solved:
+    """A solved game; arrays lead with (hitters, 4, 3, lasts).
+
+    Attributes
+    ----------
+    tables : Tables
+    trust : float
+    value : exact value at this trust.
+    safe : exact value at trust 0.
+    mix : the call mix that is printed, spread among ties.
+    looks : the hitter's mix of looks that goes with the exact solution.
+    gap : certificate of the exact solution.
+    guarantee : a best reply over the whole at-bat against `mix`.
+    safe_guarantee : the same against the printed mix at trust 0.
+    if_habit, safe_if_habit : his habit against the two mixes.
+    """
+
+    tables: Tables
+    trust: float
+    value: Floats
+    safe: Floats
+    mix: Floats
+    looks: Floats
+    gap: Floats
+    guarantee: Floats
+    safe_guarantee: Floats
+    if_habit: Floats
+    safe_if_habit: Floats
+
+    @property
+    def used_looks(self) -> Ints:
+        """Columns that are played: by the solution, by habit, by a best reply to the plan."""
+        reply = evaluate_tables(self.tables.game(), self.mix).looks
+        played = (self.looks > 0.0) | (self.tables.habit > 0.0) | (reply > 0.0)
+        return np.flatnonzero(played.any(axis=(0, 1, 2, 3)))
+
+    def payoffs(self, hitter: int, balls: int, strikes: int, last: int) -> Floats:
+        """Return runs of each call against each look here, later pitches played as solved."""
+        game = self.tables.game()
+        values = game.blank_values()
+        values[:, :4, :3] = self.value
+        games = game.stage(values, balls, strikes)
+        picked: Floats = games[hitter, last]
+        return picked
+
+
+def solve(tables: Tables, trust: float = 0.0) -> Solved:
+    """Solve tables at a trust, and value the printed mix against a best reply and the habit."""
+    safe_game = tables.game()
+    safe = solve_tables(safe_game)
+    safe_mix = spread_at_bats(safe_game, safe, WITHIN / PITCHES)
+    if trust == 0.0:
+        exact, mix = safe, safe_mix
+    else:
+        game = tables.game(trust)
+        exact = solve_tables(game)
+        mix = spread_at_bats(game, exact, WITHIN / PITCHES)
+    guarantee, if_habit = _worth(tables, safe_game, mix)
+    safe_guarantee, safe_if_habit = (
+        (guarantee, if_habit) if trust == 0.0 else _worth(tables, safe_game, safe_mix)
+    )
+    return Solved(
+        tables,
+        trust,
+        exact.value,
+        safe.value,
+        mix,
+        exact.looks,
+        exact.gap,
+        guarantee,
+        safe_guarantee,
+        if_habit,
+        safe_if_habit,
+    )
+
+
+def _worth(tables: Tables, game: AtBatTables, mix: Floats) -> tuple[Floats, Floats]:
+    """What a mix is worth against a best reply, and against the habit."""
+    return (
+        evaluate_tables(game, mix).value,
+        evaluate_tables(game, mix, tables.habit).value,
+    )
+
+
+def ruled_out(tables: Tables, first: Bools, *, back: bool = False) -> Tables:
+    """Return tables whose first pitch must be one of some calls, (calls,); `back` takes it back.
+
+    The others cost a run there, more than any first pitch is worth, so that no solution uses them
+    and whoever solves the tables again finds the same.
+    """
+    call_runs = tables.call_runs.copy()
+    call_runs[:, 0, 0, :, ~first, :] += -RULED_OUT if back else RULED_OUT
+    return replace(tables, call_runs=call_runs)

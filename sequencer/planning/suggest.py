@@ -1,0 +1,151 @@
+"""The next call in one state, with its reason and a draw from the mix."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from sequencer.baseball.count import Count
+from sequencer.estimates.command import PitcherBelief
+from sequencer.estimates.hitter import HitterBelief
+from sequencer.estimates.league import League
+from sequencer.planning.arrays import Floats
+from sequencer.planning.calls import Call
+from sequencer.planning.outcomes import NONE, last_shown
+from sequencer.planning.plan import SHOWN, Context, game_for
+from sequencer.planning.reasons import why
+from sequencer.planning.solved import Solved, solve
+
+
+@dataclass(frozen=True, slots=True)
+class Suggested:
+    """One call of a mix: its share, its runs to the hitter from here, and why."""
+
+    call: Call
+    share: float
+    runs: float
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Suggestion:
+    """What to call now.
+
+    Attributes
+    ----------
+    count : Count
+    last : str
+        What the pitch before showed, such as ``fast away``; none when it does not matter.
+    calls : tuple of Suggested
+        The mix, most first; shares sum to one.
+    draw : Call
+        One of them, drawn from the mix.
+    """
+
+    count: Count
+    last: str
+    calls: tuple[Suggested, ...]
+    draw: Call
+
+
+@dataclass(frozen=True, eq=False)
+class Ready:
+    """One hitter solved in one situation: every count and last pitch can be asked at once."""
+
+    solved: Solved
+
+    def at(self, count: Count, last: Call | None = None, seed: int | tuple[int, ...] = 0) -> Suggestion:
+        """Return the suggestion in a count after a pitch.
+
+        Parameters
+        ----------
+        count : Count
+        last : Call or None
+            What was thrown before, None at the start of an at-bat.
+        seed : int or tuple of int
+            Of the draw: the same seed and state draw the same call.
+        """
+        game = self.solved.tables
+        shown = last_shown(last) if last else NONE
+        place = game.lasts.index(shown) if shown in game.lasts else 0
+        mix = self.solved.mix[0, count.balls, count.strikes, place]
+        order = [int(i) for i in np.argsort(-mix, kind="stable") if mix[i] >= SHOWN]
+        total = float(mix[order].sum())
+        runs = self._runs(count, place)
+        calls = tuple(
+            Suggested(
+                game.calls[i], float(mix[i]) / total, float(runs[i]), self._why(i, count, place)
+            )
+            for i in order
+        )
+        drawn = np.random.default_rng(seed).choice(len(calls), p=[one.share for one in calls])
+        return Suggestion(count, game.lasts[place], calls, calls[int(drawn)].call)
+
+    def _brings(self, count: Count, place: int) -> Floats:
+        """What he brings: his habit as far as the book is trusted, else a best reply."""
+        where = (0, count.balls, count.strikes, place)
+        trust = self.solved.trust
+        brings: Floats = (
+            trust * self.solved.tables.habit[where] + (1.0 - trust) * self.solved.looks[where]
+        )
+        return brings
+
+    def _runs(self, count: Count, place: int) -> Floats:
+        payoffs = self.solved.payoffs(0, count.balls, count.strikes, place)
+        runs: Floats = payoffs @ self._brings(count, place)
+        return runs
+
+    def _why(self, call: int, count: Count, place: int) -> str:
+        game = self.solved.tables
+        where = (0, count.balls, count.strikes, place)
+        return why(
+            call,
+            game.outcomes[where],
+            game.end_runs[where],
+            self._after(count),
+            self._brings(count, place),
+            game.looks,
+            game.allowed[0],
+        )
+
+    def _after(self, count: Count) -> Floats:
+        """(calls, 3) runs after a ball, a strike and a foul on each call."""
+        game = self.solved.tables.game()
+        values = game.blank_values()
+        values[:, :4, :3] = self.solved.value
+        then = values[0][:, :, game.next_last]
+        balls, strikes = count
+        fouled = min(strikes + 1, 2)
+        return np.stack(
+            [then[balls + 1, strikes], then[balls, strikes + 1], then[balls, fouled]], axis=1
+        )
+
+
+def ready(
+    hitter: HitterBelief,
+    pitcher: PitcherBelief,
+    league: League,
+    around: Context,
+    trust: float = 0.0,
+) -> Ready:
+    """Solve one hitter in one situation."""
+    return Ready(solve(game_for([hitter], pitcher, league, around), trust))
+
+
+def as_json(suggestion: Suggestion, state: dict[str, Any], guess_rate: float | None) -> dict[str, Any]:
+    """Return a suggestion as JSON values, with the state it is for as it was asked."""
+    return {
+        "state": state,
+        "calls": [
+            {
+                "pitch": one.call.pitch,
+                "target": one.call.target,
+                "share": one.share,
+                "runs": one.runs,
+                "why": one.why,
+            }
+            for one in suggestion.calls
+        ],
+        "draw": {"pitch": suggestion.draw.pitch, "target": suggestion.draw.target},
+        "guess_rate": guess_rate,
+    }
