@@ -35,6 +35,8 @@ class Row(Record):
     - insert: the same, placed just before row `target`
     - correct: `changes` to the fields of the entry first written by row `target`
     - undo: takes back the last row still standing; redo: brings back the last one undone
+
+    A `joined` row was written in one act with the row before it: undo and redo take both.
     """
 
     seq: int
@@ -43,6 +45,7 @@ class Row(Record):
     event: Event | None = None
     target: int | None = None
     changes: dict[str, Any] = Field(default_factory=dict)
+    joined: bool = False
     at: str = ""
 
     @property

@@ -56,10 +56,10 @@ def next_up(state: State) -> State:
 def ready(state: State) -> State:
     """Return the state with a pitcher and a hitter, unnamed ones where nobody is known."""
     if not state.pitcher:
-        unnamed = state.meant(unnamed_pitcher(state.game.id))
+        unnamed = state.meant(unnamed_pitcher(state.game.id, state.pitching))
         state = replace(state, pitchers={**state.pitchers, state.pitching: unnamed})
     if state.up is None:
-        unnamed = unnamed_hitter(state.game.id, state.order.due + 1)
+        unnamed = unnamed_hitter(state.game.id, state.hitting, state.order.due + 1)
         state = up_now(state, state.meant(unnamed))
     up = state.up
     if up is None or state.order.next_up == up.person:

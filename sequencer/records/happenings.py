@@ -145,7 +145,7 @@ def _at(state: State, event: Event) -> State:
         return up_now(state, person, event.bats)
     if person == up.person:
         return _other_side(state, event)
-    if up.person == state.meant(unnamed_hitter(state.game.id, up.slot)):
+    if up.person == state.meant(unnamed_hitter(state.game.id, state.hitting, up.slot)):
         return _identified(state, person, event)
     if event.at_bat is None:
         raise IllegalEntry(

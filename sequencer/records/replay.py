@@ -43,11 +43,15 @@ def standing(rows: Iterable[Row]) -> tuple[list[Row], list[Row]]:
     undone: list[Row] = []
     for row in rows:
         if row.action == "undo":
-            if kept:
+            while kept:
                 undone.append(kept.pop())
+                if not undone[-1].joined:
+                    break
         elif row.action == "redo":
-            if undone:
+            while undone:
                 kept.append(undone.pop())
+                if not (undone and undone[-1].joined):
+                    break
         else:
             kept.append(row)
             undone.clear()

@@ -21,14 +21,28 @@ def other(side: Side) -> Side:
     return "them" if side == "us" else "us"
 
 
-def unnamed_hitter(game_id: str, slot: int) -> str:
+def unnamed_hitter(game_id: str, side: Side, slot: int) -> str:
     """Return the id of the hitter a pitch was thrown to when nobody was known to be up."""
-    return f"{game_id}?{slot}"
+    return f"{game_id}?{side}?{slot}"
 
 
-def unnamed_pitcher(game_id: str) -> str:
-    """Return the id of our pitcher while nobody said who he is."""
-    return f"{game_id}?P"
+def unnamed_pitcher(game_id: str, side: Side) -> str:
+    """Return the id of a side's pitcher while nobody said who he is."""
+    return f"{game_id}?{side}?P"
+
+
+def unnamed(state: "State") -> Mapping[str, tuple[Side, str]]:
+    """Return the stand-ins of the game for people nobody named: id -> side and number (`?3`)."""
+    ids = [id_ for logged in state.log for id_ in (logged.before.hitter, logged.before.pitcher)]
+    for order in state.orders.values():
+        ids += order.slots
+    found: dict[str, tuple[Side, str]] = {}
+    for id_ in dict.fromkeys(ids):
+        game, _, number = id_.rpartition("?")
+        for side in ("us", "them"):
+            if game == f"{state.game.id}?{side}":
+                found[id_] = ("us" if side == "us" else "them", f"?{number}")
+    return found
 
 
 @dataclass(frozen=True, slots=True)

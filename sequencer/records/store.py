@@ -215,6 +215,18 @@ class Book:
             raise NotInBook(f"No one in the book has the id {id_}.")
         return person
 
+    def candidates(self, team: str | None, said: str) -> list[Person]:
+        """Return everyone of a team that a name, a number, `name #7` or an id means."""
+        people = self.people(team)
+        wanted = " ".join(said.split()).casefold()
+        by_both = [p for p in people if wanted == f"{p.name} #{p.number}".casefold()]
+        if by_both or " #" in wanted:
+            return by_both
+        number = wanted.lstrip("#")
+        return [p for p in people if wanted and wanted in (p.name.casefold(), p.id)] or [
+            p for p in people if number and p.number.casefold() == number
+        ]
+
     def find_person(self, team: str | None, said: str) -> Person:
         """Return the one person of a team that a name or number means (case aside).
 
@@ -223,19 +235,15 @@ class Book:
         NotInBook
             If there is none, or more than one: the sentence names the candidates.
         """
-        people = self.people(team)
-        wanted = said.strip().lstrip("#").casefold()
-        found = [p for p in people if wanted in (p.name.casefold(), p.id)] or [
-            p for p in people if wanted and p.number.casefold() == wanted
-        ]
+        found = self.candidates(team, said)
         if len(found) == 1:
             return found[0]
         where = f"of {team}" if team else "of the book"
-        if not found:
-            near = ", ".join(p.label for p in people[:12]) or "nobody yet"
-            raise NotInBook(f"No player {where} is called {said}; there are: {near}.")
-        those = "; ".join(_described(p) for p in found)
-        raise NotInBook(f"More than one player {where} is called {said}: {those}.")
+        if found:
+            those = "; ".join(_described(p) for p in found)
+            raise NotInBook(f"More than one player {where} is called {said}: {those}.")
+        there = ", ".join(p.label for p in self.people(team)[:12]) or "nobody yet"
+        raise NotInBook(f"No player {where} is called {said}; there are: {there}.")
 
     def add_person(self, person: Person) -> Person:
         """Keep a new person.
@@ -413,6 +421,7 @@ class Book:
         target: int | None = None,
         changes: Mapping[str, Any] | None = None,
         after_seq: int | None = None,
+        joined: bool = False,
     ) -> Row:
         """Write one row to a game; it is on disk when this returns.
 
@@ -420,6 +429,8 @@ class Book:
         ----------
         after_seq : int, optional
             The last row the caller knows of.
+        joined : bool
+            Whether undo takes this row together with the one before it.
 
         Raises
         ------
@@ -437,6 +448,7 @@ class Book:
                 event=entry if isinstance(entry, Event) else None,
                 target=target,
                 changes=dict(changes or {}),
+                joined=joined,
                 at=_now(),
             )
             self._insert(connection, ROWS, [_row_columns(game_id, row)])
@@ -601,13 +613,21 @@ def _row_columns(game_id: str, row: Row) -> dict[str, Any]:
         "action": row.action,
         "kind": kind,
         "target": row.target,
+        "joined": row.joined,
         "body": body,
         "at": row.at,
     }
 
 
 def _row(
-    _game: str, seq: int, action: Action, kind: str, target: int | None, body: str, at: str
+    _game: str,
+    seq: int,
+    action: Action,
+    kind: str,
+    target: int | None,
+    joined: bool,
+    body: str,
+    at: str,
 ) -> Row:
     return Row(
         seq=seq,
@@ -616,5 +636,6 @@ def _row(
         event=Event.model_validate_json(body) if kind == "event" else None,
         changes={} if kind else json.loads(body),
         target=target,
+        joined=joined,
         at=at,
     )

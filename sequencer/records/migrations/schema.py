@@ -76,6 +76,7 @@ ROWS: Final = Table(
     Column("action", String, nullable=False),
     Column("kind", String, nullable=False),
     Column("target", Integer),
+    Column("joined", Boolean, nullable=False),
     Column("body", Text, nullable=False),
     Column("at", String, nullable=False),
 )

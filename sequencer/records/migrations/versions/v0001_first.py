@@ -71,6 +71,7 @@ def _games() -> None:
         sa.Column("action", sa.String, nullable=False),
         sa.Column("kind", sa.String, nullable=False),
         sa.Column("target", sa.Integer),
+        sa.Column("joined", sa.Boolean, nullable=False),
         sa.Column("body", sa.Text, nullable=False),
         sa.Column("at", sa.String, nullable=False),
     )

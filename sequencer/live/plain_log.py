@@ -1,0 +1,229 @@
+"""`log --plain` as a conversation: one line in, one answer out, names looked up in the book."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from sequencer.baseball import zone
+from sequencer.errors import CoachError, IllegalEntry, NotInBook
+from sequencer.live.session import Session
+from sequencer.records.base import new_id
+from sequencer.records.columns import Value
+from sequencer.records.event import Event, Side
+from sequencer.records.game import Entry
+from sequencer.records.people import Person
+from sequencer.records.plain import Said, parse
+from sequencer.records.readers.cells import pitch_of
+from sequencer.records.readers.roster import said
+from sequencer.records.state import State, other
+
+_ORDINALS = ("first", "second", "third")
+
+
+class PlainLog:
+    """Answers lines for one session."""
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+
+    def answer(self, line: str) -> str:
+        """Apply one line and return `ok N B-S` or `no REASON`; "" for a blank line or comment."""
+        try:
+            heard = parse(line)
+            if heard is None:
+                return ""
+            self._apply(heard)
+        except CoachError as error:
+            return "no " + " ".join(str(error).split())
+        answer = f"ok {len(self._session.state.log)} {self._session.state.count}"
+        return f"{answer} {described(self._session.state)}" if heard.what == "state" else answer
+
+    def _apply(self, heard: Said) -> None:
+        session = self._session
+        if heard.what == "undo":
+            session.undo()
+        elif heard.what == "redo":
+            session.redo()
+        elif heard.what == "state":
+            session.refresh()
+        elif heard.what == "correct":
+            self._correct(heard)
+        elif heard.what == "insert" and heard.entry is not None:
+            entry, new = self._entry(heard.entry, heard.n)
+            session.insert(heard.n, entry, new=new)
+        else:
+            entry, new = self._entry(heard, len(session.state.log) + 1)
+            session.add(entry, new=new)
+
+    # what was said -> an entry
+
+    def _entry(self, heard: Said, n: int) -> tuple[Entry, list[Person]]:
+        """Return the entry of a line, said of the time just before pitch `n`, and new people."""
+        if heard.event is None:
+            return pitch_of(heard.cells, self._bats(n)), []
+        if not heard.who:
+            return heard.event, []
+        if heard.event.event == "substitution":
+            return self._substitution(heard)
+        side = self._side(heard.event.event, n)
+        person, new = self._person(side, heard.who, heard.bats)
+        changes: dict[str, Any] = {"who": person.id, "bats": heard.bats}
+        if heard.event.event != "at":
+            changes["side"] = side
+        return heard.event.model_copy(update=changes), new
+
+    def _bats(self, n: int) -> str:
+        """Return the side the hitter of pitch `n` hits from; the next pitch's counts as right."""
+        state = self._session.state
+        if n <= len(state.log):
+            return self._session.pitch(n).before.bats
+        return state.up.bats if state.up else "R"
+
+    def _side(self, event: str, n: int) -> Side:
+        state = self._session.state
+        pitching = state.log[n - 1].before.pitching if 1 <= n <= len(state.log) else state.pitching
+        return other(pitching) if event == "at" else pitching
+
+    def _substitution(self, heard: Said) -> tuple[Event, list[Person]]:
+        assert heard.event is not None
+        out, side = self._in_game(heard.for_whom)
+        coming, new = self._person(side, heard.who, "")
+        changes = {"who": coming.id, "for_whom": out.id, "side": side}
+        return heard.event.model_copy(update=changes), new
+
+    def _in_game(self, text: str) -> tuple[Person, Side]:
+        """Return the one who goes out, and his side: the hitters are looked at first."""
+        state = self._session.state
+        playing = self._playing()
+        sides = (state.hitting, state.pitching)
+        for side in sides:
+            found = self._found(side, text)
+            meant = [person for person in found if person.id in playing] or found
+            if len(meant) == 1:
+                return meant[0], side
+            if meant:
+                raise NotInBook(f"{_those(meant)} are both called {text}: say the number too.")
+        raise NotInBook(f"Nobody in this game is called {text}.")
+
+    def _playing(self) -> set[str]:
+        state = self._session.state
+        playing = {*state.pitchers.values(), *state.catchers.values(), *state.bases}
+        for order in state.orders.values():
+            playing.update(order.slots)
+        return playing
+
+    def _team(self, side: Side) -> str:
+        game = self._session.game
+        return game.us if side == "us" else game.them
+
+    def _found(self, side: Side, text: str) -> list[Person]:
+        """Return the people of a side that a name, `#7`, 7 or `name #7` means."""
+        one = said(self._team(side), text)
+        mates = {p.id: p for p in self._session.people.values() if p.team == one.team}.values()
+        if one.name and one.number:
+            return [p for p in mates if _named(p, one.name) and p.number == one.number]
+        if one.number:
+            return [p for p in mates if p.number == one.number]
+        return [p for p in mates if _named(p, one.name)]
+
+    def _person(self, side: Side, text: str, bats: str) -> tuple[Person, list[Person]]:
+        """Return the person of a side a text means, made when nobody is called so."""
+        found = self._found(side, text)
+        playing = self._playing()
+        meant = [person for person in found if person.id in playing] or found
+        if len(meant) == 1:
+            return meant[0], []
+        if meant:
+            raise NotInBook(f"{_those(meant)} are both called {text}: say the number too.")
+        one = said(self._team(side), text)
+        person = Person.model_validate(
+            {
+                "id": new_id(),
+                "team": one.team,
+                "name": one.name,
+                "number": one.number,
+                "bats": bats,
+            }
+        )
+        return person, [person]
+
+    # corrections
+
+    def _correct(self, heard: Said) -> None:
+        logged = self._session.pitch(heard.n)
+        new: list[Person] = []
+        changes: dict[str, Any] = dict(_places(heard.cells, logged.before.bats))
+        pitching = logged.before.pitching
+        for name, side in (
+            ("hitter", other(pitching)),
+            ("pitcher", pitching),
+            ("catcher", pitching),
+        ):
+            if name in changes:
+                person, made = self._person(side, str(changes[name]), "")
+                changes[name] = person.id
+                new += made
+        if changes.get("result") == "in play" and not (changes.get("play") or logged.pitch.play):
+            raise IllegalEntry("in play needs play=, such as play=single or play=out")
+        result = changes.get("result", logged.pitch.result)
+        if result != "in play" and "play" not in changes and logged.pitch.play:
+            changes["play"] = ""
+        self._session.correct(heard.n, changes, new=new)
+
+
+def _places(cells: Mapping[str, Value], bats: str) -> dict[str, Any]:
+    """Return corrected columns as fields of a pitch: places in the catcher's frame."""
+    fields: dict[str, Any] = {}
+    for name, value in cells.items():
+        if name in ("cell", "target") and isinstance(value, str) and value:
+            fields[name] = zone.to_catcher(value, bats)
+        else:
+            fields[name] = False if name == "bunt" and value is None else value
+    return fields
+
+
+def _named(person: Person, name: str) -> bool:
+    return bool(name) and person.name.casefold() == name.casefold()
+
+
+def _those(people: list[Person]) -> str:
+    return " and ".join(
+        f"{person.label} (#{person.number})" if person.number else person.label for person in people
+    )
+
+
+def described(state: State) -> str:
+    """Say inning, outs, bases, score, who is up and who pitches, in words."""
+    on = [
+        f"{state.label(who)} on {base}"
+        for who, base in zip(state.bases, _ORDINALS, strict=True)
+        if who
+    ]
+    parts = [
+        f"{state.half} of inning {state.inning}",
+        "1 out" if state.outs == 1 else f"{state.outs} outs",
+        ", ".join(on) or "bases empty",
+        f"{state.game.us} {state.score_us}, {state.game.them} {state.score_them}",
+        _up(state),
+        _pitching(state),
+    ]
+    if state.over_reason:
+        parts.append(f"the game may be over: {state.over_reason}")
+    return "; ".join(parts)
+
+
+def _up(state: State) -> str:
+    up = state.up
+    if up is None:
+        return "nobody known to be up"
+    side = f"hitting from {'the left' if up.bats == 'L' else 'the right'}"
+    guess = " (side not known)" if up.assumed else ""
+    return f"{state.label(up.person)} up, slot {up.slot}, {side}{guess}"
+
+
+def _pitching(state: State) -> str:
+    if not state.pitcher:
+        return "pitcher not known"
+    thrown = state.pitch_counts.get(state.pitcher, 0)
+    return (
+        f"{state.label(state.pitcher)} pitching, {thrown} {'pitch' if thrown == 1 else 'pitches'}"
+    )
