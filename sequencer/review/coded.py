@@ -223,21 +223,23 @@ def _lookup(words: NDArray[np.str_], known: Iterable[str]) -> Codes:
     return np.array([place.get(str(word), -1) for word in unique], dtype=np.int64)[code]
 
 
-def _side_of(word: str) -> int:
+def side_of(word: str) -> int:
+    """Return the place in SIDES of a cell or target, -1 when it names no side."""
     column = word.split("-", 1)[-1] if "-" in word and not word.startswith("off-") else word
     column = column.removeprefix("off-")
     return SIDES.index(column) if column in SIDES else -1
 
 
-def _height_of(word: str) -> int:
+def height_of(word: str) -> int:
+    """Return the place in HEIGHTS of a cell or target, -1 when it names no height."""
     row = {"above": "up", "high": "up", "below": "down", "low": "down", "middle": "belt"}
     first = word.split("-", 1)[0]
     first = row.get(first, first)
     return HEIGHTS.index(first) if first in HEIGHTS else -1
 
 
-_SIDE: Final = {word: _side_of(word) for word in zone.WORDS}
-_HEIGHT: Final = {word: _height_of(word) for word in zone.WORDS}
+_SIDE: Final = {word: side_of(word) for word in zone.WORDS}
+_HEIGHT: Final = {word: height_of(word) for word in zone.WORDS}
 
 
 def _placed(words: NDArray[np.str_], place: dict[str, int]) -> Codes:

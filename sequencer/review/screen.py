@@ -181,7 +181,7 @@ def _shuffled_tables(question: Question, draws: int, rng: np.random.Generator) -
     strata = question.strata[order].astype(np.uint64) << _STRATUM_SHIFT
     fixed = strata | question.labels[order].astype(np.uint64)
     classes, labels = question.shape
-    keys = rng.integers(0, 1 << 63, size=(draws, len(question)), dtype=np.uint64)
+    keys: NDArray[np.uint64] = rng.bit_generator.random_raw((draws, len(question)))
     keys &= _RANDOM_MASK
     keys |= fixed
     keys.sort(axis=1)

@@ -50,7 +50,7 @@ def orders(question: Question, log: Coded) -> float:
     return float(np.exp(min(log_orders, 700.0)))
 
 
-def answercross(question: Question, log: Coded, rng: np.random.Generator) -> Tested | None:
+def answer_by_game(question: Question, log: Coded, rng: np.random.Generator) -> Tested | None:
     """Shuffle the factor over whole games; a label's surplus in a game moves with its game.
 
     Parameters

@@ -1,0 +1,213 @@
+"""What to practise: for every habit a set for the bullpen and a change in the mix."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from sequencer.review.coded import HEIGHTS, SIDES, Coded, Label
+from sequencer.review.findings import Finding
+from sequencer.review.question import family_of, the, type_word
+from sequencer.review.says import of_100
+
+#: Throws in a set, and sets of a missing combination in one bullpen. Common practice, no source.
+THROWS: Final = 6
+SETS: Final = 2
+#: Where a pitch is asked for when the habit does not say. Common practice, no source.
+_SPOT: Final = "low-away"
+#: What a catcher holds his glove for: side or height -> half or spot.
+_HALVES: Final = {
+    **{"in": "in", "away": "away", "middle": "middle"},
+    **{"up": "high", "down": "low", "belt": "middle"},
+}
+
+
+@dataclass(frozen=True)
+class Fix:
+    """One habit's cure.
+
+    Attributes
+    ----------
+    pattern : str
+    drill : str
+        "set", "pair drill" or "one-half set".
+    throws : tuple of (pitch, target)
+        One set, in order.
+    sets : int
+        How many of them in a bullpen.
+    mix : dict
+        `where`, `what`, `from` and `to`: shares now and aimed at.
+    says : str
+    """
+
+    pattern: str
+    drill: str
+    throws: tuple[tuple[str, str], ...]
+    sets: int
+    mix: dict[str, object]
+    says: str
+
+
+def fix(finding: Finding, log: Coded, plan_share: float | None = None) -> Fix | None:
+    """Return what to practise against a habit; None where there is nothing else to throw.
+
+    Parameters
+    ----------
+    finding : Finding
+        Flagged, and not what the plan asks for.
+    log : Coded
+        The pitcher's pitches.
+    plan_share : float, optional
+        The share the plan asks for; without it the aim is his own usual share.
+    """
+    planned = _drill(finding, log)
+    if planned is None:
+        return None
+    drill, throws, said = planned
+    aim = finding.expected_share if plan_share is None else plan_share
+    mix = {
+        "where": dict(finding.contrast.condition.where),
+        "what": dict(finding.contrast.what),
+        "from": finding.share,
+        "to": aim,
+    }
+    says = f"Bullpen: {said} In games: {_mix_words(finding, aim)}"
+    return Fix(finding.pattern.id, drill, throws, SETS, mix, says)
+
+
+_Drill = tuple[str, tuple[tuple[str, str], ...], str]
+
+
+def _drill(finding: Finding, log: Coded) -> _Drill | None:
+    if finding.pattern.label != "pitch":
+        return _half_set(finding, log)
+    if "previous" in finding.contrast.condition.where:
+        return _pair_drill(finding, log)
+    return _set(finding, log)
+
+
+def _half_set(finding: Finding, log: Coded) -> _Drill | None:
+    """The pitch to where it never goes: a one-half set."""
+    label: Label = finding.pattern.label
+    words = SIDES if label == "side" else HEIGHTS
+    kind = finding.contrast.what[label]
+    opposite = {"in": "away", "away": "in", "up": "down", "down": "up"}
+    missing = opposite.get(str(kind)) or min(
+        (words[0], words[2]), key=lambda word: _times(finding, log, words.index(word))
+    )
+    pitch = _commonest(log.pitch[finding.rows])
+    if pitch is None:
+        return None
+    target = _HALVES[missing]
+    place = f"the {target} half"
+    said = (
+        f"{_count(SETS)} one-half sets of {_count(THROWS)}: every throw {the(pitch)}, every throw "
+        f"to {place}, where it has not been going."
+    )
+    return "one-half set", ((pitch, target),) * THROWS, said
+
+
+def _times(finding: Finding, log: Coded, code: int) -> int:
+    return int((log.label(finding.pattern.label)[finding.rows] == code).sum())
+
+
+def _pair_drill(finding: Finding, log: Coded) -> _Drill | None:
+    """The pair that is missing, both to one spot."""
+    before = _commonest(log.previous[finding.rows])
+    repeat = finding.contrast.what.get("repeat")
+    if before is None:
+        return None
+    then = before if repeat is False else _other_pitch(finding, log, avoid=before if repeat else "")
+    if then is None:
+        return None
+    pairs = ((before, _SPOT), (then, _SPOT)) * (THROWS // 2)
+    twice = f"{the(before)} twice" if before == then else f"{the(before)}, then {the(then)}"
+    said = (
+        f"pair drill, {_count(THROWS // 2)} pairs, {_count(SETS)} times: {twice}, both throws of "
+        f"a pair to the low-away quarter."
+    )
+    return "pair drill", pairs, said
+
+
+def _set(finding: Finding, log: Coded) -> _Drill | None:
+    """The pitch he does not throw there, with the one he does thrown in."""
+    other = _other_pitch(finding, log)
+    usual = _usual_pitch(finding, log)
+    if other is None or usual is None:
+        return None
+    side = finding.contrast.condition.where.get("side")
+    target = _HALVES[str(side)] if side else _SPOT
+    order = (other, other, usual, other, usual, other)
+    place = f"the {target} quarter" if target == _SPOT else f"the {target} half"
+    place = "the middle" if target == "middle" else place
+    said = (
+        f"{_count(SETS)} sets of {_count(THROWS)} to {place}{_as_if(finding)}: {the(other)} "
+        f"twice, {the(usual)}, {the(other)}, {the(usual)}, {the(other)}."
+    )
+    return "set", tuple((pitch, target) for pitch in order), said
+
+
+def _as_if(finding: Finding) -> str:
+    """Say what the pitcher is to think of, so that the set is thrown as in the game."""
+    where = finding.contrast.condition.where
+    if "count" in where:
+        counts = {"hitter's": "2-0", "pitcher's": "0-2", "even": "1-1", "full": "3-2", "0-0": "0-0"}
+        return f", the catcher calling the count {counts.get(str(where['count']), '1-1')}"
+    if "bats" in where:
+        return f", a {'right' if where['bats'] == 'R' else 'left'}-handed hitter standing in"
+    if where.get("bases", "empty") != "empty":
+        return ", from the stretch"
+    return ""
+
+
+def _other_pitch(finding: Finding, log: Coded, avoid: str = "") -> str | None:
+    """Return the pitch he throws most among those the habit leaves out."""
+    from sequencer.review.plans import is_what
+
+    codes = log.pitch[log.pitch >= 0]
+    what = finding.contrast.what
+    for code in np.argsort(-np.bincount(codes, minlength=1), kind="stable").tolist():
+        word = type_word(code)
+        habit = "repeat" not in what and is_what(what, word, "", -1)
+        if not habit and word not in (avoid, "other") and (codes == code).any():
+            return word
+    return None
+
+
+def _usual_pitch(finding: Finding, log: Coded) -> str | None:
+    """Return the type he throws most where the habit holds, of those it speaks of."""
+    codes = log.pitch[finding.rows]
+    what = finding.contrast.what
+    if "pitch" in what:
+        return str(what["pitch"])
+    family = [c for c in codes.tolist() if c >= 0 and family_of(c) == what.get("family")]
+    return _commonest(np.array(family, dtype=np.int64))
+
+
+def _commonest(codes: "np.ndarray[tuple[int], np.dtype[np.int64]]") -> str | None:
+    known = codes[codes >= 0]
+    return type_word(int(np.bincount(known).argmax())) if known.size else None
+
+
+def _mix_words(finding: Finding, aim: float) -> str:
+    phrase = finding.contrast.condition.phrase
+    return (
+        f"{phrase[0].lower()}{phrase[1:]}, {_noun(finding)} {of_100(aim)} times or so, "
+        f"not {of_100(finding.share)}."
+    )
+
+
+def _noun(finding: Finding) -> str:
+    """Return the habit as a thing: the fastball, the same pitch again, away."""
+    what = finding.contrast.what
+    if "repeat" in what:
+        return "the same pitch again" if what["repeat"] else "another pitch"
+    if "side" in what:
+        return {"in": "in", "middle": "over the middle", "away": "away"}[str(what["side"])]
+    if "height" in what:
+        return {"up": "up", "belt": "at the belt", "down": "down"}[str(what["height"])]
+    return finding.contrast.does.removeprefix("throws ")
+
+
+def _count(number: int) -> str:
+    return {2: "two", 3: "three", 6: "six"}.get(number, str(number))

@@ -1,0 +1,93 @@
+"""Held against the plan: what the plan asks for is readable perhaps, but never a bad habit."""
+
+from collections.abc import Callable, Mapping
+from typing import Final
+
+import numpy as np
+
+from sequencer.baseball import pitches
+from sequencer.review.coded import SIDES, Coded, height_of, side_of
+from sequencer.review.findings import Finding
+from sequencer.review.question import type_word
+
+Mix = Mapping[tuple[str, str], float]
+#: (pitcher, hitter, balls, strikes) -> share of every (pitch, target) of the plan; None where
+#: there is none.
+Plans = Callable[[str, str, int, int], Mix | None]
+
+#: Share of the pitches behind a finding that a plan must cover before it is judged by plans.
+#: Common practice, no source.
+COVERED_FROM: Final = 0.8
+#: Standard errors a share may be above the plan's and still be what the plan asks for.
+_ALLOWED: Final = 2.0
+
+
+def asked_share(finding: Finding, log: Coded, plans: Plans) -> tuple[float, float] | None:
+    """Return the share the plans ask for where a finding holds, and its standard error.
+
+    Parameters
+    ----------
+    finding : Finding
+    log : Coded
+        The log its `rows` are positions of.
+    plans : callable
+
+    Returns
+    -------
+    (float, float) or None
+        None where plans cover too few of the pitches.
+    """
+    chances = []
+    for row in finding.rows.tolist():
+        names = log.words.pitchers[log.pitcher[row]], log.words.hitters[log.hitter[row]]
+        mix = plans(*names, int(log.balls[row]), int(log.strikes[row]))
+        chance = None if mix is None else _chance(finding, log, row, mix)
+        if chance is not None:
+            chances.append(chance)
+    if len(chances) < COVERED_FROM * len(finding.rows) or not chances:
+        return None
+    p = np.array(chances)
+    return float(p.mean()), float(np.sqrt((p * (1 - p)).sum()) / len(p))
+
+
+def is_right(finding: Finding, asked: tuple[float, float] | None) -> bool | None:
+    """Tell whether the plan would have it so: no more of it than the plan asks for, within chance."""
+    if asked is None:
+        return None
+    return finding.share <= asked[0] + _ALLOWED * asked[1] + 1e-9
+
+
+def _chance(finding: Finding, log: Coded, row: int, mix: Mix) -> float | None:
+    """Return the plan's chance of the habit on one pitch, given what the condition already says."""
+    total = met = 0.0
+    for (pitch, target), share in mix.items():
+        if _meets(finding.pattern.factor, log, row, pitch, target):
+            total += share
+            if is_what(finding.contrast.what, pitch, target, int(log.previous[row])):
+                met += share
+    return met / total if total > 0 else None
+
+
+def _meets(factor: str, log: Coded, row: int, pitch: str, target: str) -> bool:
+    """Tell whether a call is of the kind the condition speaks of on this pitch."""
+    if factor == "pitch":
+        return pitch == type_word(int(log.pitch[row]))
+    if factor == "side of the plate":
+        return side_of(target) == log.side[row]
+    return True
+
+
+def is_what(what: Mapping[str, object], pitch: str, target: str, previous: int) -> bool:
+    """Tell whether a call is what a finding speaks of."""
+    if "repeat" in what:
+        return (previous >= 0 and pitch == type_word(previous)) == what["repeat"]
+    if "side" in what:
+        side = side_of(target)
+        return side >= 0 and SIDES[side] == what["side"]
+    if "height" in what:
+        heights = ("up", "belt", "down")
+        height = height_of(target)
+        return height >= 0 and heights[height] == what["height"]
+    if "pitch" in what:
+        return pitch == what["pitch"]
+    return pitches.TYPES.get(pitch) == what["family"]

@@ -1,0 +1,108 @@
+"""The reading opponent: what someone who watched every earlier pitch would have named."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sequencer.estimates.next_pitch import Forward, Seen, forward
+from sequencer.review.coded import Coded
+from sequencer.review.effect import Resampler
+
+#: Pitches a reader watches before he is scored. Common practice, no source.
+WATCHED_FIRST: Final = 20
+#: Fewer scored pitches than this say nothing of a reader. Common practice, no source.
+FEWEST_SCORED: Final = 30
+
+
+@dataclass(frozen=True)
+class Reader:
+    """How often the next pitch would have been named.
+
+    Attributes
+    ----------
+    best_constant, guess_rate : float or None
+        Share of pitches named right by always naming the pitch thrown most so far, and by the
+        reader. None when too few pitches can be scored.
+    interval : (float, float) or None
+        95 % interval of the guess rate.
+    skill, skill_interval
+        Guess rate less best constant; at most zero, within its interval, when nothing can be read.
+    bits : float or None
+        What the reader knew more than the constant, bits per pitch.
+    scored : int
+    says : str
+    """
+
+    best_constant: float | None
+    guess_rate: float | None
+    interval: tuple[float, float] | None
+    skill: float | None
+    skill_interval: tuple[float, float] | None
+    bits: float | None
+    scored: int
+    says: str
+
+
+def seen_of(log: Coded) -> tuple[Seen, NDArray[np.int64]]:
+    """Return what a dugout saw of a coded log, and the positions of these pitches."""
+    rows = np.flatnonzero((log.pitch >= 0) & (log.balls >= 0) & (log.strikes >= 0))
+    known, label = np.unique(log.pitch[rows], return_inverse=True)
+    columns = {
+        "count": log.balls[rows] * 3 + log.strikes[rows],
+        "bats": log.bats[rows],
+        "previous": log.previous[rows],
+    }
+    group = log.pitcher[rows]
+    return Seen(label.astype(np.int64), max(len(known), 1), columns, group), rows
+
+
+def read(log: Coded, rng: np.random.Generator) -> Reader:
+    """Let the reader watch a log from its first pitch to its last and score him.
+
+    Parameters
+    ----------
+    log : Coded
+        Pitches in order, of one pitcher or of one caller.
+    rng : numpy Generator
+        For the intervals.
+    """
+    seen, rows = seen_of(log)
+    scored = max(len(seen) - WATCHED_FIRST, 0)
+    if scored < FEWEST_SCORED:
+        says = f"Too few pitches to say how well he is read ({scored} after the first twenty)."
+        return Reader(None, None, None, None, None, None, scored, says)
+    chances = forward(seen)
+    late = slice(WATCHED_FIRST, None)
+    named = chances.right(chances.reader)[late].astype(float)
+    constant = chances.right(chances.constant)[late].astype(float)
+    resampler = Resampler(log.only(rows[late]), rng)
+    at = np.arange(scored)
+    return Reader(
+        best_constant=float(constant.mean()),
+        guess_rate=float(named.mean()),
+        interval=_share(resampler.interval(at, named)),
+        skill=float((named - constant).mean()),
+        skill_interval=_share(resampler.interval(at, named - constant)),
+        bits=_bits(chances, late),
+        scored=scored,
+        says=_says(float(named.mean()), float(constant.mean())),
+    )
+
+
+def _share(per_100: tuple[float, float]) -> tuple[float, float]:
+    return per_100[0] / 100, per_100[1] / 100
+
+
+def _bits(chances: Forward, late: slice) -> float:
+    at = np.arange(len(chances.label))
+    ratio = chances.reader[at, chances.label] / chances.constant[at, chances.label]
+    return float(np.log2(ratio[late]).mean())
+
+
+def _says(named: float, constant: float) -> str:
+    return (
+        f"Someone who has watched every pitch names {100 * named:.0f} of 100; "
+        f"always saying his usual pitch names {100 * constant:.0f}."
+    )
