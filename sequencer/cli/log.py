@@ -1,9 +1,9 @@
 """`sequencer log`: log a game live, on the terminal UI or line by line."""
 
 import datetime as dt
-import io
+import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, BinaryIO
+from typing import TYPE_CHECKING
 
 import click
 
@@ -79,18 +79,12 @@ def command(
 
 def _converse(log: "PlainLog") -> None:
     """Answer every line of standard input until it ends; each answer is flushed at once."""
-    heard: BinaryIO = click.get_binary_stream("stdin")
-    said = io.TextIOWrapper(
-        click.get_binary_stream("stdout"), encoding="utf-8", newline="\n", write_through=True
-    )
-    try:
-        for raw in heard:
-            answer = _answer(log, raw)
-            if answer:
-                said.write(answer + "\n")
-                said.flush()
-    finally:
-        said.detach()
+    said = sys.stdout.buffer
+    for raw in sys.stdin.buffer:
+        answer = _answer(log, raw)
+        if answer:
+            said.write(answer.encode() + b"\n")
+            said.flush()
 
 
 def _answer(log: "PlainLog", raw: bytes) -> str:

@@ -4,16 +4,15 @@ from collections.abc import Mapping
 from typing import Any
 
 from sequencer.baseball import zone
-from sequencer.errors import CoachError, IllegalEntry, NotInBook
+from sequencer.errors import CoachError, IllegalEntry
 from sequencer.live.session import Session
-from sequencer.records.base import new_id
+from sequencer.live.who import in_game, person
 from sequencer.records.columns import Value
 from sequencer.records.event import Event, Side
 from sequencer.records.game import Entry
 from sequencer.records.people import Person
 from sequencer.records.plain import Said, parse
 from sequencer.records.readers.cells import pitch_of
-from sequencer.records.readers.roster import said
 from sequencer.records.state import State, other
 
 _ORDINALS = ("first", "second", "third")
@@ -65,8 +64,8 @@ class PlainLog:
         if heard.event.event == "substitution":
             return self._substitution(heard)
         side = self._side(heard.event.event, n)
-        person, new = self._person(side, heard.who, heard.bats)
-        changes: dict[str, Any] = {"who": person.id, "bats": heard.bats}
+        one, new = person(self._session, side, heard.who, heard.bats)
+        changes: dict[str, Any] = {"who": one.id, "bats": heard.bats}
         if heard.event.event != "at":
             changes["side"] = side
         return heard.event.model_copy(update=changes), new
@@ -85,66 +84,10 @@ class PlainLog:
 
     def _substitution(self, heard: Said) -> tuple[Event, list[Person]]:
         assert heard.event is not None
-        out, side = self._in_game(heard.for_whom)
-        coming, new = self._person(side, heard.who, "")
+        out, side = in_game(self._session, heard.for_whom)
+        coming, new = person(self._session, side, heard.who)
         changes = {"who": coming.id, "for_whom": out.id, "side": side}
         return heard.event.model_copy(update=changes), new
-
-    def _in_game(self, text: str) -> tuple[Person, Side]:
-        """Return the one who goes out, and his side: the hitters are looked at first."""
-        state = self._session.state
-        playing = self._playing()
-        sides = (state.hitting, state.pitching)
-        for side in sides:
-            found = self._found(side, text)
-            meant = [person for person in found if person.id in playing] or found
-            if len(meant) == 1:
-                return meant[0], side
-            if meant:
-                raise NotInBook(f"{_those(meant)} are both called {text}: say the number too.")
-        raise NotInBook(f"Nobody in this game is called {text}.")
-
-    def _playing(self) -> set[str]:
-        state = self._session.state
-        playing = {*state.pitchers.values(), *state.catchers.values(), *state.bases}
-        for order in state.orders.values():
-            playing.update(order.slots)
-        return playing
-
-    def _team(self, side: Side) -> str:
-        game = self._session.game
-        return game.us if side == "us" else game.them
-
-    def _found(self, side: Side, text: str) -> list[Person]:
-        """Return the people of a side that a name, `#7`, 7 or `name #7` means."""
-        one = said(self._team(side), text)
-        mates = {p.id: p for p in self._session.people.values() if p.team == one.team}.values()
-        if one.name and one.number:
-            return [p for p in mates if _named(p, one.name) and p.number == one.number]
-        if one.number:
-            return [p for p in mates if p.number == one.number]
-        return [p for p in mates if _named(p, one.name)]
-
-    def _person(self, side: Side, text: str, bats: str) -> tuple[Person, list[Person]]:
-        """Return the person of a side a text means, made when nobody is called so."""
-        found = self._found(side, text)
-        playing = self._playing()
-        meant = [person for person in found if person.id in playing] or found
-        if len(meant) == 1:
-            return meant[0], []
-        if meant:
-            raise NotInBook(f"{_those(meant)} are both called {text}: say the number too.")
-        one = said(self._team(side), text)
-        person = Person.model_validate(
-            {
-                "id": new_id(),
-                "team": one.team,
-                "name": one.name,
-                "number": one.number,
-                "bats": bats,
-            }
-        )
-        return person, [person]
 
     # corrections
 
@@ -159,8 +102,8 @@ class PlainLog:
             ("catcher", pitching),
         ):
             if name in changes:
-                person, made = self._person(side, str(changes[name]), "")
-                changes[name] = person.id
+                one, made = person(self._session, side, str(changes[name]))
+                changes[name] = one.id
                 new += made
         if changes.get("result") == "in play" and not (changes.get("play") or logged.pitch.play):
             raise IllegalEntry("in play needs play=, such as play=single or play=out")
@@ -179,16 +122,6 @@ def _places(cells: Mapping[str, Value], bats: str) -> dict[str, Any]:
         else:
             fields[name] = False if name == "bunt" and value is None else value
     return fields
-
-
-def _named(person: Person, name: str) -> bool:
-    return bool(name) and person.name.casefold() == name.casefold()
-
-
-def _those(people: list[Person]) -> str:
-    return " and ".join(
-        f"{person.label} (#{person.number})" if person.number else person.label for person in people
-    )
 
 
 def described(state: State) -> str:

@@ -104,6 +104,8 @@ def next_half(state: State) -> State:
     the bases begins anew.
     """
     inning, half, pitching = _following(state)
+    if state.up is not None:
+        state = with_order(state, state.hitting, state.order.taking(state.up.person))
     state = fresh_at_bat(state)
     state = replace(
         state, inning=inning, half=half, pitching=pitching, outs=0, bases=EMPTY, half_runs=0

@@ -1,0 +1,58 @@
+"""Bullpens and their throws."""
+
+from sqlalchemy import delete, select
+
+from sequencer.records.bullpen import Bullpen, Throw
+from sequencer.records.migrations.schema import BULLPENS, THROWS
+from sequencer.records.store.door import body_of, put
+from sequencer.records.store.people import People
+
+
+class Bullpens(People):
+    """What was thrown in practice."""
+
+    def bullpens(self, pitcher: str | None = None) -> list[Bullpen]:
+        """Return the bullpens of a pitcher, or all, by date, with their throws."""
+        everyone = self.everyone()
+        with self._read() as connection:
+            heads = connection.execute(
+                select(BULLPENS.c.id, BULLPENS.c.body).order_by(
+                    BULLPENS.c.date, BULLPENS.c.bullpen, BULLPENS.c.id
+                )
+            ).all()
+            thrown = connection.execute(
+                select(THROWS.c.bullpen_id, THROWS.c.body).order_by(THROWS.c.bullpen_id, THROWS.c.n)
+            ).all()
+        throws: dict[str, list[Throw]] = {}
+        for id_, body in thrown:
+            throws.setdefault(id_, []).append(Throw.model_validate_json(body))
+        found = []
+        for id_, body in heads:
+            pen = Bullpen.model_validate_json(body)
+            who = everyone[pen.pitcher].id
+            if pitcher is None or who == everyone[pitcher].id:
+                found.append(
+                    pen.model_copy(update={"pitcher": who, "throws": tuple(throws.get(id_, ()))})
+                )
+        return found
+
+    def add_bullpen(self, bullpen: Bullpen) -> Bullpen:
+        """Keep a bullpen; one of the same id is replaced."""
+        with self._write() as connection:
+            connection.execute(delete(THROWS).where(THROWS.c.bullpen_id == bullpen.id))
+            connection.execute(delete(BULLPENS).where(BULLPENS.c.id == bullpen.id))
+            head = {
+                "id": bullpen.id,
+                "bullpen": bullpen.bullpen,
+                "date": bullpen.date,
+                "pitcher": bullpen.pitcher,
+                "body": body_of(bullpen, "throws"),
+            }
+            put(connection, BULLPENS, [head])
+            throws = [
+                {"bullpen_id": bullpen.id, "n": n, "body": body_of(throw)}
+                for n, throw in enumerate(bullpen.throws, 1)
+            ]
+            if throws:
+                put(connection, THROWS, throws)
+        return bullpen
