@@ -153,13 +153,15 @@ def planned(
     )
     if not held:
         raise BadInput(
-            f"{pitcher.name} has no pitch to plan with: name what he throws with --arsenal, such as "
-            '--arsenal "fastball,changeup".'
+            f"{pitcher.name} has no pitch to plan with: name what he throws with --arsenal, "
+            'such as --arsenal "fastball,changeup".'
         )
     return held
 
 
-def calls_for(pitches: tuple[PitchBelief, ...], coach: CoachRules = CoachRules()) -> tuple[Call, ...]:
+def calls_for(
+    pitches: tuple[PitchBelief, ...], coach: CoachRules = CoachRules()
+) -> tuple[Call, ...]:
     """Return every call of these pitches, as finely aimed as each can be.
 
     A coach who wants one half of the plate, or not the middle, gets at least halves to choose from.

@@ -112,7 +112,7 @@ def _steps(hitter: HitterBelief, league: League, throws: FamilyThrows, readiness
 
 
 def _shifts(family: str, league: League) -> tuple[Floats, Floats]:
-    """What surprise multiplies the odds of a miss and a foul by: (12, 2, beliefs), (12, 1, ...)."""
+    """Return what surprise multiplies the odds of a miss and a foul by: (12, 2, beliefs), (12, 1, ...)."""
     nats = surprise(family, league)[:, None, :]
     repeat = np.exp([0.0, SAME_SIDE_OTHER_SPEED])[:, None]
     return repeat * np.exp(league.surprise_miss * nats), np.exp(league.surprise_foul * nats)
@@ -139,9 +139,7 @@ def _swing(
     rest = 1.0 - steps.swing
     swung, hit = steps.over(steps.swing), steps.over(rest * steps.hit)
     called = steps.over(rest * (1.0 - steps.hit) * steps.called)
-    contact = steps.swing[:, :, None, None] / (
-        1.0 + steps.miss_odds[:, :, None, None] * miss_times
-    )
+    contact = steps.swing[:, :, None, None] / (1.0 + steps.miss_odds[:, :, None, None] * miss_times)
     end = contact / (1.0 + steps.foul_odds[:, :, None, None] * foul_times)
     touched, put_in_play = steps.over(contact), steps.over(end)  # (12, calls, 2, beliefs)
     every = np.zeros_like(touched)
@@ -169,9 +167,7 @@ def _areas(readiness: str) -> tuple[str, ...]:
     return tuple(AREAS) if readiness == "drive" else ("whole",)
 
 
-def _loose(
-    game: FamilyGame, steps: _Steps, stakes: Stakes, readiness: str, away: Floats
-) -> None:
+def _loose(game: FamilyGame, steps: _Steps, stakes: Stakes, readiness: str, away: Floats) -> None:
     """Balls that get away, unless hit; with two strikes a miss is a dropped third strike."""
     miss = steps.miss_odds / (1.0 + steps.miss_odds)
     touched = steps.swing * (1.0 - miss)

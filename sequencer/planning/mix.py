@@ -11,10 +11,18 @@ import numpy as np
 
 from sequencer.baseball.count import CARD_ROWS
 from sequencer.planning.arrays import Floats, Ints
-from sequencer.planning.at_bat import COUNTS_BACKWARD, evaluate_tables
+from sequencer.planning.at_bat import evaluate_tables
 from sequencer.planning.calls import Call
 from sequencer.planning.outcomes import Tables
-from sequencer.planning.stages import BALL, END, FOUL, HIT_BY_PITCH, STRIKE, TWO_STRIKES
+from sequencer.planning.stages import (
+    BALL,
+    COUNTS_BACKWARD,
+    END,
+    FOUL,
+    HIT_BY_PITCH,
+    STRIKE,
+    TWO_STRIKES,
+)
 
 MOST: Final = 3
 TENTHS: Final = 10
@@ -60,7 +68,7 @@ class _Game:
 
     @property
     def looks(self) -> int:
-        return self.habit.shape[-1]
+        return int(self.habit.shape[-1])
 
     def value(self, mixes: dict[tuple[int, int], Floats]) -> Floats:
         """Return runs at 0-0 of several cards: (cards or 1, calls) at each count -> (cards,)."""
@@ -160,13 +168,13 @@ def _row_mean(start: Floats, row: str) -> Floats:
 
 
 def _choices(mean: Floats, allowed: Floats) -> Ints:
-    """The calls a row may use: allowed ones, most used first."""
+    """Return the calls a row may use: allowed ones, most used first."""
     order = np.argsort(-np.where(allowed, mean, -1.0), kind="stable")
     return order[: min(CANDIDATES, int(np.count_nonzero(allowed)))]
 
 
 def _first_tenths(mean: Floats) -> Ints:
-    """The three largest shares in tenths by largest remainder."""
+    """Return the three largest shares in tenths by largest remainder."""
     top = np.argsort(-mean, kind="stable")[:MOST]
     shares = mean[top] / mean[top].sum() * TENTHS
     whole = np.floor(shares).astype(np.intp)
@@ -185,9 +193,7 @@ def _mixes(tenths: dict[str, Ints]) -> dict[tuple[int, int], Floats]:
     }
 
 
-def _improve(
-    game: _Game, tenths: dict[str, Ints], row: str, choices: Ints, best: float
-) -> float:
+def _improve(game: _Game, tenths: dict[str, Ints], row: str, choices: Ints, best: float) -> float:
     """Change one row for the better until nothing near it is better, in place."""
     while True:
         near = _neighbours(tenths[row], choices)

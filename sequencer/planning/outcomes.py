@@ -187,6 +187,7 @@ def one_hitter(
     stakes: Stakes,
     zone: Zone,
 ) -> OneHitter:
+    """Work out the game of one hitter against thrown calls, no repeat and repeat apart."""
     calls = sum(one.members.size for one in throws)
     shape = (2, 12, calls, len(LOOKS))
     chances, runs, by_the_way = np.zeros((*shape, 5)), np.zeros(shape), np.zeros(shape[1:])
@@ -212,9 +213,9 @@ def _mix_takes(
     usual = looks_room.usual_swing(hitter).reshape(12, len(LOOKS))
     take = place_of(TAKE)
     swings = np.matmul(usual[:, None, None, :], chances)[:, :, :, 0]
-    chances[..., take, :] = ceiling[..., None] * chances[..., take, :] + (
-        1.0 - ceiling[..., None]
-    ) * swings
+    chances[..., take, :] = (
+        ceiling[..., None] * chances[..., take, :] + (1.0 - ceiling[..., None]) * swings
+    )
     swing_runs = np.matmul(runs, usual[:, :, None])[..., 0]
     runs[..., take] = ceiling * runs[..., take] + (1.0 - ceiling) * swing_runs
     swing_way = np.matmul(by_the_way, usual[:, :, None])[..., 0]

@@ -66,9 +66,7 @@ class Context:
         """Return what ends and runs by the way are worth here."""
         third = self.rules.dropped_third_strike
         if self.moment is None:
-            return stakes_room.average(
-                self.level, catcher=self.catcher, dropped_third_strike=third
-            )
+            return stakes_room.average(self.level, catcher=self.catcher, dropped_third_strike=third)
         return stakes_room.right_now(
             self.moment, self.level, league, catcher=self.catcher, dropped_third_strike=third
         )
@@ -284,7 +282,7 @@ def game_for(
 
 
 def _rules_cost(solved: Solved, around: Context) -> np.ndarray[Any, np.dtype[np.float64]]:
-    """Runs that the coach's rules cost each hitter's plan at trust 0, over the same calls."""
+    """Return runs that the coach's rules cost each hitter's plan at trust 0, over the same calls."""
     here = solved.safe[:, 0, 0, 0]
     if not around.coach.bind:
         return np.zeros_like(here)

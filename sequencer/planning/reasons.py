@@ -1,75 +1,110 @@
 """Why a call: one line in plain words, from the numbers of the very call.
 
-What the look expects comes from the looks that are played here; what the call does is the part of
-its runs that beats the other calls by most.
+What he looks for comes from the looks that are played here, what the call does is the part of its
+runs that beats the other calls by most, and what a miss costs is the worth of a ball. Nothing is
+said that these numbers do not carry.
 """
 
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
 from sequencer.planning.arrays import Bools, Floats
-from sequencer.planning.looks import Look, expecting
-from sequencer.planning.stages import BALL, END, FOUL, HIT_BY_PITCH, STRIKE
+from sequencer.planning.looks import TAKE, Look, expecting
+from sequencer.planning.stages import BALL, END, FOUL, STRIKE
 
-#: Runs below which a part of a call's worth is not a reason (assumption).
-MATTERS: Final = 0.002
-_PARTS: Final = ("ball", "strike", "foul", "contact")
+#: Runs below which a part of a call's worth is not a reason, and points of a hundred below which a
+#: difference is not worth saying (assumptions).
+MATTERS: Final = 0.001
+POINTS: Final = 2.0
+_PARTS: Final = (BALL, STRIKE, FOUL, END)
+_EVEN: Final = "as good as the others here, and it keeps him guessing"
+_WORDS: Final = {
+    BALL: "a ball",
+    STRIKE: "a strike looking or swinging",
+    FOUL: "fouled off",
+    END: "put in play",
+}
 
 
-def why(
-    call: int,
-    outcomes: Floats,
-    end_runs: Floats,
-    after: Floats,
-    looks_mix: Floats,
-    looks: tuple[Look, ...],
-    allowed: Bools,
-) -> str:
-    """Return one line on a call in one state.
+@dataclass(frozen=True, eq=False)
+class State:
+    """The numbers of one state, one hitter.
 
-    Parameters
+    Attributes
     ----------
-    call : int
-        Which call.
     outcomes : array (calls, looks, 5)
-        Chances of ball, strike, foul, end and hit by pitch here.
+        Chances of ball, strike, foul, end and hit by pitch.
     end_runs : array (calls, looks)
     after : array (calls, 3)
         Runs after a ball, a strike and a foul on each call.
-    looks_mix : array (looks,)
-        What he brings to the pitch here.
+    brings : array (looks,)
+        What he brings to the pitch: his mix of looks.
     looks : tuple of Look
     allowed : array (calls,)
-        The calls it is held against.
+    value : float
+        Runs from here.
     """
-    chances = np.einsum("clk,l->ck", outcomes, looks_mix)
-    ends = np.einsum("cl,cl,l->c", outcomes[..., END], end_runs, looks_mix)
-    edge = _edges(call, chances, ends, after, allowed)
-    return f"{_expects(looks_mix, looks)}; {_does(call, chances, ends, edge, allowed)}"
+
+    outcomes: Floats
+    end_runs: Floats
+    after: Floats
+    brings: Floats
+    looks: tuple[Look, ...]
+    allowed: Bools
+    value: float
 
 
-def _expects(mix: Floats, looks: tuple[Look, ...]) -> str:
-    """What he brings, from the shares of taking and the mean belief of his swings."""
-    takes = float(sum(share for share, look in zip(mix, looks, strict=True) if _is_take(look)))
+def why(call: int, state: State) -> str:
+    """Return one line on a call in one state."""
+    cost = float(state.after[call, 0]) - state.value
+    return f"{_expects(state)}; {_does(call, state)}; a ball costs {cost:.2f} runs"
+
+
+def _expects(state: State) -> str:
+    """Say what he brings, from the share of taking and the mean belief of his swings."""
+    takes = sum(
+        float(share)
+        for share, look in zip(state.brings, state.looks, strict=True)
+        if look.readiness == TAKE.readiness
+    )
     if takes > 0.5:
         return "he is mostly taking"
-    swings = [(share, look.belief) for share, look in zip(mix, looks, strict=True) if share > 0.0]
-    total = sum(share for share, _ in swings) - takes
-    belief = sum(share * belief for share, belief in swings if belief > 0.0) / max(total, 1e-9)
-    return f"he is {expecting(belief)}"
+    belief = sum(
+        float(share) * look.belief
+        for share, look in zip(state.brings, state.looks, strict=True)
+        if look.readiness != TAKE.readiness
+    )
+    return f"he is {expecting(belief / (1.0 - takes))}"
 
 
-def _is_take(look: Look) -> bool:
-    return look.readiness == "take"
+def _does(call: int, state: State) -> str:
+    """Say the part that saves most against the other calls, with its number beside theirs."""
+    others = state.allowed.copy()
+    others[call] = False
+    if not others.any():
+        return "the only call left"
+    chances = np.einsum("clk,l->ck", state.outcomes, state.brings)
+    ends = np.einsum("cl,cl,l->c", state.outcomes[..., END], state.end_runs, state.brings)
+    saved = _saved(call, others, chances, ends, state.after)
+    for part in sorted(_PARTS, key=lambda one: -saved[one]):
+        mine, theirs = 100 * chances[call, part], 100 * chances[others, part].mean()
+        if saved[part] < MATTERS:
+            break
+        if part == END and _softer(call, others, chances, ends):
+            return "what he hits off it does less than off the others"
+        if abs(mine - theirs) >= POINTS:
+            return f"{_WORDS[part]} {mine:.0f} in 100, the others {theirs:.0f}"
+    return _EVEN
 
 
-def _edges(
-    call: int, chances: Floats, ends: Floats, after: Floats, allowed: Bools
-) -> dict[str, float]:
-    """Runs that each part saves against the mean of the calls allowed, positive for the pitcher.
+def _saved(
+    call: int, others: Bools, chances: Floats, ends: Floats, after: Floats
+) -> dict[int, float]:
+    """Return runs each part saves against the mean of the other calls, positive for the pitcher.
 
-    Each part is held against the worth of the mean call, so that the parts add up.
+    Parts are held against the worth of the mean other call, so that they add up to its edge.
     """
     parts = np.stack(
         [
@@ -80,39 +115,15 @@ def _edges(
         ],
         axis=1,
     )
-    level = parts.sum(axis=1)[allowed].mean() / chances[allowed][:, :HIT_BY_PITCH].sum(axis=1).mean()
-    relative = parts - level * chances[:, [BALL, STRIKE, FOUL, END]]
-    saved = relative[allowed].mean(axis=0) - relative[call]
+    level = parts[others].sum(axis=1).mean()
+    relative = parts - level * chances[:, list(_PARTS)]
+    saved = relative[others].mean(axis=0) - relative[call]
     return dict(zip(_PARTS, (float(x) for x in saved), strict=True))
 
 
-def _does(
-    call: int, chances: Floats, ends: Floats, edge: dict[str, float], allowed: Bools
-) -> str:
-    """The part that saves most, with its number beside the other calls' mean."""
-    part = max(edge, key=lambda name: edge[name])
-    if edge[part] < MATTERS:
-        return "no worse than the others, and it keeps him guessing"
-    others = chances[allowed].mean(axis=0)
-    mine = chances[call]
-    if part == "contact":
-        return _contact(mine, others, float(ends[call]), float(ends[allowed].mean()))
-    words = {
-        "ball": f"a ball {_often(mine[BALL])}, the other calls {_often(others[BALL])}",
-        "strike": f"strike or miss {_often(mine[STRIKE])}, the other calls {_often(others[STRIKE])}",
-        "foul": f"fouled off {_often(mine[FOUL])}, the other calls {_often(others[FOUL])}",
-    }
-    return words[part]
-
-
-def _contact(mine: Floats, others: Floats, runs: float, mean_runs: float) -> str:
-    if mine[END] < others[END]:
-        return f"put in play {_often(mine[END])}, the other calls {_often(others[END])}"
-    if runs < mean_runs:
-        return "what he puts in play does little"
-    return "no worse than the others, and it keeps him guessing"
-
-
-def _often(chance: float) -> str:
-    """A chance as times in a hundred."""
-    return f"{100 * chance:.0f} in 100"
+def _softer(call: int, others: Bools, chances: Floats, ends: Floats) -> bool:
+    """Whether it saves by what a ball in play does rather than by how often there is one."""
+    mine = ends[call] / max(float(chances[call, END]), 1e-9)
+    theirs = ends[others].sum() / max(float(chances[others, END].sum()), 1e-9)
+    more_often = chances[call, END] >= chances[others, END].mean()
+    return bool(mine < theirs and more_often)

@@ -1,6 +1,7 @@
 """Tables solved: the exact game, the mix that is printed, and what each is worth to whom."""
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -48,19 +49,23 @@ class Solved:
     if_habit: Floats
     safe_if_habit: Floats
 
+    @cached_property
+    def game(self) -> AtBatTables:
+        """The tables as the solver takes them, the habit left out of the payoffs."""
+        return self.tables.game()
+
     @property
     def used_looks(self) -> Ints:
         """Columns that are played: by the solution, by habit, by a best reply to the plan."""
-        reply = evaluate_tables(self.tables.game(), self.mix).looks
+        reply = evaluate_tables(self.game, self.mix).looks
         played = (self.looks > 0.0) | (self.tables.habit > 0.0) | (reply > 0.0)
         return np.flatnonzero(played.any(axis=(0, 1, 2, 3)))
 
     def payoffs(self, hitter: int, balls: int, strikes: int, last: int) -> Floats:
         """Return runs of each call against each look here, later pitches played as solved."""
-        game = self.tables.game()
-        values = game.blank_values()
+        values = self.game.blank_values()
         values[:, :4, :3] = self.value
-        games = game.stage(values, balls, strikes)
+        games = self.game.stage(values, balls, strikes)
         picked: Floats = games[hitter, last]
         return picked
 
@@ -96,7 +101,7 @@ def solve(tables: Tables, trust: float = 0.0) -> Solved:
 
 
 def _worth(tables: Tables, game: AtBatTables, mix: Floats) -> tuple[Floats, Floats]:
-    """What a mix is worth against a best reply, and against the habit."""
+    """Return what a mix is worth to a best reply, and against the habit."""
     return (
         evaluate_tables(game, mix).value,
         evaluate_tables(game, mix, tables.habit).value,

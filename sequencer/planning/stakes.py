@@ -123,7 +123,6 @@ def average(level: Level, *, catcher: str = "average", dropped_third_strike: boo
     dropped_third_strike : bool
         Whether the rules let the hitter run on a third strike that gets away.
     """
-
     walk, strikeout, hit, loose = (
         runs.event_value(event, level.runs_per_game)
         for event in ("walk", "strikeout", "hit by pitch", "wild pitch")
@@ -185,13 +184,11 @@ def _loose(moment: Moment, table: runs.RunTable) -> float:
     """Every runner moves up one."""
     first, second, third = moment.bases
     home = int(bool(third))
-    return runs.value_of(
-        moment.bases, moment.outs, ("", first, second), moment.outs, home, table
-    )
+    return runs.value_of(moment.bases, moment.outs, ("", first, second), moment.outs, home, table)
 
 
 def _dropped(moment: Moment, table: runs.RunTable) -> float:
-    """What a third strike that gets away adds to a strikeout; it is as if he were walked."""
+    """Return what a third strike that gets away adds to a strikeout; it is as if he were walked."""
     if not may_run(moment.bases, moment.outs):
         return 0.0
     reached, out = (
@@ -201,16 +198,12 @@ def _dropped(moment: Moment, table: runs.RunTable) -> float:
 
 
 def _steal(moment: Moment, table: runs.RunTable) -> float:
-    """What a steal of second is worth over being caught; nought when it cannot be tried."""
+    """Return what a steal of second is worth over being caught; nought if it cannot be."""
     first, second, third = moment.bases
     if not first or second:
         return 0.0
-    safe = runs.value_of(
-        moment.bases, moment.outs, ("", first, third), moment.outs, 0, table
-    )
-    caught = runs.value_of(
-        moment.bases, moment.outs, ("", "", third), moment.outs + 1, 0, table
-    )
+    safe = runs.value_of(moment.bases, moment.outs, ("", first, third), moment.outs, 0, table)
+    caught = runs.value_of(moment.bases, moment.outs, ("", "", third), moment.outs + 1, 0, table)
     return safe - caught
 
 

@@ -13,7 +13,7 @@ from sequencer.planning.arrays import Floats
 from sequencer.planning.calls import Call
 from sequencer.planning.outcomes import NONE, last_shown
 from sequencer.planning.plan import SHOWN, Context, game_for
-from sequencer.planning.reasons import why
+from sequencer.planning.reasons import State, why
 from sequencer.planning.solved import Solved, solve
 
 
@@ -54,7 +54,9 @@ class Ready:
 
     solved: Solved
 
-    def at(self, count: Count, last: Call | None = None, seed: int | tuple[int, ...] = 0) -> Suggestion:
+    def at(
+        self, count: Count, last: Call | None = None, seed: int | tuple[int, ...] = 0
+    ) -> Suggestion:
         """Return the suggestion in a count after a pitch.
 
         Parameters
@@ -70,51 +72,39 @@ class Ready:
         place = game.lasts.index(shown) if shown in game.lasts else 0
         mix = self.solved.mix[0, count.balls, count.strikes, place]
         order = [int(i) for i in np.argsort(-mix, kind="stable") if mix[i] >= SHOWN]
-        total = float(mix[order].sum())
-        runs = self._runs(count, place)
+        total, state = float(mix[order].sum()), self._state(count, place)
+        runs = self.solved.payoffs(0, count.balls, count.strikes, place) @ state.brings
         calls = tuple(
-            Suggested(
-                game.calls[i], float(mix[i]) / total, float(runs[i]), self._why(i, count, place)
-            )
+            Suggested(game.calls[i], float(mix[i]) / total, float(runs[i]), why(i, state))
             for i in order
         )
         drawn = np.random.default_rng(seed).choice(len(calls), p=[one.share for one in calls])
         return Suggestion(count, game.lasts[place], calls, calls[int(drawn)].call)
 
-    def _brings(self, count: Count, place: int) -> Floats:
-        """What he brings: his habit as far as the book is trusted, else a best reply."""
-        where = (0, count.balls, count.strikes, place)
+    def _state(self, count: Count, place: int) -> State:
+        """Gather the numbers here.
+
+        He brings his habit as far as the book is trusted, else a best reply.
+        """
+        game, where = self.solved.tables, (0, count.balls, count.strikes, place)
         trust = self.solved.trust
-        brings: Floats = (
-            trust * self.solved.tables.habit[where] + (1.0 - trust) * self.solved.looks[where]
-        )
-        return brings
-
-    def _runs(self, count: Count, place: int) -> Floats:
-        payoffs = self.solved.payoffs(0, count.balls, count.strikes, place)
-        runs: Floats = payoffs @ self._brings(count, place)
-        return runs
-
-    def _why(self, call: int, count: Count, place: int) -> str:
-        game = self.solved.tables
-        where = (0, count.balls, count.strikes, place)
-        return why(
-            call,
+        brings = trust * game.habit[where] + (1.0 - trust) * self.solved.looks[where]
+        return State(
             game.outcomes[where],
             game.end_runs[where],
             self._after(count),
-            self._brings(count, place),
+            brings,
             game.looks,
             game.allowed[0],
+            float(self.solved.value[where]),
         )
 
     def _after(self, count: Count) -> Floats:
-        """(calls, 3) runs after a ball, a strike and a foul on each call."""
-        game = self.solved.tables.game()
+        """Return (calls, 3) runs after a ball, a strike and a foul on each call."""
+        game, (balls, strikes) = self.solved.game, count
         values = game.blank_values()
         values[:, :4, :3] = self.solved.value
         then = values[0][:, :, game.next_last]
-        balls, strikes = count
         fouled = min(strikes + 1, 2)
         return np.stack(
             [then[balls + 1, strikes], then[balls, strikes + 1], then[balls, fouled]], axis=1
@@ -132,7 +122,9 @@ def ready(
     return Ready(solve(game_for([hitter], pitcher, league, around), trust))
 
 
-def as_json(suggestion: Suggestion, state: dict[str, Any], guess_rate: float | None) -> dict[str, Any]:
+def as_json(
+    suggestion: Suggestion, state: dict[str, Any], guess_rate: float | None
+) -> dict[str, Any]:
     """Return a suggestion as JSON values, with the state it is for as it was asked."""
     return {
         "state": state,
