@@ -100,10 +100,15 @@ def _choice(rule: str, value: Any, words: tuple[str, ...]) -> str:
 
 
 def _start_count(rule: str, value: Any) -> Count:
-    count = parse(value) if isinstance(value, str) else Count(*value)
+    words = str(value) if isinstance(value, str) else "-".join(map(str, _listed(value)))
+    count = parse(words)
     if count not in STARTS:
         raise BadInput(f"The rule {rule} is 0-0 or 1-1, not '{value}'.")
     return count
+
+
+def _listed(value: Any) -> tuple[Any, ...]:
+    return tuple(value) if isinstance(value, list | tuple) else (value,)
 
 
 def _run_rule(rule: str, value: Any) -> tuple[tuple[int, int], ...]:
