@@ -187,22 +187,43 @@ def _with_fouls(
     """Solve the states of a two-strike count, which fouls tie to one another."""
     fixed = tables.leaning(tables.payoffs(values, balls, strikes), balls, strikes)
     fouls = tables.leaning(tables.fouls(balls), balls, strikes)
-    shrinks = 1.0 - fouls.max(axis=(1, 2, 3))  # how much nearer a contraction step must bring it
     guess = values[:, balls + 1, strikes] if balls < 3 else np.zeros(values.shape[::3])
-    plain, before = np.zeros(guess.shape[0], dtype=bool), np.full(guess.shape[0], np.inf)
+    nearest = guess
+    least = np.full(guess.shape[0], np.inf)
     near = _solve_states(tables, _with_again(tables, fixed, fouls, guess), near)
     for _ in range(STEPS):
         found = near.value.reshape(guess.shape)
         moved = np.abs(found - guess).max(axis=1)
-        rounding = ROUNDING * np.abs(found).max(axis=1)
-        if (moved <= np.maximum(PRECISION * shrinks, rounding)).all():
+        nears = _nears(tables, near, fouls)
+        sure = np.maximum(near.gap.reshape(guess.shape).max(axis=1), ROUNDING * abs(found).max(1))
+        settled = moved <= np.maximum(PRECISION * nears, sure)
+        if settled.all():
             break
-        plain |= moved > 0.9 * before  # Newton may cycle; a step of plain iteration always nears
+        nearer = moved < least
+        least, nearest = np.minimum(moved, least), np.where(nearer[:, None], found, nearest)
         newton = _value_of_both(tables, near, fixed, fouls)
-        guess, before = np.where(plain[:, None], found, newton), moved
+        ahead = np.where(nearer[:, None], newton, nearest)  # after a bad step, one that must near
+        guess = np.where(settled[:, None], guess, ahead)
         near = _solve_states(tables, _with_again(tables, fixed, fouls, guess), near)
-    off = np.abs(near.value.reshape(guess.shape) - guess).max(axis=1) / shrinks
-    return replace(near, gap=near.gap + np.repeat(off, guess.shape[1]))
+    moved = np.abs(near.value.reshape(guess.shape) - guess).max(axis=1)
+    lasts = guess.shape[1]
+    off = (near.gap + 2.0 * np.repeat(moved, lasts)) / np.repeat(_nears(tables, near, fouls), lasts)
+    return replace(near, gap=off)
+
+
+def _nears(tables: AtBatTables, played: GameSolution, fouls: Floats) -> Floats:
+    """(hitters,): least chance that a pitch against either side's mix is not fouled.
+
+    What a mix guarantees moves with the values that follow a foul by at most one less this, so a
+    step that moves them by d leaves them within d over this of the fixed point.
+    """
+    calls = played.calls.reshape(fouls.shape[:3])
+    looks = played.looks.reshape(*fouls.shape[:2], fouls.shape[3])
+    of_looks = runs_of_looks(calls, fouls).max(axis=(1, 2))
+    of_calls = np.matmul(fouls, looks[..., None])[..., 0]
+    allowed = tables.allowed[:, None, :]
+    nears: Floats = 1.0 - np.maximum(of_looks, of_calls.max(axis=(1, 2), where=allowed, initial=0))
+    return nears
 
 
 def _with_again(tables: AtBatTables, fixed: Floats, fouls: Floats, guess: Floats) -> Floats:

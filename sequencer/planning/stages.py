@@ -17,8 +17,8 @@ from sequencer.planning.matrix_game import BadGame
 BALL, STRIKE, FOUL, END, HIT_BY_PITCH = range(5)
 TWO_STRIKES = 2
 COUNTS_BACKWARD = tuple((balls, strikes) for strikes in (2, 1, 0) for balls in (3, 2, 1, 0))
-ENDLESS = 1.0 - 1e-6
-"""A pitch fouled off more surely than this with two strikes never ends an at-bat (assumption)."""
+ENDLESS = 1.0 - 1e-9
+"""No pitch is fouled off more surely than this, or an at-bat might never end (assumption)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,7 +67,7 @@ class AtBatTables:
 
     def fouls(self, balls: int) -> Floats:
         """(hitters, lasts, calls, looks): chance that two strikes stay two."""
-        fouls: Floats = self.outcomes[:, balls, TWO_STRIKES, ..., FOUL]
+        fouls: Floats = np.minimum(self.outcomes[:, balls, TWO_STRIKES, ..., FOUL], ENDLESS)
         return fouls
 
     def stage(self, values: Floats, balls: int, strikes: int) -> Floats:
@@ -138,7 +138,6 @@ def at_bat_tables(
     if 0 in chances.shape[3:6]:
         raise BadGame("An at-bat needs at least one last pitch, one call and one look.")
     _check_chances("outcomes", chances)
-    _check_ends(chances)
     shape, hitters = chances.shape[:-1], chances.shape[0]
     return AtBatTables(
         outcomes=chances,
@@ -204,16 +203,6 @@ def _check_chances(name: str, chances: Floats) -> None:
     if wrong.any():
         where = tuple(int(n) for n in np.argwhere(wrong)[0])
         raise BadGame(f"The {name} at {where} must be probabilities that sum to one.")
-
-
-def _check_ends(chances: Floats) -> None:
-    fouls = chances[:, :, TWO_STRIKES, ..., FOUL]
-    if fouls.max(initial=0.0) > ENDLESS:
-        where = tuple(int(n) for n in np.argwhere(fouls > ENDLESS)[0])
-        raise BadGame(
-            "With two strikes a pitch must be able to end other than in a foul: see hitter, balls, "
-            f"last, call, look {where}."
-        )
 
 
 def _lasts(next_last: ArrayLike, calls: int, lasts: int) -> Ints:
