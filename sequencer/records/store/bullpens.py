@@ -13,8 +13,8 @@ class Bullpens(People):
 
     def bullpens(self, pitcher: str | None = None) -> list[Bullpen]:
         """Return the bullpens of a pitcher, or all, by date, with their throws."""
-        everyone = self.everyone()
         with self._read() as connection:
+            meant = self._meant(connection)
             heads = connection.execute(
                 select(BULLPENS.c.id, BULLPENS.c.body).order_by(
                     BULLPENS.c.date, BULLPENS.c.bullpen, BULLPENS.c.id
@@ -29,8 +29,8 @@ class Bullpens(People):
         found = []
         for id_, body in heads:
             pen = Bullpen.model_validate_json(body)
-            who = everyone[pen.pitcher].id
-            if pitcher is None or who == everyone[pitcher].id:
+            who = meant(pen.pitcher)
+            if pitcher is None or who == meant(pitcher):
                 found.append(
                     pen.model_copy(update={"pitcher": who, "throws": tuple(throws.get(id_, ()))})
                 )

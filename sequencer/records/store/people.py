@@ -1,6 +1,7 @@
 """Teams, people, who is one person under two ids, and what a coach marked."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Any
 
 from sqlalchemy import Connection, delete, func, insert, select, update
@@ -41,6 +42,9 @@ class People(Door):
             bodies = connection.execute(select(PEOPLE.c.body).order_by(PEOPLE.c.id)).scalars().all()
             kept = self._kept(connection)
         people = {person.id: person for person in map(Person.model_validate_json, bodies)}
+        for gone in kept:
+            keep = _end(kept, gone)
+            people[keep] = _filled(people[keep], people[gone])
         return {id_: people[_end(kept, id_)] for id_ in people}
 
     def people(self, team: str | None = None) -> list[Person]:
@@ -60,9 +64,18 @@ class People(Door):
         NotInBook
             If no such id was ever given.
         """
-        person = self.everyone().get(id_)
-        if person is None:
+        with self._read() as connection:
+            kept = self._kept(connection)
+            same = _same(kept, id_)
+            bodies = connection.execute(
+                select(PEOPLE.c.id, PEOPLE.c.body).where(PEOPLE.c.id.in_(same))
+            ).all()
+        held = {id_: Person.model_validate_json(body) for id_, body in bodies}
+        if id_ not in held:
             raise NotInBook(f"No one in the book has the id {id_}.")
+        person = held[same[0]]
+        for gone in same[1:]:
+            person = _filled(person, held[gone])
         return person
 
     def candidates(self, team: str | None, said: str) -> list[Person]:
@@ -110,12 +123,14 @@ class People(Door):
     def change_person(self, id_: str, **changes: Any) -> Person:
         """Change what is said of a person; returns him as he is now."""
         with self._write() as connection:
-            old = self.person(id_)
-            person = Person.model_validate({**old.model_dump(), **changes, "id": old.id})
+            keep = self.person(id_).id
+            body = connection.execute(select(PEOPLE.c.body).where(PEOPLE.c.id == keep)).scalar_one()
+            old = Person.model_validate_json(body)
+            person = Person.model_validate({**old.model_dump(), **changes, "id": keep})
             connection.execute(
-                update(PEOPLE).where(PEOPLE.c.id == old.id).values(_person_columns(person))
+                update(PEOPLE).where(PEOPLE.c.id == keep).values(_person_columns(person))
             )
-        return person
+            return self.person(keep)
 
     def merge_people(self, keep: str, gone: str) -> int:
         """Say that two ids are one person: from now on `gone` means `keep`.
@@ -140,9 +155,15 @@ class People(Door):
             merge = connection.execute(select(MERGES).where(MERGES.c.n == n)).one_or_none()
             if merge is None or merge.undoes is not None:
                 raise NotInBook(f"There is no merge {n} in the book.")
-            connection.execute(
-                insert(MERGES).values(keep=merge.keep, gone=merge.gone, undoes=n, at=stamp())
-            )
+            values = {"keep": merge.keep, "gone": merge.gone, "undoes": n, "at": stamp()}
+            put(connection, MERGES, [values])
+
+    def merges(self) -> list[tuple[int, str, str]]:
+        """Return the merges that stand: number, id kept, id gone."""
+        with self._read() as connection:
+            merges = connection.execute(select(MERGES).order_by(MERGES.c.n)).all()
+        undone = {merge.undoes for merge in merges}
+        return [(m.n, m.keep, m.gone) for m in merges if m.undoes is None and m.n not in undone]
 
     @staticmethod
     def _kept(connection: Connection) -> dict[str, str]:
@@ -150,17 +171,22 @@ class People(Door):
         undone = {merge.undoes for merge in merges}
         return {m.gone: m.keep for m in merges if m.undoes is None and m.n not in undone}
 
+    def _meant(self, connection: Connection) -> Callable[[str], str]:
+        """Return the function from an id to the id it means now."""
+        return partial(_end, self._kept(connection))
+
     # marks
 
     def marks(self, person: str | None = None) -> list[Mark]:
         """Return the marks of a person (of every id that means him), or of everyone."""
-        everyone = self.everyone()
-        wanted = everyone[person].id if person in everyone else person
         with self._read() as connection:
-            bodies = connection.execute(select(MARKS.c.body).order_by(MARKS.c.n)).scalars().all()
+            kept = self._kept(connection)
+            query = select(MARKS.c.body).order_by(MARKS.c.n)
+            if person is not None:
+                query = query.where(MARKS.c.person.in_(_same(kept, person)))
+            bodies = connection.execute(query).scalars().all()
         marks = [Mark.model_validate_json(body) for body in bodies]
-        meant = [mark.model_copy(update={"person": everyone[mark.person].id}) for mark in marks]
-        return [mark for mark in meant if wanted in (None, mark.person)]
+        return [mark.model_copy(update={"person": _end(kept, mark.person)}) for mark in marks]
 
     def add_mark(self, mark: Mark) -> Mark:
         """Keep a mark; the same one seen the same way is replaced."""
@@ -186,26 +212,35 @@ class People(Door):
         against: str | None,
         seen_in: str | None,
     ) -> None:
-        everyone = self.everyone()
-        wanted = self.person(person).id
+        same = _same(self._kept(connection), person)
         found = connection.execute(
-            select(MARKS.c.n, MARKS.c.body).where(MARKS.c.mark == mark)
+            select(MARKS.c.n, MARKS.c.body).where(MARKS.c.mark == mark, MARKS.c.person.in_(same))
         ).all()
         for n, body in found:
             old = Mark.model_validate_json(body)
-            if everyone[old.person].id != wanted:
-                continue
             if against in (None, old.against) and seen_in in (None, old.seen_in):
                 connection.execute(delete(MARKS).where(MARKS.c.n == n))
 
 
 def _end(kept: Mapping[str, str], id_: str) -> str:
-    """Follow merges to the person kept; a ring (merged both ways) ends where it began."""
-    seen = {id_}
-    while id_ in kept and kept[id_] not in seen:
+    """Follow merges to the person kept."""
+    while id_ in kept:
         id_ = kept[id_]
-        seen.add(id_)
     return id_
+
+
+def _same(kept: Mapping[str, str], id_: str) -> list[str]:
+    """Return every id that means the same person, the one kept first."""
+    keep = _end(kept, id_)
+    return [keep, *(gone for gone in kept if _end(kept, gone) == keep)]
+
+
+def _filled(person: Person, gone: Person) -> Person:
+    """Return a person with what was only known under an id merged into his."""
+    number = "" if gone.number.startswith("?") else gone.number
+    said = {"name": gone.name, "number": number, "bats": gone.bats, "throws": gone.throws}
+    blank = {name: value for name, value in said.items() if value and not getattr(person, name)}
+    return person.model_copy(update=blank) if blank else person
 
 
 def _by_number(person: Person) -> tuple[str, int, str, str]:
