@@ -227,6 +227,7 @@ THROWN_COLUMNS: Final = (
     Column("tells_watched", "list", "tells watched for, seen or not"),
     Column("advice", "text", "call that was advised; empty when none"),
     Column("note", "text", "anything else"),
+    Column("imported", "flag", "0 for a pitch logged here, 1 (or absent) for an outside log's"),
 )
 
 PITCH_COLUMNS: Final = MOMENT_COLUMNS + THROWN_COLUMNS
@@ -251,6 +252,7 @@ EVENT_COLUMNS: Final = (
     Column("score_us", "int", "our runs on the board"),
     Column("score_them", "int", "their runs on the board"),
     Column("reason", "text", "why, or the note itself"),
+    Column("imported", "flag", "0 for an event logged here, 1 (or absent) for an outside log's"),
 )
 
 TEAM_COLUMNS: Final = (

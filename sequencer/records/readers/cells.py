@@ -1,4 +1,4 @@
-"""The cells of one row: read, ranged and turned into a record's fields, or refused in a sentence."""
+"""The cells of one row: read, ranged and made a record's fields, or refused in a sentence."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -59,7 +59,7 @@ class CellReader:
             try:
                 good.append((line, self._row(texts)))
             except BadInput as error:
-                bad.append(BadRow(line, str(error)))
+                bad.append(BadRow(line, str(error), table.path.name))
         return good, bad
 
     def _row(self, texts: Mapping[str, str]) -> Cells:

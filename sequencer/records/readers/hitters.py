@@ -1,6 +1,6 @@
 """A hitters file: who they are, which side, and what a coach marked about each."""
 
-from typing import Any, Final
+from typing import Final
 
 from sequencer.baseball.marks import HOW_OFTEN, MARKS
 from sequencer.errors import BadInput
@@ -13,9 +13,9 @@ from sequencer.records.readers.table import BadRow, Table, checked
 
 #: What may follow a mark's colon, and the field it fills.
 _MANNERS: Final = {
-    **{word: "how_often" for word in HOW_OFTEN},
-    **{word: "against" for word in ("hard", "average", "soft")},
-    **{word: "seen_in" for word in ("swing", "stance")},
+    **dict.fromkeys(HOW_OFTEN, "how_often"),
+    **dict.fromkeys(("hard", "average", "soft"), "against"),
+    **dict.fromkeys(("swing", "stance"), "seen_in"),
 }
 
 
@@ -29,7 +29,7 @@ def read_hitters(reading: Reading, table: Table, defaults: Defaults) -> None:
         try:
             reading.count(new=_read_hitter(reading, sayings[line], cells))
         except BadInput as error:
-            reading.bad.append(BadRow(line, str(error)))
+            reading.bad.append(BadRow(line, str(error), table.path.name))
 
 
 def _said(cells: Cells, defaults: Defaults) -> Said:
@@ -41,13 +41,14 @@ def _read_hitter(reading: Reading, one: Said, cells: Cells) -> bool:
     """Take in one row; return whether the book did not know all of it."""
     tokens = cells.get("marks")
     told = [parse_mark(token) for token in tokens] if isinstance(tokens, tuple) else []
-    person = reading.roster.find(one)
-    before = reading.roster.people[person.id]
-    facts: dict[str, Any] = {"bats": text_of(cells, "bats"), "note": text_of(cells, "note")}
-    reading.roster.tell(person.id, **facts)
-    marks = [Mark(person=person.id, **fields) for fields in told]
+    roster = reading.roster
+    before = roster.find(one)
+    newcomer = before.id in roster.added and before.id not in roster.used
+    roster.tell(before.id, bats=text_of(cells, "bats"), note=text_of(cells, "note"))
+    roster.use(before.id)
+    marks = [Mark(person=before.id, **fields) for fields in told]
     new = [mark for mark in marks if reading.add_mark(mark)]
-    return bool(new) or reading.roster.people[person.id] != before or reading.first_told(person.id)
+    return newcomer or bool(new) or roster.people[before.id] != before
 
 
 def parse_mark(token: str) -> dict[str, str]:

@@ -49,6 +49,7 @@ class Reading:
     placed: list[Placed] = field(default_factory=list)
     bullpens: dict[str, Bullpen] = field(default_factory=dict)
     both_halves: set[str] = field(default_factory=set)
+    told_games: set[str] = field(default_factory=set)
     _marks: dict[MarkKey, Mark] = field(default_factory=dict)
     _held: dict[MarkKey, Mark] | None = None
 
@@ -107,7 +108,9 @@ class Reading:
         teams = self.roster.teams
         named = wanted | self.roster.told_teams
         return [
-            team.model_copy(update={"ours": True}) if name in ours - self.roster.told_teams else team
+            team.model_copy(update={"ours": True})
+            if name in ours - self.roster.told_teams
+            else team
             for name, team in teams.items()
             if name in named and held.get(name) != team
         ]

@@ -2,13 +2,13 @@
 
 import hashlib
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final, NamedTuple
 
 from sequencer.errors import BadInput
 from sequencer.records.base import new_id
-from sequencer.records.people import Bats, Hand, Person, Team
+from sequencer.records.people import Person, Team
 from sequencer.records.store import Book
 
 #: `#7`, or `Rook #7` where two of a team share a name.
@@ -37,19 +37,6 @@ def said(team: str, text: str, number: str = "", id_: str = "") -> Said:
     return Said(team, text, number, id_)
 
 
-def reference(person: Person, team: Iterable[Person]) -> str:
-    """Return the shortest text that `said` and `Roster.find` take back to this person."""
-    mates = [mate for mate in team if mate.id != person.id]
-    names = {mate.name.casefold() for mate in mates}
-    numbers = {mate.number for mate in mates}
-    plain = said(person.team, person.name) == Said(person.team, person.name)
-    if person.name and plain and person.name.casefold() not in names:
-        return person.name
-    if person.number and person.number not in numbers and " " not in person.number:
-        return f"#{person.number}"
-    return person.id
-
-
 @dataclass(slots=True)
 class Roster:
     """The people and teams of a book, and those a file adds; nothing is written here.
@@ -65,6 +52,7 @@ class Roster:
     added: dict[str, None] = field(default_factory=dict)
     changed: dict[str, None] = field(default_factory=dict)
     used: set[str] = field(default_factory=set)
+    told_teams: set[str] = field(default_factory=set)
     _by_team: dict[str, dict[str, None]] = field(default_factory=dict)
     _answers: dict[Said, Person | BadInput] = field(default_factory=dict)
     _sides: dict[str, set[str]] = field(default_factory=dict)
@@ -98,7 +86,6 @@ class Roster:
         answer = self._answers[one]
         if isinstance(answer, BadInput):
             raise answer
-        self.used.add(answer.id)
         return self.people[answer.id]
 
     def known(self, one: Said) -> Person | None:
@@ -108,11 +95,49 @@ class Roster:
         found = self._candidates(one)
         return found[0] if len(found) == 1 else None
 
-    def add(self, person: Person) -> Person:
-        """Add a person of a file's own list, or keep what the book says of him."""
+    def named(self, teams: Sequence[str], text: str) -> Person:
+        """Return who a text means among teams, made in the first of them if unknown to all.
+
+        Raises
+        ------
+        BadInput
+            If two people are meant equally, naming both.
+        """
+        if text in self.people:
+            return self.people[text]
+        for team in teams:
+            if self._candidates(said(team, text)):
+                return self.find(said(team, text))
+        return self.find(said(teams[0], text))
+
+    def use(self, *ids: str) -> None:
+        """Say that a good row named these people: only such newcomers are written."""
+        self.used.update(ids)
+
+    def add(self, person: Person) -> bool:
+        """Add a person of a file's own list; False when the book has him already."""
+        self.use(person.id)
         if person.id in self.people:
-            return self.people[person.id]
-        return self._make(person)
+            return False
+        self._make(person)
+        return True
+
+    def add_team(self, team: Team) -> bool:
+        """Add a team of a file's own list; False when the book has it already."""
+        if team.name in self.teams:
+            return False
+        self.teams[team.name] = team
+        self.told_teams.add(team.name)
+        return True
+
+    def tell(self, id_: str, *, bats: str, note: str) -> None:
+        """Take in what a coach says of a hitter now: a side replaces, a note is added."""
+        person = self.people[id_]
+        new: dict[str, Any] = {"bats": bats} if bats and bats != person.bats else {}
+        if note and note not in person.note:
+            new["note"] = "; ".join(filter(None, (person.note, note)))
+        if new:
+            self._change(person, new)
 
     def learn(self, id_: str, **facts: Any) -> None:
         """Fill in what the book did not know of a person (side, hand, number)."""
@@ -121,7 +146,7 @@ class Roster:
         if new and not self.complete:
             self._change(person, new)
 
-    def saw_batting(self, id_: str, bats: Bats) -> None:
+    def saw_batting(self, id_: str, bats: str) -> None:
         """Note the side a hitter was seen on; a new one seen on both is a switch hitter."""
         if self.complete or not bats:
             return
@@ -133,7 +158,7 @@ class Roster:
             sides.add(bats)
             self._change(self.people[id_], {"bats": bats if len(sides) == 1 else "S"})
 
-    def saw_throwing(self, id_: str, throws: Hand) -> None:
+    def saw_throwing(self, id_: str, throws: str) -> None:
         """Note the hand a pitcher threw with."""
         self.learn(id_, throws=throws)
 

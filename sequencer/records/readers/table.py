@@ -25,6 +25,7 @@ class BadRow:
 
     line: int
     reason: str
+    file: str = ""
 
 
 @dataclass(slots=True)
@@ -134,7 +135,7 @@ def _read_csv(path: Path, content: bytes) -> Table:
             table.rows.append((line, dict(zip(table.columns, cells, strict=True))))
         else:
             reason = f"has {len(cells)} cells where the header has {len(table.columns)}"
-            table.bad.append(BadRow(line, reason))
+            table.bad.append(BadRow(line, reason, path.name))
     return table
 
 
@@ -176,10 +177,11 @@ def _read_jsonl(path: Path, content: bytes) -> Table:
         try:
             record = json.loads(text)
         except (ValueError, RecursionError):
-            table.bad.append(BadRow(line, "is not JSON"))
+            table.bad.append(BadRow(line, "is not JSON", path.name))
             continue
         if not isinstance(record, dict):
-            table.bad.append(BadRow(line, "is not a JSON object with a name for every cell"))
+            reason = "is not a JSON object with a name for every cell"
+            table.bad.append(BadRow(line, reason, path.name))
             continue
         cells = {column_name(name): _as_text(value) for name, value in record.items()}
         seen.update(dict.fromkeys(cells))

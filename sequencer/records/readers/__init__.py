@@ -1,0 +1,151 @@
+"""Files in: pitch logs, hitters, bullpens and whole exports become records of a book."""
+
+import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any, Final
+
+from sequencer.errors import BadInput
+from sequencer.records.columns import BULLPEN_COLUMNS, HITTER_COLUMNS, PITCH_COLUMNS, Column
+from sequencer.records.readers.bullpens import read_bullpens
+from sequencer.records.readers.folder import read_folder
+from sequencer.records.readers.hitters import read_hitters
+from sequencer.records.readers.mapping import draft_mapping as _draft_mapping
+from sequencer.records.readers.mapping import load_mapping, mapped
+from sequencer.records.readers.pitches import read_pitches
+from sequencer.records.readers.reading import Defaults, Reading
+from sequencer.records.readers.roster import Roster
+from sequencer.records.readers.table import BadRow, Table, read_table
+from sequencer.records.store import Book
+
+__all__ = ["READERS", "BadRow", "Imported", "Reader", "draft_mapping", "import_file"]
+
+
+@dataclass(frozen=True, slots=True)
+class Reader:
+    """One kind of file: its columns, and how its table is added to a reading."""
+
+    columns: tuple[Column, ...]
+    read: Callable[[Reading, Table, Defaults], None]
+
+
+#: Every kind of file that `import --kind` reads.
+READERS: Final = MappingProxyType(
+    {
+        "pitches": Reader(PITCH_COLUMNS, read_pitches),
+        "hitters": Reader(HITTER_COLUMNS, read_hitters),
+        "bullpen": Reader(BULLPEN_COLUMNS, read_bullpens),
+    }
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Imported:
+    """What an import did: rows added, rows the book knew, rows refused, and warnings.
+
+    When rows were refused and the good ones were not to be kept, nothing was written and
+    `added` is 0.
+    """
+
+    added: int
+    known: int
+    bad: tuple[BadRow, ...] = ()
+    warnings: tuple[str, ...] = ()
+
+    def as_json(self) -> dict[str, Any]:
+        """Return it as JSON would hold it."""
+        return {
+            "added": self.added,
+            "known": self.known,
+            "bad": [{"line": b.line, "reason": b.reason, "file": b.file} for b in self.bad],
+            "warnings": list(self.warnings),
+        }
+
+
+def import_file(
+    book: Book,
+    path: str | Path,
+    *,
+    events: str | Path | None = None,
+    mapping: str | Path | None = None,
+    kind: str = "pitches",
+    keep_good: bool = False,
+    us: str = "",
+    them: str = "",
+    date: dt.date | None = None,
+    level: str = "",
+    rules: str = "",
+) -> Imported:
+    """Read a file (or the folder of an export) into the book, in one transaction.
+
+    Parameters
+    ----------
+    events : path, optional
+        The events file that goes with a pitch log.
+    mapping : path, optional
+        A mapping file, when the columns and words are not ours.
+    kind : str
+        A key of `READERS`.
+    keep_good : bool
+        Keep the good rows when others are refused; otherwise it is all or nothing.
+    us, them, date, level, rules
+        What rows mean that do not say.
+
+    Raises
+    ------
+    BadInput
+        If a whole file cannot be read; nothing is written.
+    """
+    path = Path(path)
+    if kind not in READERS:
+        raise BadInput(f"unknown kind '{kind}'; it is one of {', '.join(READERS)}")
+    reading = Reading(book, Roster(book))
+    defaults = Defaults(us or _our_team(book), them or Defaults().them, date, level, rules)
+    if path.is_dir():
+        read_folder(reading, path, defaults)
+    else:
+        _read_file(reading, path, defaults, kind, events, mapping)
+    return _written(reading, keep_good=keep_good)
+
+
+def _our_team(book: Book) -> str:
+    """Return our team when the book has just one of ours."""
+    ours = [team.name for team in book.teams() if team.ours]
+    return ours[0] if len(ours) == 1 else Defaults().us
+
+
+def _read_file(
+    reading: Reading,
+    path: Path,
+    defaults: Defaults,
+    kind: str,
+    events: str | Path | None,
+    mapping: str | Path | None,
+) -> None:
+    reader = READERS[kind]
+    table = read_table(path)
+    if mapping is not None:
+        table = mapped(table, load_mapping(mapping), reader.columns)
+    if kind == "pitches":
+        read_pitches(reading, table, defaults, read_table(events) if events is not None else None)
+    elif events is not None:
+        raise BadInput(f"an events file goes with a pitch log, not with {kind}")
+    else:
+        reader.read(reading, table, defaults)
+    reading.warnings[:0] = table.warnings
+
+
+def _written(reading: Reading, *, keep_good: bool) -> Imported:
+    bad = tuple(sorted(reading.bad, key=lambda row: (row.file, row.line)))
+    refused = bool(bad) and not keep_good
+    if not refused:
+        reading.write()
+    added = 0 if refused else reading.added
+    return Imported(added, reading.known, bad, tuple(reading.warnings))
+
+
+def draft_mapping(path: str | Path, kind: str = "pitches") -> str:
+    """Return the TOML of a first mapping for a file: sure guesses as lines, others as comments."""
+    return _draft_mapping(path, READERS[kind].columns)
