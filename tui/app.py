@@ -1,0 +1,398 @@
+"""The app: paints first, then opens the book; saves, then shows, then asks a worker."""
+
+from collections.abc import Callable, Coroutine, Iterable
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
+
+from textual.app import App, ComposeResult, SystemCommand
+from textual.binding import BindingType
+from textual.screen import Screen
+from textual.widgets import Footer, Static
+
+from sequencer.errors import CoachError
+from sequencer.records.keymaps import KEYMAPS, Keymap
+from tui import keys, messages, settings
+from tui.one_thread import OneThread
+from tui.screens import PLACES
+from tui.themes import THEMES
+from tui.views import Choice
+
+if TYPE_CHECKING:
+    from tui.desk import Desk
+    from tui.screens.dugout import DugoutScreen
+    from tui.screens.games import GamesScreen
+    from tui.screens.plan import PlanScreen
+    from tui.screens.review import ReviewScreen
+    from tui.screens.scouting import ScoutingScreen
+    from tui.thinking import Thinker
+
+T = TypeVar("T")
+_OPENING = "Opening the book {book} …"
+
+
+class SequencerApp(App[None]):
+    """The terminal UI on one book.
+
+    Parameters
+    ----------
+    book : str
+        The file to open; made when it is not there.
+    game : str, optional
+        A game (name or id) to open in the dugout.
+    place : str
+        The place to begin at; empty lets the book decide.
+    """
+
+    TITLE = "sequencer"
+    CSS_PATH = "app.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*keys.bindings(keys.EVERYWHERE)]
+    MODES: ClassVar[dict[str, str | Callable[[], Screen[Any]]]] = {
+        place.name: place.make for place in PLACES
+    }
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (112, "-wide")]  # noqa: RUF012 - as Textual has it
+
+    def __init__(self, book: str, game: str | None = None, place: str = "") -> None:
+        super().__init__()
+        self.book = book
+        self._game, self._place = game, place
+        self.settings = settings.load()
+        self.keymap: Keymap = settings.keymap_of(self.settings)
+        self.at_desk = OneThread("desk")
+        self.at_advice = OneThread("advice")
+        self.at_thought = OneThread("thought")
+        self.desk: Desk | None = None
+        self.advisor: Thinker | None = None
+        self.thinker: Thinker | None = None
+        for theme in THEMES:
+            self.register_theme(theme)
+        self.theme = self.settings.theme
+
+    def compose(self) -> ComposeResult:
+        """Paint something at once: what is being opened, and the keys."""
+        yield Static(_OPENING.format(book=self.book), id="opening", markup=False)
+        yield Footer(compact=True, show_command_palette=False)
+
+    def on_mount(self) -> None:
+        """Open the book once the first paint is out."""
+        self.call_after_refresh(self._open, self.book, self._game, self._place)
+
+    # opening and closing
+
+    def _open(self, book: str, game: str | None, place: str) -> None:
+        self.run_worker(self._open_book(book, game, place), exclusive=True, group="open")
+
+    async def _open_book(self, book: str, game: str | None, place: str) -> None:
+        """Open a book; heavy libraries are imported on the threads that use them."""
+        try:
+            desk = await self.at_desk.run(_new_desk, book)
+        except CoachError as error:
+            for line in self.query("#opening").results(Static):
+                line.update(f"{error}\n\nCtrl+Q leaves.")
+            return
+        await self._close_book()
+        self.desk, self.book = desk, book
+        opened = await self._at_desk(desk.resume, game)
+        self.advisor = await self.at_advice.run(_new_thinker, book)
+        self.thinker = await self.at_thought.run(_new_thinker, book)
+        await self._go(place if place in self.MODES else "dugout" if opened else "games")
+
+    async def _close_book(self) -> None:
+        if self.desk is not None:
+            await self.at_desk.run(self.desk.close)
+        if self.advisor is not None:
+            self.at_advice.put(self.advisor.close)
+        if self.thinker is not None:
+            self.at_thought.put(self.thinker.close)
+
+    async def action_quit(self) -> None:
+        """Leave; whatever is being saved is saved first."""
+        await self._close_book()
+        self.exit()
+
+    async def on_open_demo(self, message: messages.OpenDemo) -> None:
+        """Look around in a throw-away copy of the demo data."""
+        made = await self._at_desk(_demo_copy)
+        if made is not None:
+            self._open(*made, "")
+
+    # places
+
+    async def action_place(self, name: str) -> None:
+        """Go to a place."""
+        if self.desk is not None:
+            while len(self.screen_stack) > 1:
+                self.pop_screen()
+            await self._go(name)
+
+    async def _go(self, name: str) -> None:
+        if self.current_mode == name:
+            await self._refresh_place(name)
+        else:
+            await self.switch_mode(name)
+
+    async def on_entered(self, message: messages.Entered) -> None:
+        """Give a place that came to the front a fresh snapshot."""
+        await self._refresh_place(message.place)
+
+    async def _refresh_place(self, name: str) -> None:
+        if self.desk is None:
+            return
+        made: dict[str, Callable[[], Any]] = {
+            "games": self.desk.games,
+            "scouting": self.desk.scouting,
+            "plan": self.desk.plan_set_up,
+            "review": self.desk.review_set_up,
+            "dugout": self.desk.dugout,
+        }
+        self._place_screen(name).show(await self._at_desk(made[name]))
+
+    def _place_screen(self, name: str) -> Any:
+        """Return a place's own screen, which dialogs may cover."""
+        return self._screen_stacks[name][0]
+
+    async def _at_desk(self, work: Callable[..., T], *args: Any) -> T | None:
+        """Return what the desk made; None when it could not, which is said."""
+        try:
+            return await self.at_desk.run(work, *args)
+        except CoachError as error:
+            self.notify(str(error), severity="warning", timeout=10, markup=False)
+            return None
+
+    # games and the dugout
+
+    async def on_open_game(self, message: messages.OpenGame) -> None:
+        """Open a game in the dugout."""
+        assert self.desk is not None
+        if await self._at_desk(self.desk.open_game, message.game_id) is not None:
+            await self.action_place("dugout")
+
+    async def on_ask_game_form(self, message: messages.AskGameForm) -> None:
+        """Show the form of a new game."""
+        assert self.desk is not None
+        form = await self._at_desk(self.desk.game_form)
+        if form is not None:
+            cast("GamesScreen", self._place_screen("games")).ask_game(form)
+
+    async def on_make_game(self, message: messages.MakeGame) -> None:
+        """Make a game and open it; a form that cannot be kept comes back with the reason."""
+        assert self.desk is not None
+        try:
+            await self.at_desk.run(self.desk.new_game, message.said)
+        except CoachError as error:
+            form = await self.at_desk.run(self.desk.game_form)
+            games = cast("GamesScreen", self._place_screen("games"))
+            games.ask_game(form, message.said, str(error))
+            return
+        await self.action_place("dugout")
+
+    async def save(self, entry: Any, first: Any = None) -> str:
+        """Save a pitch (and the hitter named before it), then show; returns why not."""
+        assert self.desk is not None
+        return await self._then_show(self.desk.log, entry, first)
+
+    async def carry_out(self, command: Any) -> str:
+        """Carry out a command of the entry grammar, then show; returns why not."""
+        assert self.desk is not None
+        return await self._then_show(self.desk.carry_out, command)
+
+    async def _then_show(self, work: Callable[..., Any], *args: Any) -> str:
+        try:
+            view = await self.at_desk.run(work, *args)
+        except CoachError as error:
+            return str(error)
+        self._dugout().show(view)
+        return ""
+
+    async def say_line(self, line: str) -> str:
+        """Carry out an entry typed as a line; returns the answer."""
+        assert self.desk is not None
+        try:
+            answer, view = await self.at_desk.run(self.desk.say_line, line)
+        except CoachError as error:
+            return f"no {error}"
+        self._dugout().show(view)
+        return answer
+
+    def _dugout(self) -> "DugoutScreen":
+        return cast("DugoutScreen", self._place_screen("dugout"))
+
+    async def pitchers(self) -> tuple[Choice, ...]:
+        """Return our pitchers."""
+        assert self.desk is not None
+        return await self._at_desk(self.desk.pitchers) or ()
+
+    async def teams(self) -> tuple[Choice, ...]:
+        """Return the teams of the book."""
+        assert self.desk is not None
+        return await self._at_desk(self.desk.teams) or ()
+
+    def on_ask_advice(self, message: messages.AskAdvice) -> None:
+        """Compute the next call; a later request takes the place of this one."""
+        self._think("advice", self._advise(message.stamp))
+
+    async def _advise(self, stamp: int) -> None:
+        if self.desk is None or self.advisor is None or self.desk.session is None:
+            return
+        game_id = self.desk.session.game.id
+        advice = await self.at_advice.run(self.advisor.advise, game_id, stamp)
+        self._dugout().advise(advice)
+
+    def _think(self, group: str, work: Coroutine[Any, Any, None]) -> None:
+        self.run_worker(work, exclusive=True, group=group, exit_on_error=True)
+
+    # scouting
+
+    async def on_show_hitter(self, message: messages.ShowHitter) -> None:
+        """Show a hitter's page, then work out what was seen of him and his traits."""
+        await self._show_hitter(message.person_id)
+
+    async def _show_hitter(self, person_id: str) -> None:
+        assert self.desk is not None
+        view = await self._at_desk(self.desk.hitter, person_id)
+        if view is not None:
+            self._scouting().show_hitter(view)
+            self._think("traits", self._traits(person_id))
+
+    def _scouting(self) -> "ScoutingScreen":
+        return cast("ScoutingScreen", self._place_screen("scouting"))
+
+    async def _traits(self, person_id: str) -> None:
+        if self.thinker is not None:
+            traits = await self.at_thought.run(self.thinker.traits, person_id)
+            self._scouting().show_traits(traits)
+
+    async def on_set_mark(self, message: messages.SetMark) -> None:
+        """Keep a mark, then show it."""
+        assert self.desk is not None
+        await self._at_desk(self.desk.set_mark, message.person_id, message.mark, message.how_often)
+        await self._show_hitter(message.person_id)
+
+    async def on_save_person(self, message: messages.SavePerson) -> None:
+        """Keep what a form said of a hitter, then show the team again."""
+        assert self.desk is not None
+        work = self.desk.save_person
+        person = await self._at_desk(work, message.person_id, message.team, message.said)
+        if person is not None:
+            self._scouting().choose(person)
+            await self._refresh_place("scouting")
+            await self._show_hitter(person)
+
+    async def on_choose_team(self, message: messages.ChooseTeam) -> None:
+        """Show another team."""
+        assert self.desk is not None
+        await self._at_desk(self.desk.choose_team, message.team)
+        await self._refresh_place(message.place)
+
+    async def on_choose_pitcher(self, message: messages.ChoosePitcher) -> None:
+        """Show another of our pitchers."""
+        assert self.desk is not None
+        await self._at_desk(self.desk.choose_pitcher, message.pitcher_id)
+        await self._refresh_place(message.place)
+
+    # plan and review
+
+    def on_ask_plan(self, message: messages.AskPlan) -> None:
+        """Work a plan out; a later request takes the place of this one."""
+        stamp = (message.team, message.pitcher_id, message.trust)
+        self._think("plan", self._plan(stamp))
+
+    async def _plan(self, stamp: tuple[str, str, int]) -> None:
+        screen = cast("PlanScreen", self._place_screen("plan"))
+        if self.thinker is None:
+            return
+
+        def told(words: str) -> None:
+            self.call_from_thread(screen.progress, stamp, words)
+
+        try:
+            plan = await self.at_thought.run(self.thinker.plan, *stamp, told)
+        except CoachError as error:
+            screen.could_not(stamp, str(error))
+            return
+        screen.show_plan(plan)
+
+    def on_ask_review(self, message: messages.AskReview) -> None:
+        """Review a pitcher; a later request takes the place of this one."""
+        self._think("review", self._review(message.pitcher_id))
+
+    async def _review(self, pitcher_id: str) -> None:
+        screen = cast("ReviewScreen", self._place_screen("review"))
+        if self.thinker is None:
+            return
+        try:
+            review = await self.at_thought.run(self.thinker.review, pitcher_id)
+        except CoachError as error:
+            screen.could_not(pitcher_id, str(error))
+            return
+        screen.show_review(pitcher_id, review)
+
+    # help, palette, themes, key maps
+
+    def action_help(self) -> None:
+        """Show the help of this place."""
+        from tui.help_page import page
+        from tui.screens.choose import HelpScreen
+
+        if len(self.screen_stack) == 1:
+            self.push_screen(HelpScreen(page(self.current_mode, self.keymap)))
+
+    def action_next_theme(self) -> None:
+        """Show the next theme, and keep it."""
+        names = [theme.name for theme in THEMES]
+        self._keep(theme=names[(names.index(self.theme) + 1) % len(names)])
+
+    def _keep(self, **changes: Any) -> None:
+        self.settings = replace(self.settings, **changes)
+        settings.save(self.settings)
+        self.theme = self.settings.theme
+        self.keymap = settings.keymap_of(self.settings)
+        if self.current_mode == "dugout":
+            self._dugout().draw()
+
+    def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
+        """List the key table in the palette: every place and what this place can do."""
+        for key in keys.KEYS:
+            if key.place == keys.EVERYWHERE and key.action != "command_palette":
+                yield SystemCommand(key.says, key.shown, self._runs(key.action, self))
+            elif key.place == self.current_mode:
+                yield SystemCommand(key.says, key.shown, self._runs(key.action, screen))
+        for theme in THEMES:
+            yield SystemCommand(f"theme: {theme.name}", "", self._keeps(theme=theme.name))
+        for name in KEYMAPS:
+            yield SystemCommand(f"dugout keys: {name}", "", self._keeps(keymap=name))
+
+    def _runs(self, action: str, where: Any) -> Callable[[], None]:
+        def run() -> None:
+            self.run_worker(self.run_action(action, where), group="palette")
+
+        return run
+
+    def _keeps(self, **changes: Any) -> Callable[[], None]:
+        return lambda: self._keep(**changes)
+
+
+def _new_desk(book: str) -> "Desk":
+    from tui.desk import Desk
+
+    return Desk(book)
+
+
+def _new_thinker(book: str) -> "Thinker":
+    from tui.thinking import Thinker
+
+    return Thinker(book)
+
+
+def _demo_copy() -> tuple[str, str]:
+    """Lay the demo out in a folder that goes when the program ends: the book, tonight's game."""
+    import atexit
+    import tempfile
+    from pathlib import Path
+
+    from demo_scenarios import lay_out, tonight
+
+    folder = tempfile.TemporaryDirectory(prefix="sequencer-demo-", ignore_cleanup_errors=True)
+    atexit.register(folder.cleanup)
+    book = Path(folder.name) / "book.db"
+    lay_out(None, book)
+    return str(book), tonight(None)

@@ -1,0 +1,361 @@
+"""The desk: owns the book and the game being logged; every call is made on one thread."""
+
+import datetime as dt
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping
+from pathlib import Path
+from typing import Any, Final
+
+from sequencer.baseball.levels import DEFAULT_LEVEL, LEVELS
+from sequencer.baseball.rules import DEFAULT_RULES, RULES
+from sequencer.errors import BadInput, BookError, NotInBook
+from sequencer.live.opening import NewGame, open_game
+from sequencer.live.plain_log import PlainLog
+from sequencer.live.session import Session
+from sequencer.live.who import person
+from sequencer.records.base import new_id
+from sequencer.records.entry import Command, default_signs, runner_events
+from sequencer.records.event import Event, Side
+from sequencer.records.game import Game
+from sequencer.records.people import Mark, Person, Team
+from sequencer.records.pitch import Pitch
+from sequencer.records.store import Book, open_book
+from tui.drawing import dugout_view
+from tui.views import (
+    Choice,
+    DugoutView,
+    GameForm,
+    GameLine,
+    GamesView,
+    HitterView,
+    PlanSetUp,
+    ReviewSetUp,
+    ScoutingView,
+)
+
+#: A game of today or yesterday that is not over is the one being logged (assumption).
+_RECENT: Final = dt.timedelta(days=1)
+#: Games looked through for what a pitcher throws when he has no bullpens (assumption).
+_GAMES_BACK: Final = 3
+
+
+class Desk:
+    """What the UI does with the book. Errors are sentences (CoachError)."""
+
+    def __init__(self, path: str) -> None:
+        self.book: Book = open_book(path)
+        self.path = path
+        self.session: Session | None = None
+        self._team = ""
+        self._pitcher = ""
+        self._signs: dict[str, dict[str, str]] = {}
+
+    def close(self) -> None:
+        """Let go of the book."""
+        self.book.close()
+
+    # games
+
+    def games(self) -> GamesView:
+        """Return the games, newest first."""
+        stamps = self.book.stamps()
+        games = self.book.games()[::-1]
+        lines = tuple(self._game_line(game, stamps.get(game.id, 0)) for game in games)
+        teams = tuple(team.name for team in self.book.teams())
+        return GamesView(self.path, lines, teams, 0 if games else len(self.book.people()))
+
+    def _game_line(self, game: Game, rows: int) -> GameLine:
+        at = "at home to" if game.home == "us" else "away at"
+        again = f" ({game.game_no})" if game.game_no > 1 else ""
+        said = f"{game.date}{again}  {game.us} {at} {game.them}   {game.game}"
+        being = self.session is not None and self.session.game.id == game.id
+        empty = "   nothing logged yet" if not rows else ""
+        return GameLine(game.id, said + ("   open in the dugout" if being else empty), being)
+
+    def resume(self, named: str | None = None) -> bool:
+        """Open the game named, else the one that was being logged; returns whether there is one.
+
+        Raises
+        ------
+        NotInBook
+            If the named game is not in the book.
+        """
+        if named:
+            game = self.book.find_game(named)
+            if game is None:
+                raise NotInBook(f"No game in the book is called {named}: F6 lists the games.")
+            self.open_game(game.id)
+            return True
+        games = self.book.games()
+        if not games or abs(dt.date.today() - games[-1].date) > _RECENT:
+            return False
+        session = Session(self.book, games[-1])
+        if session.state.over_reason:
+            return False
+        self._began(session)
+        return True
+
+    def open_game(self, game_id: str) -> DugoutView:
+        """Open a game in the dugout."""
+        game = self.book.find_game(game_id)
+        if game is None:
+            raise NotInBook("That game is no longer in the book.")
+        self._began(Session(self.book, game))
+        return self._view()
+
+    def _began(self, session: Session) -> None:
+        self.session = session
+        self._team = session.game.them
+        self._pitcher = session.state.pitchers.get("us", "") or self._pitcher
+
+    def game_form(self) -> GameForm:
+        """Return what a new game may be, beginning with what the last one was."""
+        games = self.book.games()
+        last = games[-1] if games else None
+        ours = [team.name for team in self.book.teams() if team.ours]
+        us = last.us if last else ours[0] if ours else ""
+        values = {
+            "date": dt.date.today().isoformat(),
+            "us": us,
+            "home": "us",
+            "level": (last.level if last else "") or DEFAULT_LEVEL,
+            "rules": (last.rules if last else "") or DEFAULT_RULES,
+            "pitcher": next((c.says for c in self.pitchers() if c.id == self._pitcher), ""),
+        }
+        return GameForm(values, tuple(LEVELS), tuple(RULES))
+
+    def new_game(self, said: Mapping[str, str]) -> DugoutView:
+        """Make a game of what a form said, and open it.
+
+        Raises
+        ------
+        CoachError
+            If a team is missing, the date or the line-up file does not read, or the name is taken.
+        """
+        if not said["us"] or not said["them"]:
+            raise BadInput("A game needs both teams: fill in our team and the opponent.")
+        name = said["game"] or f"{said['date']} {said['them']}"
+        if self.book.find_game(name) is not None:
+            raise BadInput(f"There is a game called {name} already: give this one another name.")
+        new = NewGame(
+            us=said["us"],
+            them=said["them"],
+            home=said["home"],
+            pitcher=said["pitcher"],
+            line_up=Path(said["line_up"]).expanduser() if said["line_up"] else None,
+            level=said["level"],
+            rules=said["rules"],
+            date=_date(said["date"]),
+        )
+        self._began(open_game(self.book, name, new))
+        return self._view()
+
+    # the dugout
+
+    def dugout(self) -> DugoutView | None:
+        """Return the game being logged as it stands, None when no game is open."""
+        if self.session is None:
+            return None
+        self.session.refresh()
+        return self._view()
+
+    def _view(self) -> DugoutView:
+        session = self._game()
+        state = session.state
+        return dugout_view(state, session.last_seq, self._signs_of(state.pitcher))
+
+    def _game(self) -> Session:
+        if self.session is None:
+            raise BookError("No game is open: F6 shows the games and makes a new one.")
+        return self.session
+
+    def log(self, pitch: Pitch, first: Command | None = None) -> DugoutView:
+        """Save a pitch, and before it the hitter whose number was typed; returns the game after."""
+        if first is not None:
+            self._do(first)
+        self._game().add(pitch)
+        return self._view()
+
+    def carry_out(self, command: Command) -> DugoutView:
+        """Carry out a command of the entry grammar; returns the game after."""
+        self._do(command)
+        return self._view()
+
+    def _do(self, command: Command) -> None:
+        acts: dict[str, Callable[[Mapping[str, Any]], Any]] = {
+            "undo": lambda _: self._game().undo(),
+            "redo": lambda _: self._game().redo(),
+            "runner": self._runner,
+            "at": self._at,
+            "count": lambda said: self._game().add(Event(event="count", **said)),
+            "half ended": lambda _: self._game().add(Event(event="half ended")),
+            "intentional walk": lambda _: self._game().add(Event(event="intentional walk")),
+            "pitcher": self._change_pitcher,
+            "amend": self._amend,
+        }
+        acts[command.name](command.said)
+
+    def _runner(self, said: Mapping[str, Any]) -> None:
+        session = self._game()
+        for event in runner_events(said["event"], said["nth"], session.state.bases):
+            session.add(event)
+
+    def _at(self, said: Mapping[str, Any]) -> None:
+        session = self._game()
+        side = session.state.hitting
+        one, new = person(session, side, f"#{said['number']}", said["bats"])
+        session.add(Event(event="at", who=one.id, bats=said["bats"]), new=new)
+
+    def _change_pitcher(self, said: Mapping[str, Any]) -> None:
+        session = self._game()
+        session.add(Event(event="pitcher", who=said["who"], side=session.state.pitching))
+
+    def _amend(self, said: Mapping[str, Any]) -> None:
+        session = self._game()
+        session.correct(len(session.state.log), said)
+
+    def say_line(self, line: str) -> tuple[str, DugoutView]:
+        """Carry out a line of `log --plain`; returns its answer and the game after."""
+        answer = PlainLog(self._game()).answer(line)
+        return answer, self._view()
+
+    # pitchers and teams
+
+    def pitchers(self) -> tuple[Choice, ...]:
+        """Return our people, those who have pitched first."""
+        ours = {team.name for team in self.book.teams() if team.ours}
+        if self.session is not None:
+            ours = {self.session.game.us}
+        thrown = {pen.pitcher for pen in self.book.bullpens()}
+        if self.session is not None:
+            thrown |= set(self.session.state.pitch_counts)
+        people = [one for one in self.book.people() if one.team in ours]
+        ordered = sorted(people, key=lambda one: one.id not in thrown)
+        return tuple(Choice(one.id, one.label) for one in ordered)
+
+    def choose_pitcher(self, pitcher_id: str) -> None:
+        """Plan and review for another pitcher from now on."""
+        self._pitcher = pitcher_id
+
+    def teams(self) -> tuple[Choice, ...]:
+        """Return the teams, opponents first."""
+        teams = sorted(self.book.teams(), key=lambda team: (team.ours, team.name))
+        return tuple(
+            Choice(team.name, team.name + ("   (ours)" if team.ours else "")) for team in teams
+        )
+
+    def choose_team(self, team: str) -> None:
+        """Scout and plan another team from now on."""
+        self._team = team
+
+    def _signs_of(self, pitcher: str) -> Mapping[str, str]:
+        if pitcher not in self._signs:
+            known = self._game().people.get(pitcher)
+            own = known.signs if known else {}
+            self._signs[pitcher] = own or default_signs(self._arsenal(pitcher))
+        return self._signs[pitcher]
+
+    def _arsenal(self, pitcher: str) -> list[str]:
+        """Return what a pitcher throws, most thrown first, from bullpens, else his last games."""
+        known = pitcher in self.book.everyone()
+        pens = self.book.bullpens(pitcher) if known else []
+        thrown = Counter(throw.pitch for pen in pens for throw in pen.throws)
+        for game in self.book.games()[-_GAMES_BACK:] if not thrown else ():
+            log = Session(self.book, game).state.log
+            thrown.update(x.pitch.pitch for x in log if x.before.pitcher == pitcher)
+        return [pitch for pitch, _ in thrown.most_common()]
+
+    def _chosen_team(self) -> str:
+        if not self._team:
+            teams = self.teams()
+            self._team = teams[0].id if teams else ""
+        return self._team
+
+    def _chosen_pitcher(self) -> Person | None:
+        pitchers = self.pitchers()
+        ids = [choice.id for choice in pitchers]
+        if self._pitcher not in ids:
+            self._pitcher = ids[0] if ids else ""
+        return self.book.person(self._pitcher) if self._pitcher else None
+
+    # scouting, plan, review
+
+    def scouting(self) -> ScoutingView:
+        """Return the hitters of the chosen team, the line-up of the open game first."""
+        team = self._chosen_team()
+        return ScoutingView(team, tuple(map(_hitter_choice, self._hitters(team))))
+
+    def _hitters(self, team: str) -> list[Person]:
+        people = [p for p in self.book.people(team) if p.number != "?P"] if team else []
+        slots: Iterable[str] = ()
+        if self.session is not None and team in (self.session.game.us, self.session.game.them):
+            side: Side = "us" if team == self.session.game.us else "them"
+            slots = self.session.state.line_ups.get(side, ())
+        place = {id_: i for i, id_ in enumerate(slots)}
+        return sorted(people, key=lambda p: place.get(p.id, len(place)))
+
+    def plan_set_up(self) -> PlanSetUp:
+        """Return whom a plan is for."""
+        pitcher = self._chosen_pitcher()
+        team = self._chosen_team()
+        name, id_ = (pitcher.label, pitcher.id) if pitcher else ("", "")
+        return PlanSetUp(team, id_, name, tuple(map(_hitter_choice, self._hitters(team))))
+
+    def review_set_up(self) -> ReviewSetUp:
+        """Return whom a review is of."""
+        pitcher = self._chosen_pitcher()
+        return ReviewSetUp(pitcher.id, pitcher.label) if pitcher else ReviewSetUp("", "")
+
+    def hitter(self, person_id: str) -> HitterView:
+        """Return a hitter's page."""
+        one = self.book.person(person_id)
+        marks = {mark.mark: mark.how_often for mark in self.book.marks(person_id)}
+        sides = {"R": "hits right", "L": "hits left", "S": "hits both ways", "": "side not known"}
+        number = f"#{one.number} " if one.number and one.name else ""
+        title = f"{one.team}: {number}{one.label}, {sides[one.bats]}"
+        values = {
+            "name": one.name,
+            "number": one.number,
+            "bats": one.bats or "?",
+            "note": one.note,
+        }
+        return HitterView(one.id, title, one.note, marks, values)
+
+    def set_mark(self, person_id: str, mark: str, how_often: str) -> None:
+        """Give a hitter a mark, or take it off when `how_often` is empty."""
+        if not how_often:
+            self.book.drop_mark(person_id, mark)
+            return
+        said = {"person": person_id, "mark": mark, "how_often": how_often}
+        self.book.add_mark(Mark.model_validate({**said, "date": dt.date.today()}))
+
+    def save_person(self, person_id: str, team: str, said: Mapping[str, str]) -> str:
+        """Keep what a form said of a hitter; returns his id.
+
+        Raises
+        ------
+        BadInput
+            If there is neither a name nor a number.
+        """
+        if not said["name"] and not said["number"]:
+            raise BadInput("A hitter needs a name or a number.")
+        values = {**said, "bats": "" if said["bats"] == "?" else said["bats"]}
+        if person_id:
+            return self.book.change_person(person_id, **values).id
+        if team not in {known.name for known in self.book.teams()}:
+            self.book.add_team(Team(name=team or "opponent"))
+        made = Person.model_validate({"id": new_id(), "team": team or "opponent", **values})
+        return self.book.add_person(made).id
+
+
+def _hitter_choice(person: Person) -> Choice:
+    number = f"{person.number:>3} " if person.number and person.name else ""
+    side = f" ({person.bats})" if person.bats else ""
+    return Choice(person.id, f"{number}{person.label}{side}")
+
+
+def _date(said: str) -> dt.date:
+    try:
+        return dt.date.fromisoformat(said)
+    except ValueError as error:
+        raise BadInput(f"'{said}' is not a date: write it as 2026-05-17.") from error

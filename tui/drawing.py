@@ -1,0 +1,231 @@
+"""From the state of a game to what the dugout shows: pure, no book."""
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from sequencer.baseball.levels import LEVELS, level
+from sequencer.baseball.pitch_limits import DECIDES, PitchLimits, RestRow, limits, warnings
+from sequencer.baseball.zone import Zone, centre_of
+from sequencer.errors import BadInput
+from sequencer.records.people import Person
+from sequencer.records.sentences import event_sentence, sentence
+from sequencer.records.state import Happened, Logged, State
+from tui.views import DugoutView, Spot, ZoneView
+
+#: Entries kept for the log: more than any screen shows.
+_ENTRIES: Final = 40
+_DUE: Final = 3
+
+
+def dugout_view(state: State, stamp: int, signs: Mapping[str, str]) -> DugoutView:
+    """Return what the dugout shows of a game.
+
+    Parameters
+    ----------
+    state : State
+    stamp : int
+        The game's last row: changes with every entry.
+    signs : mapping of digit to pitch type
+        The pitcher's signs.
+    """
+    up = state.people.get(state.up.person) if state.up else None
+    bats = state.up.bats if state.up and not state.up.assumed else ""
+    return DugoutView(
+        game_id=state.game.id,
+        stamp=stamp,
+        us=state.game.us,
+        them=state.game.them,
+        score_us=state.score_us,
+        score_them=state.score_them,
+        inning=state.inning,
+        half=state.half,
+        we_pitch=state.pitching == "us",
+        outs=state.outs,
+        bases=_runners(state),
+        balls=state.count.balls,
+        strikes=state.count.strikes,
+        pitcher_id=state.pitcher,
+        pitcher=name_of(state, state.pitcher) if state.pitcher else "",
+        up_number=up.number if up and not up.number.startswith("?") else "",
+        up_name=_up_name(state, up),
+        bats=bats,
+        due=_due(state),
+        pitch_count=pitch_count_words(state),
+        caution=caution(state),
+        zone=zone_view(state, bats),
+        entries=entry_lines(state),
+        signs=signs,
+        advising=_advising(state),
+        over=f"The game may be over: {state.over_reason}." if state.over_reason else "",
+        problems=state.problems,
+    )
+
+
+def _advising(state: State) -> Any:
+    return state.rules.electronic_advice
+
+
+def name_of(state: State, person: str) -> str:
+    """Return what to call a person; a stand-in for a hitter nobody named is told by his turn."""
+    known = state.people.get(person)
+    if known is None or known.name or not known.number.startswith("?"):
+        return state.label(person)
+    return "our pitcher" if known.number == "?P" else f"hitter {known.number[1:]}"
+
+
+def _up_name(state: State, up: Person | None) -> str:
+    if up is None or up.name or up.number.startswith("?"):
+        return name_of(state, up.id) if up else ""
+    return f"number {up.number}"
+
+
+def _runners(state: State) -> tuple[str, str, str]:
+    first, second, third = (name_of(state, person) if person else "" for person in state.bases)
+    return first, second, third
+
+
+def _due(state: State) -> tuple[str, ...]:
+    coming = state.due[1:] if state.up else state.due
+    return tuple(_short(state, person) for person in coming[:_DUE])
+
+
+def _short(state: State, person: str) -> str:
+    known = state.people.get(person)
+    if known is None:
+        return "not known yet"
+    number = f"#{known.number} " if known.number and known.name else ""
+    side = f" ({known.bats})" if known.bats else ""
+    return f"{number}{name_of(state, person)}{side}"
+
+
+# pitch counts
+
+
+def pitch_count_words(state: State) -> str:
+    """Say the official pitch count of the pitcher against the day's limit."""
+    pitches = state.pitch_counts.get(state.pitcher, 0)
+    row, _ = _rest_row(state)
+    most = state.rules.day_limit or (row.maximum if row else None)
+    if most is None:
+        return f"Pitches: {pitches}, no limit in these rules"
+    return f"Pitches: {pitches} of {most}"
+
+
+def caution(state: State) -> str:
+    """Say what is near, and who decides."""
+    row, table = _rest_row(state)
+    if row is None or table is None:
+        return DECIDES
+    pitches = state.pitch_counts.get(state.pitcher, 0)
+    said = warnings(pitches, row, finish_batter=table.finish_batter)
+    return " ".join(said) or DECIDES
+
+
+def _rest_row(state: State) -> tuple[RestRow | None, PitchLimits | None]:
+    """Return the row of the rule set's table for the game's level, None when there is none."""
+    if not state.rules.pitch_limit:
+        return None, None
+    try:
+        table = limits(state.rules.pitch_limit)
+        return table.row(_youngest(state.game.level)), table
+    except BadInput:
+        return None, None
+
+
+def _youngest(name: str) -> int:
+    """Return the youngest age of a level; college and pro take the oldest rows."""
+    first = name.partition("-")[0]
+    return int(first) if first.isdigit() else 19
+
+
+# the zone
+
+
+def zone_of_level(name: str) -> Zone:
+    """Return the zone of a level, the default level's when it is not known."""
+    return level(name if name in LEVELS else "").zone
+
+
+def zone_view(state: State, bats: str) -> ZoneView:
+    """Draw this at-bat's pitches by number, or the last one's until a pitch is thrown."""
+    zone = zone_of_level(state.game.level)
+    pitches = _of_last_at_bat(state)
+    spots = tuple(
+        spot
+        for logged in pitches
+        if (spot := _spot(logged, zone, strong=logged is pitches[-1])) is not None
+    )
+    shown = pitches[-1].before.bats if pitches and state.pitch_no == 1 else bats
+    return ZoneView(zone.top_in, zone.bottom_in, shown, spots)
+
+
+def _of_last_at_bat(state: State) -> list[Logged]:
+    if not state.log:
+        return []
+    last = state.log[-1].before.at_bat
+    found = []
+    for logged in reversed(state.log):
+        if logged.before.at_bat != last:
+            break
+        found.append(logged)
+    return found[::-1]
+
+
+def _spot(logged: Logged, zone: Zone, *, strong: bool) -> Spot | None:
+    at = place_of(logged.pitch.side_in, logged.pitch.height_in, logged.pitch.cell, zone)
+    if at is None:
+        return None
+    return Spot(*at, text=str(logged.before.pitch_no % 10), strong=strong)
+
+
+def place_of(
+    side_in: float | None, height_in: float | None, cell: str, zone: Zone
+) -> tuple[float, float] | None:
+    """Return where a pitch crossed in inches, from what was said of it; None when nothing was."""
+    if side_in is not None and height_in is not None:
+        return side_in, height_in
+    if not cell or cell == "unknown":
+        return None
+    side, height = centre_of(cell, zone)
+    return side, height
+
+
+# the log
+
+
+def entry_lines(state: State) -> tuple[str, ...]:
+    """Say the last entries, oldest first."""
+    events = [((item.after_n, 1), _event_line(state, item)) for item in state.happened[-_ENTRIES:]]
+    pitches = [((item.n, 0), _pitch_line(state, item)) for item in state.log[-_ENTRIES:]]
+    lines = sorted((*pitches, *events), key=lambda line: line[0])
+    return tuple(words for _, words in lines[-_ENTRIES:])
+
+
+def _pitch_line(state: State, logged: Logged) -> str:
+    before = logged.before
+    who = f"{name_of(state, before.hitter)}: " if before.pitch_no == 1 else ""
+    pitch = sentence(logged.pitch, before.bats)
+    said = f"{logged.n:>3} {before.balls}-{before.strikes} {who}{pitch}"
+    ends = logged.after.end if logged.after.end not in ("", "in play") else ""
+    return said + _and(ends) + _and(_came_of_it(logged))
+
+
+def _and(words: str) -> str:
+    return f" - {words}" if words else ""
+
+
+def _came_of_it(logged: Logged) -> str:
+    outs = logged.after.outs - logged.before.outs
+    runs = logged.after.runs
+    parts = []
+    if runs:
+        parts.append("1 run" if runs == 1 else f"{runs} runs")
+    if outs > 0:
+        parts.append(f"{logged.after.outs} out")
+    return ", ".join(parts)
+
+
+def _event_line(state: State, item: Happened) -> str:
+    event = item.event
+    runner = event.model_copy(update={"who": item.who}) if item.who else event
+    return f"    {event_sentence(runner, lambda person: name_of(state, person))}"

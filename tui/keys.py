@@ -1,0 +1,152 @@
+"""Every key of the UI in one table: the bindings, the footer, help and the palette read it.
+
+The keys of a pitch are the entry grammar's (`sequencer.records.keymaps`); `pitch_keys` lists them
+the same way. Function keys come with a control key for keyboards and terminals without them;
+control keys that terminals and multiplexers keep for themselves (a, b, c, z, m, i, j, h) are free.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+from textual.binding import Binding
+
+from sequencer.records.keymaps import PITCH_KINDS, RUNNER_KEYS, Keymap, Kind
+
+EVERYWHERE: Final = "everywhere"
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One line of the table.
+
+    Attributes
+    ----------
+    keys : str
+        Keys in Textual's names, parted by commas; the first is the one shown.
+    place : str
+        Where it works, `everywhere` or a place.
+    action : str
+        Textual action it runs.
+    says : str
+        What it does, for help and palette.
+    short : str
+        Its word in the footer; empty leaves it out there.
+    """
+
+    keys: str
+    place: str
+    action: str
+    says: str
+    short: str = ""
+
+    @property
+    def shown(self) -> str:
+        """The keys as a person would name them."""
+        return " or ".join(map(_spoken, self.keys.split(",")))
+
+
+_SPOKEN: Final = {
+    "question_mark": "?",
+    "left_square_bracket": "[",
+    "right_square_bracket": "]",
+    "plus": "+",
+    "minus": "-",
+    "space": "space",
+    "slash": "/",
+    "escape": "Esc",
+    "enter": "Enter",
+    "delete": "Del",
+}
+
+
+def _spoken(key: str) -> str:
+    if key.startswith("ctrl+"):
+        return "Ctrl+" + key[5:].upper()
+    if key[0] == "f" and key[1:].isdigit():
+        return key.upper()
+    return _SPOKEN.get(key, key)
+
+
+KEYS: Final[tuple[Key, ...]] = (
+    Key("f1,question_mark", EVERYWHERE, "help", "help for this place", "Help"),
+    Key("f2,ctrl+o", EVERYWHERE, "place('scouting')", "scouting: hitters and marks", "Scouting"),
+    Key("f3,ctrl+l", EVERYWHERE, "place('plan')", "plan: counts and calls", "Plan"),
+    Key("f4,ctrl+d", EVERYWHERE, "place('dugout')", "dugout: log the game", "Dugout"),
+    Key("f5,ctrl+r", EVERYWHERE, "place('review')", "review: what could be read", "Review"),
+    Key("f6,ctrl+g", EVERYWHERE, "place('games')", "games: choose or make one", "Games"),
+    Key("ctrl+p", EVERYWHERE, "command_palette", "palette: find any command", "All"),
+    Key("ctrl+t", EVERYWHERE, "next_theme", "next theme: night, bright sun, high contrast"),
+    Key("ctrl+q", EVERYWHERE, "quit", "quit; everything logged is kept"),
+    Key("enter", "games", "open_game", "open the chosen game"),
+    Key("n", "games", "new_game", "new game"),
+    Key("d", "games", "demo", "look around in demo data"),
+    Key("t", "scouting", "team", "choose the team"),
+    Key("a", "scouting", "add_hitter", "add a hitter"),
+    Key("e", "scouting", "edit_hitter", "change his name, number, side or note"),
+    Key("0", "scouting", "mark('')", "take the chosen mark off"),
+    Key("1", "scouting", "mark('once')", "chosen mark: seen once"),
+    Key("2", "scouting", "mark('some')", "chosen mark: seen some"),
+    Key("3", "scouting", "mark('always')", "chosen mark: seen always"),
+    Key("space", "scouting", "mark_on", "chosen mark: one step more (or click it)"),
+    Key("t", "plan", "team", "choose the team"),
+    Key("p", "plan", "pitcher", "choose the pitcher"),
+    Key("plus,right_square_bracket", "plan", "trust(1)", "trust the book more"),
+    Key("minus,left_square_bracket", "plan", "trust(-1)", "trust the book less"),
+    Key("c", "plan", "compute", "compute the plan again"),
+    Key("p", "review", "pitcher", "choose the pitcher"),
+    Key("c", "review", "compute", "review again, with what was logged since"),
+)
+
+
+def keys_of(place: str) -> tuple[Key, ...]:
+    """Return the lines of one place, `everywhere` left out."""
+    return tuple(key for key in KEYS if key.place == place)
+
+
+def bindings(place: str) -> list[Binding]:
+    """Return the Textual bindings of a place; only those with a footer word are shown there."""
+    return [
+        Binding(
+            key.keys,
+            key.action,
+            key.short or key.says,
+            show=bool(key.short),
+            key_display=_spoken(key.keys.split(",")[0]),
+            priority=place == EVERYWHERE and key.keys.split(",")[0] not in ("ctrl+p",),
+        )
+        for key in KEYS
+        if key.place == place
+    ]
+
+
+def hint(place: str) -> str:
+    """Return the line of a place's own keys, for the foot of its screen."""
+    return "  ".join(f"{_spoken(key.keys.split(',')[0])} {_brief(key)}" for key in keys_of(place))
+
+
+def _brief(key: Key) -> str:
+    return key.says.split(":")[-1].split(";")[0].split("(")[0].strip()
+
+
+_TITLES: Final[dict[Kind, str]] = {
+    "sign": "Type: the pitcher's signs",
+    "place": "Place: the plate as the catcher sees it, shifted is off the plate",
+    "result": "Result: commits the pitch",
+    "note": "Notes before the result",
+    "shown": "The call",
+    "prefix": "Two keys and more",
+    "command": "Commands",
+    "edit": "While typing",
+}
+
+
+def pitch_keys(keymap: Keymap) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
+    """Return the dugout keys in groups: title, then (key, what it does)."""
+    kinds: tuple[Kind, ...] = (*PITCH_KINDS, "prefix", "command", "edit")
+    groups = [
+        (_TITLES[kind], tuple((k, a.says) for k, a in keymap.acts.items() if a.kind == kind))
+        for kind in kinds
+    ]
+    runner = keymap.key("prefix", "runner")
+    after = tuple((f"{runner} {key}", says) for key, (_, says) in RUNNER_KEYS.items())
+    return (*groups, ("The lead runner", after))

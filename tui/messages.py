@@ -1,0 +1,101 @@
+"""What screens ask of the app. The app saves, then shows, then asks a worker."""
+
+from collections.abc import Mapping
+
+from textual.message import Message
+
+
+class OpenGame(Message):
+    """Open a game in the dugout."""
+
+    def __init__(self, game_id: str) -> None:
+        super().__init__()
+        self.game_id = game_id
+
+
+class MakeGame(Message):
+    """Make a game of what a form said, and open it."""
+
+    def __init__(self, said: Mapping[str, str]) -> None:
+        super().__init__()
+        self.said = said
+
+
+class OpenDemo(Message):
+    """Open a throw-away copy of the demo data instead of this book."""
+
+
+class ShowHitter(Message):
+    """Show a hitter's page, and compute his traits."""
+
+    def __init__(self, person_id: str) -> None:
+        super().__init__()
+        self.person_id = person_id
+
+
+class SetMark(Message):
+    """Give a hitter a mark (once, some, always), or take it off (empty)."""
+
+    def __init__(self, person_id: str, mark: str, how_often: str) -> None:
+        super().__init__()
+        self.person_id, self.mark, self.how_often = person_id, mark, how_often
+
+
+class SavePerson(Message):
+    """Keep what a form said of a person; an empty id makes a new one."""
+
+    def __init__(self, person_id: str, team: str, said: Mapping[str, str]) -> None:
+        super().__init__()
+        self.person_id, self.team, self.said = person_id, team, said
+
+
+class AskPlan(Message):
+    """Compute the plan of a team's hitters against a pitcher, trust in tenths."""
+
+    def __init__(self, team: str, pitcher_id: str, trust: int) -> None:
+        super().__init__()
+        self.team, self.pitcher_id, self.trust = team, pitcher_id, trust
+
+
+class AskReview(Message):
+    """Review a pitcher."""
+
+    def __init__(self, pitcher_id: str) -> None:
+        super().__init__()
+        self.pitcher_id = pitcher_id
+
+
+class AskAdvice(Message):
+    """Compute the next call for the game as it stands at a stamp."""
+
+    def __init__(self, stamp: int) -> None:
+        super().__init__()
+        self.stamp = stamp
+
+
+class Entered(Message):
+    """A place came to the front and wants a fresh snapshot."""
+
+    def __init__(self, place: str) -> None:
+        super().__init__()
+        self.place = place
+
+
+class AskGameForm(Message):
+    """Show the form of a new game, with what the book suggests."""
+
+
+class ChooseTeam(Message):
+    """Show another team in a place."""
+
+    def __init__(self, place: str, team: str) -> None:
+        super().__init__()
+        self.place, self.team = place, team
+
+
+class ChoosePitcher(Message):
+    """Show another of our pitchers in a place."""
+
+    def __init__(self, place: str, pitcher_id: str) -> None:
+        super().__init__()
+        self.place, self.pitcher_id = place, pitcher_id

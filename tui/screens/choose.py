@@ -1,0 +1,134 @@
+"""Dialogs: choose one of a list, fill in a few lines, read help."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Grid, Vertical, VerticalScroll
+from textual.screen import ModalScreen
+from textual.widgets import Input, Label, Markdown, OptionList, Select, Static
+
+from tui.screens.place import fill
+from tui.views import Choice
+
+
+class ChooseScreen(ModalScreen[str]):
+    """Choose one of a list; gives its id, "" for none.
+
+    `hand_back` are keys that close the dialog and mean what they mean behind it: `key:` and the
+    key is given, so that a pitch is never swallowed.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [("escape", "dismiss('')", "back")]
+
+    def __init__(
+        self,
+        title: str,
+        choices: Sequence[Choice],
+        chosen: str = "",
+        hand_back: frozenset[str] = frozenset(),
+    ) -> None:
+        super().__init__()
+        self._title, self._choices, self._chosen = title, choices, chosen
+        self._hand_back = hand_back
+
+    def compose(self) -> ComposeResult:
+        """Lay the list out."""
+        with Vertical(classes="dialog"):
+            yield Static(self._title, classes="dialog-title", markup=False)
+            yield OptionList(markup=False)
+            yield Static("Enter chooses, Esc goes back.", classes="dim", markup=False)
+
+    def on_mount(self) -> None:
+        """Fill the list."""
+        fill(self.query_one(OptionList), self._choices, self._chosen)
+
+    def on_key(self, event: events.Key) -> None:
+        """Hand a key of the place behind back to it."""
+        if event.character in self._hand_back:
+            event.stop()
+            self.dismiss(f"key:{event.character}")
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        """Give the chosen one."""
+        self.dismiss(event.option.id or "")
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One line of a form: its name, label, value, and the words it may be (any when empty)."""
+
+    name: str
+    label: str
+    value: str = ""
+    words: tuple[str, ...] = ()
+
+
+class FormScreen(ModalScreen[Mapping[str, str] | None]):
+    """A few lines to fill in; gives what was said, None for nothing."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        ("escape", "dismiss(None)", "back"),
+        ("ctrl+s", "keep", "keep"),
+    ]
+
+    def __init__(self, title: str, fields: Sequence[Field], told: str = "") -> None:
+        super().__init__()
+        self._title, self._fields, self._told = title, fields, told
+
+    def compose(self) -> ComposeResult:
+        """Lay the form out, a label and a line each."""
+        with Vertical(classes="dialog"):
+            yield Static(self._title, classes="dialog-title", markup=False)
+            with Grid(classes="form"):
+                for field in self._fields:
+                    yield Label(field.label, markup=False)
+                    yield self._line(field)
+            yield Static(self._told, id="told", markup=False)
+            yield Static("Tab next line, Enter or Ctrl+S keeps, Esc goes back.", classes="dim")
+
+    def _line(self, field: Field) -> Input | Select[str]:
+        if not field.words:
+            return Input(field.value, id=field.name, compact=True)
+        words = [(word, word) for word in field.words]
+        value = field.value if field.value in field.words else field.words[0]
+        return Select(words, value=value, allow_blank=False, id=field.name, compact=True)
+
+    def on_input_submitted(self) -> None:
+        """Enter in a line keeps the form."""
+        self.action_keep()
+
+    def action_keep(self) -> None:
+        """Give what the form says."""
+        said = {}
+        for field in self._fields:
+            widget = self.query_one(f"#{field.name}")
+            assert isinstance(widget, Input | Select)
+            said[field.name] = str(widget.value).strip()
+        self.dismiss(said)
+
+
+class HelpScreen(ModalScreen[None]):
+    """Help of a place: its page and its keys."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        ("escape,f1,question_mark,q", "dismiss", "back"),
+    ]
+
+    def __init__(self, page: str) -> None:
+        super().__init__()
+        self._page = page
+
+    def compose(self) -> ComposeResult:
+        """Lay the page out."""
+        with Vertical(classes="dialog help"):
+            with VerticalScroll():
+                yield Markdown(self._page)
+            yield Static("Esc goes back; arrows scroll.", classes="dim", markup=False)
+
+    def on_mount(self) -> None:
+        """Let the arrows scroll at once."""
+        self.query_one(VerticalScroll).focus()

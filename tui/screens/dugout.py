@@ -1,0 +1,302 @@
+"""The dugout: log the game in single keys; everything a bench asks between two pitches."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import ClassVar
+
+from rich.text import Text
+from textual import events
+from textual.containers import Horizontal, Vertical
+from textual.widget import Widget
+from textual.widgets import Input, Static
+
+from sequencer.records.entry import Command, Done, Draft, Fed, Shown, feed, sentence
+from sequencer.records.keymaps import Keymap
+from sequencer.records.pitch import Pitch
+from tui.messages import AskAdvice
+from tui.screens.choose import ChooseScreen
+from tui.screens.place import PlaceScreen
+from tui.views import AdviceView, DugoutView
+from tui.widgets.scoreboard import Scoreboard
+from tui.widgets.zone_picture import ZonePicture
+
+_NO_GAME = "No game is open: F6 shows the games and makes a new one."
+_NAMED = {"enter": "enter", "escape": "escape", "backspace": "backspace", "space": "space"}
+_BRIEF = {
+    "called strike": "called",
+    "swinging strike": "missed",
+    "hit by pitch": "hit by",
+    "undo": "undo",
+    "hitter": "who is up",
+    "runner": "runner",
+    "half": "end half",
+    "pitcher": "pitcher",
+    "line": "line",
+    "score only": "advice",
+    "shown": "as shown",
+}
+
+
+def grammar_key(event: events.Key) -> str:
+    """Return the key as the entry grammar names it, "" for one that is not its business."""
+    if event.key in _NAMED:
+        return _NAMED[event.key]
+    if event.character == "?" or not event.is_printable or event.character is None:
+        return ""
+    return event.character
+
+
+def hint_lines(keymap: Keymap) -> tuple[str, str]:
+    """Return the two lines of keys under the log, as this map has them."""
+    results = ("ball", "called strike", "swinging strike", "foul", "out", "single", "double")
+    first = [f"{keymap.key('result', r)} {_BRIEF.get(r, r)}" for r in (*results, "home run")]
+    second = [
+        *(f"{keymap.key('prefix', p)} {_BRIEF[p]}" for p in ("hitter", "runner", "half")),
+        f"space {_BRIEF['shown']}",
+        *(
+            f"{keymap.key('command', c)} {_BRIEF[c]}"
+            for c in ("undo", "pitcher", "score only", "line")
+        ),
+        "? all keys",
+    ]
+    return "  ".join(first), "  ".join(second)
+
+
+def draft_words(draft: Draft, bats: str) -> str:
+    """Say what is typed so far."""
+    said = sentence(Pitch(**{**draft.fields, "result": "…"}), bats) if draft.fields else ""
+    prefix = {"hitter": "#", "count": "umpire's count ", "runner": "lead runner "}
+    if draft.pending:
+        head = prefix.get(draft.pending[0], f"{draft.pending[0]} ")
+        behind = draft.pending[1:]
+        rest = "- behind him " * len(behind) if draft.pending[0] == "runner" else "".join(behind)
+        said = f"{said}  {head}{rest}_".strip()
+    return said
+
+
+class DugoutScreen(PlaceScreen):
+    """The live log. Keys go through the entry grammar; a refused pitch keeps its draft."""
+
+    PLACE: ClassVar[str] = "dugout"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.draft = Draft()
+        self._told = ""
+        self._advice: AdviceView | None = None
+        self.score_only = False
+
+    def body(self) -> Iterable[Widget]:
+        """Lay out the board, the zone, the advice, the log and the line being typed."""
+        with Horizontal(id="field"):
+            yield Scoreboard(id="board")
+            yield ZonePicture(id="zone")
+            with Vertical(id="side"):
+                yield Static(id="advice", markup=False)
+                yield Static(id="counted", markup=False)
+        yield Static(id="entries", markup=False)
+        yield Static(id="draft", markup=False)
+
+    def hint(self) -> str:
+        """Return the two lines of keys."""
+        return "\n".join(hint_lines(self.front.keymap))
+
+    # what is shown
+
+    def draw(self) -> None:
+        """Draw the game as it stands."""
+        view = self._view
+        if not isinstance(view, DugoutView):
+            self.title_line("Dugout")
+            self.say(_NO_GAME)
+            return
+        self.title_line(_title(view))
+        self.query_one(Scoreboard).show(view)
+        self.query_one(ZonePicture).view = view.zone
+        self.query_one("#counted", Static).update(Text(_counted(view)))
+        self._draw_entries(view)
+        self.query_one("#hint", Static).update(self.hint())
+        self._draw_draft()
+        self._draw_advice()
+        self.say(view.over or "; ".join(view.problems[-1:]))
+
+    def show(self, view: DugoutView | None) -> None:
+        """Take a new snapshot; a call shown for an older one is no longer the call."""
+        known = self._view
+        if view is None or known is None or view.stamp != known.stamp:
+            self._advice = None
+            self.draft = replace(self.draft, shown=None)
+        if view is not None:
+            self.draft = replace(self.draft, signs=view.signs)
+        if view is not None and (known is None or known.game_id != view.game_id):
+            self.score_only = view.advising != "allowed"
+        super().show(view)
+        self._ask()
+
+    def advise(self, advice: AdviceView) -> None:
+        """Take the next call, unless the game has moved on since it was asked for."""
+        if self.score_only or self._view is None or advice.stamp != self._view.stamp:
+            return
+        self._advice = advice
+        if advice.pitch:
+            shown = Shown(advice.pitch, advice.target, advice.words)
+            self.draft = replace(self.draft, shown=shown)
+        self._draw_advice()
+
+    def _ask(self) -> None:
+        if self._view is not None and not self.score_only and self._view.we_pitch:
+            self.post_message(AskAdvice(self._view.stamp))
+
+    def _draw_entries(self, view: DugoutView) -> None:
+        entries = self.query_one("#entries", Static)
+        rows = max(entries.size.height, 3)
+        lines = Text("\n".join(view.entries[-rows:]), no_wrap=True, overflow="ellipsis")
+        entries.update(lines)
+
+    def _draw_draft(self) -> None:
+        bats = self._view.bats if self._view else ""
+        words = draft_words(self.draft, bats)
+        told = self._told or self.draft.note
+        line = Text("> ", no_wrap=True, overflow="ellipsis").append(words or "", style="bold")
+        if told:
+            line.append(("   " if words else "") + told, style="reverse")
+        self.query_one("#draft", Static).update(line)
+
+    def _draw_advice(self) -> None:
+        view = self._view
+        words = _advice_words(view, self._advice, self.score_only) if view else ""
+        self.query_one("#advice", Static).update(Text(words))
+
+    def on_resize(self) -> None:
+        """Draw again: more or fewer entries fit."""
+        if isinstance(self._view, DugoutView):
+            self.call_after_refresh(self._draw_entries, self._view)
+
+    # what is typed
+
+    async def on_key(self, event: events.Key) -> None:
+        """Feed a key to the grammar; the next one waits until this one is saved."""
+        key = grammar_key(event)
+        if not key or self._view is None or isinstance(self.focused, Input):
+            return
+        event.stop()
+        event.prevent_default()
+        await self.take_key(key)
+
+    async def take_key(self, key: str) -> None:
+        """Take one key of the grammar."""
+        self._told = ""
+        await self._take(feed(self.draft, key, self.front.keymap))
+        self._draw_draft()
+
+    async def _take(self, fed: Fed) -> None:
+        if isinstance(fed, Draft):
+            self.draft = fed
+        elif isinstance(fed, Command):
+            self.draft = fed.draft
+            await self._carry_out(fed)
+        else:
+            await self._log(fed)
+
+    async def _log(self, done: Done) -> None:
+        keep, self.draft = self.draft, self.draft.cleared()
+        refused = await self.front.save(done.pitch, done.first)
+        if refused:
+            self.draft = replace(keep, shown=self.draft.shown, signs=self.draft.signs)
+            self._told = f"Not logged: {refused}"
+        else:
+            self._told = done.note
+
+    async def _carry_out(self, command: Command) -> None:
+        if command.name == "line":
+            self._open_line()
+        elif command.name == "score only":
+            self.action_advice()
+        elif command.name == "pitcher":
+            await self._choose_pitcher()
+        else:
+            refused = await self.front.carry_out(command)
+            self._told = f"Not done: {refused}" if refused else ""
+
+    def action_advice(self) -> None:
+        """Hide or show advice; rules that do not allow it keep it hidden."""
+        if self._view is not None and self._view.advising == "no":
+            self._told = "the rules of this game do not allow electronic advice in the dugout"
+            return
+        self.score_only = not self.score_only
+        self._advice = None
+        self.draft = replace(self.draft, shown=None)
+        self._ask()
+        self._draw_advice()
+
+    async def _choose_pitcher(self) -> None:
+        choices = await self.front.pitchers()
+        keymap = self.front.keymap
+        results = frozenset(key for key, act in keymap.acts.items() if act.kind == "result")
+        chosen = self._view.pitcher_id if self._view else ""
+        title = "Who pitches now? (a new name: line, pitcher NAME)"
+        dialog = ChooseScreen(title, choices, chosen, hand_back=results)
+        self.app.push_screen(dialog, self._pitcher_chosen)
+
+    async def _pitcher_chosen(self, said: str | None) -> None:
+        if said and said.startswith("key:"):
+            await self.take_key(said[4:])
+        elif said:
+            command = Command("pitcher", {"who": said}, self.draft)
+            refused = await self.front.carry_out(command)
+            self._told = f"Not done: {refused}" if refused else ""
+            self._draw_draft()
+
+    # an entry typed as a line
+
+    def _open_line(self) -> None:
+        line = Input(placeholder="runner 1-2 steal   Enter logs, Esc goes back", id="line")
+        line.compact = True
+        self.mount(line, after="#draft")
+        self.query_one("#draft").display = False
+        line.focus()
+
+    def _close_line(self) -> None:
+        self.query_one("#line", Input).remove()
+        self.query_one("#draft").display = True
+        self.set_focus(None)
+
+    async def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Carry the line out; a refused one stays to be put right."""
+        answer = await self.front.say_line(event.value)
+        if answer.startswith("no "):
+            self.say(f"Not done: {answer[3:]}")
+            return
+        self._close_line()
+        self._told = "" if answer.startswith("ok") else answer
+        self._draw_draft()
+
+    def key_escape(self) -> None:
+        """Close the line being typed."""
+        if self.query("#line"):
+            self._close_line()
+
+
+def _title(view: DugoutView) -> str:
+    half = f"{view.half} {view.inning}"
+    who = f"{view.pitcher or 'no pitcher said'} pitching" if view.we_pitch else "we hit"
+    return f"{view.us} {view.score_us}  {view.them} {view.score_them}   {half}   {who}"
+
+
+def _counted(view: DugoutView) -> str:
+    return "\n".join(line for line in (view.pitch_count, view.caution) if line)
+
+
+def _advice_words(view: DugoutView, advice: AdviceView | None, score_only: bool) -> str:
+    if view.advising == "no":
+        return "Score only\nThe rules of this game do not allow electronic advice here."
+    if score_only:
+        ask = "Ask your league first.\n" if view.advising == "ask" else ""
+        return f"Score only\n{ask}O shows advice."
+    if not view.we_pitch:
+        return "We hit this half."
+    if advice is None:
+        return "Next call\n…"
+    calls = "\n".join(f"{share:>4} {words}" for words, share in advice.calls)
+    parts = ["Next call", calls or advice.note, advice.why, advice.guess_rate]
+    return "\n".join(part for part in parts if part)

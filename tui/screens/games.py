@@ -1,0 +1,91 @@
+"""Games: the list, a new one, and what to do with an empty book."""
+
+from collections.abc import Iterable, Mapping
+from typing import ClassVar
+
+from textual.binding import BindingType
+from textual.widget import Widget
+from textual.widgets import OptionList, Static
+
+from tui import keys
+from tui.messages import AskGameForm, MakeGame, OpenDemo, OpenGame
+from tui.screens.choose import Field, FormScreen
+from tui.screens.place import PlaceScreen, fill
+from tui.views import Choice, GameForm, GamesView
+
+_FIRST = """This book is empty. What to do first:
+
+  n   make a game: who plays whom, who pitches; then log it in the dugout
+  d   look around in demo data (invented clubs; nothing you do there is kept)
+
+What you have on paper or in another program comes in on the command line:
+
+  sequencer import pitches.csv --book {path}
+  sequencer import hitters.csv --kind hitters --book {path}
+
+F2 scouting is where hitters get their marks; F1 is help for each place."""
+
+
+class GamesScreen(PlaceScreen):
+    """The games of the book, newest first."""
+
+    PLACE: ClassVar[str] = "games"
+    BINDINGS: ClassVar[list[BindingType]] = [*keys.bindings("games")]
+
+    def body(self) -> Iterable[Widget]:
+        """Lay out the list, and the words for an empty book."""
+        yield OptionList(id="games-list", markup=False)
+        yield Static(id="first", markup=False)
+
+    def draw(self) -> None:
+        """Draw the list."""
+        view = self._view
+        if not isinstance(view, GamesView):
+            return
+        self.title_line(f"Games in {view.path}")
+        games = self.query_one(OptionList)
+        games.display = bool(view.games)
+        first = self.query_one("#first", Static)
+        first.display = not view.games
+        first.update(_FIRST.format(path=view.path) if view.empty else "No game yet: n makes one.")
+        fill(games, [Choice(game.id, game.says) for game in view.games])
+        if view.games:
+            games.focus()
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        """Open the game chosen."""
+        self.post_message(OpenGame(event.option.id or ""))
+
+    def action_open_game(self) -> None:
+        """Open the highlighted game."""
+        self.query_one(OptionList).action_select()
+
+    def action_demo(self) -> None:
+        """Look around in demo data."""
+        self.post_message(OpenDemo())
+
+    def action_new_game(self) -> None:
+        """Ask the app for what a new game can be."""
+        self.post_message(AskGameForm())
+
+    def ask_game(
+        self, form: GameForm, said: Mapping[str, str] | None = None, told: str = ""
+    ) -> None:
+        """Show the form of a new game; `told` says what was wrong with it the last time."""
+        values = dict(said or form.values)
+        fields = [
+            Field("game", "Game (a name for it)", values.get("game", "")),
+            Field("date", "Date", values.get("date", "")),
+            Field("us", "Our team", values.get("us", "")),
+            Field("them", "Opponent", values.get("them", "")),
+            Field("home", "At home", values.get("home", "us"), ("us", "them")),
+            Field("pitcher", "Our pitcher", values.get("pitcher", "")),
+            Field("line_up", "Their line-up (a file)", values.get("line_up", "")),
+            Field("level", "Level", values.get("level", ""), form.levels),
+            Field("rules", "Rules", values.get("rules", ""), form.rules),
+        ]
+        self.app.push_screen(FormScreen("New game", fields, told), self._made)
+
+    def _made(self, said: Mapping[str, str] | None) -> None:
+        if said is not None:
+            self.post_message(MakeGame(said))

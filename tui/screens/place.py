@@ -1,0 +1,109 @@
+"""What every place shares: a title line, a body, one line for sentences, its keys, the footer."""
+
+from collections.abc import Iterable
+from typing import Any, ClassVar, Protocol, cast
+
+from textual.app import ComposeResult
+from textual.screen import Screen
+from textual.widget import Widget
+from textual.widgets import Footer, OptionList, Static
+from textual.widgets.option_list import Option
+
+from sequencer.records.keymaps import Keymap
+from tui import keys
+from tui.messages import Entered
+from tui.views import Choice
+
+
+class Front(Protocol):
+    """What a screen may ask of the app directly: things whose order matters."""
+
+    keymap: Keymap
+
+    async def save(self, entry: Any, first: Any = None) -> str:
+        """Save a pitch, then show it; returns why not, "" when saved."""
+        ...
+
+    async def carry_out(self, command: Any) -> str:
+        """Carry out a command of the entry grammar; returns why not, "" when done."""
+        ...
+
+    async def say_line(self, line: str) -> str:
+        """Carry out an entry typed as a line; returns the answer."""
+        ...
+
+    async def pitchers(self) -> tuple[Choice, ...]:
+        """Return our pitchers."""
+        ...
+
+    async def teams(self) -> tuple[Choice, ...]:
+        """Return the teams of the book, opponents first."""
+        ...
+
+
+class PlaceScreen(Screen[None]):
+    """A place. `view` is a frozen snapshot the app sets; `draw` shows it."""
+
+    PLACE: ClassVar[str] = ""
+
+    def __init__(self) -> None:
+        super().__init__(id=self.PLACE)
+        self._view: Any = None
+
+    @property
+    def front(self) -> Front:
+        """The app, as a screen may use it."""
+        return cast(Front, self.app)
+
+    def compose(self) -> ComposeResult:
+        """Lay the place out: title, body, sentence, keys, footer."""
+        yield Static(id="title", markup=False)
+        yield from self.body()
+        yield Static(id="say", markup=False)
+        yield Static(self.hint(), id="hint", markup=False)
+        yield Footer(compact=True, show_command_palette=False)
+
+    def body(self) -> Iterable[Widget]:
+        """Return the widgets between title and sentence."""
+        raise NotImplementedError
+
+    def hint(self) -> str:
+        """Return the line of this place's own keys."""
+        return keys.hint(self.PLACE)
+
+    def on_screen_resume(self) -> None:
+        """Ask the app for a fresh snapshot whenever the place comes to the front."""
+        self.post_message(Entered(self.PLACE))
+
+    def show(self, view: Any) -> None:
+        """Take a new snapshot and draw it."""
+        self._view = view
+        if self.is_mounted:
+            self.draw()
+
+    def draw(self) -> None:
+        """Draw the snapshot."""
+        raise NotImplementedError
+
+    def say(self, sentence: str) -> None:
+        """Show one sentence where the eye is."""
+        line = self.query_one("#say", Static)
+        line.update(sentence)
+        line.set_class(not sentence, "-quiet")
+
+    def title_line(self, words: str) -> None:
+        """Show the title line."""
+        self.query_one("#title", Static).update(words)
+
+
+def fill(options: OptionList, choices: Iterable[Choice], chosen: str = "") -> None:
+    """Fill a list with choices, keeping the chosen one highlighted.
+
+    Clearing a list forgets its highlight, so the one to keep is named by id.
+    """
+    listed = list(choices)
+    options.clear_options()
+    options.add_options([Option(choice.says, id=choice.id) for choice in listed])
+    ids = [choice.id for choice in listed]
+    if ids:
+        options.highlighted = ids.index(chosen) if chosen in ids else 0

@@ -1,0 +1,172 @@
+"""Scouting: hitters, what a coach marked, what was seen of them, and what that says."""
+
+from collections.abc import Iterable, Mapping
+from typing import ClassVar
+
+from rich.text import Text
+from textual.binding import BindingType
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.widget import Widget
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from sequencer.baseball.marks import MARKS
+from tui import keys
+from tui.messages import ChooseTeam, SavePerson, SetMark, ShowHitter
+from tui.screens.choose import ChooseScreen, Field, FormScreen
+from tui.screens.place import PlaceScreen, fill
+from tui.views import HitterView, ScoutingView, TraitsView, ZoneView
+from tui.widgets.zone_picture import ZonePicture
+
+STEPS = ("", "once", "some", "always")
+_DOTS = {"": "   ", "once": "●  ", "some": "●● ", "always": "●●●"}
+
+
+def next_step(how_often: str) -> str:
+    """Return how often comes after: nothing, once, some, always, nothing again."""
+    return STEPS[(STEPS.index(how_often) + 1) % len(STEPS)]
+
+
+def mark_line(mark: str, how_often: str) -> str:
+    """Return a mark's line: a dot for once, two for some, three for always, then its name."""
+    return f"{_DOTS[how_often]} {mark}" + (f" - {how_often}" if how_often else "")
+
+
+class ScoutingScreen(PlaceScreen):
+    """Hitters on the left, marks in the middle, pitches seen and traits on the right."""
+
+    PLACE: ClassVar[str] = "scouting"
+    BINDINGS: ClassVar[list[BindingType]] = [*keys.bindings("scouting")]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._hitter: HitterView | None = None
+        self._chosen = ""
+
+    def body(self) -> Iterable[Widget]:
+        """Lay out the three columns."""
+        with Horizontal(id="columns"):
+            yield OptionList(id="hitters", markup=False)
+            yield OptionList(id="marks", markup=False)
+            with Vertical(id="seen"):
+                yield ZonePicture(id="zone")
+                with VerticalScroll(id="page", can_focus=False):
+                    yield Static(id="rests", markup=False)
+                    yield Static(id="traits", markup=False)
+
+    def draw(self) -> None:
+        """Draw the team's hitters."""
+        view = self._view
+        if not isinstance(view, ScoutingView):
+            return
+        self.title_line(f"Scouting: {view.team or 'no team yet'}")
+        hitters = self.query_one("#hitters", OptionList)
+        fill(hitters, view.hitters, self._chosen)
+        self.query_one("#columns").display = bool(view.hitters)
+        if not view.hitters:
+            self.say("No hitter yet: a adds one, t chooses another team, import brings many.")
+            return
+        self.say("")
+        if self.focused is None:
+            hitters.focus()
+
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        """Ask for the page of the hitter under the cursor."""
+        if event.option_list.id == "hitters" and event.option.id:
+            self.post_message(ShowHitter(event.option.id))
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        """Enter or a click: on a hitter go to his marks, on a mark one step more."""
+        if event.option_list.id == "hitters":
+            self.query_one("#marks", OptionList).focus()
+        else:
+            self._set(event.option.id or "", None)
+
+    def choose(self, person_id: str) -> None:
+        """Put the cursor on a hitter the next time the team is drawn."""
+        self._chosen = person_id
+
+    def show_hitter(self, hitter: HitterView) -> None:
+        """Draw a hitter's page."""
+        same = self._hitter is not None and self._hitter.id == hitter.id
+        self._hitter, self._chosen = hitter, hitter.id
+        marks = self.query_one("#marks", OptionList)
+        at = marks.highlighted if same else 0
+        marks.clear_options()
+        marks.add_options([Option(mark_line(m, hitter.marks.get(m, "")), id=m) for m in MARKS])
+        marks.highlighted = at or 0
+        self.title_line(hitter.title)
+        note = f"Note: {hitter.note}" if hitter.note else ""
+        self.say(note)
+        if not same:
+            self.query_one(ZonePicture).view = ZoneView()
+            self.query_one("#rests", Static).update("")
+            self.query_one("#traits", Static).update("Pitches seen and traits: working …")
+
+    def show_traits(self, traits: TraitsView) -> None:
+        """Draw traits with their spread, unless another hitter is shown by now."""
+        if self._hitter is None or traits.hitter_id != self._hitter.id:
+            return
+        self.query_one(ZonePicture).view = traits.zone
+        self.query_one("#rests", Static).update("\n".join((traits.rests_on, *traits.seen)))
+        words = "\n".join((*traits.lines, *traits.notes))
+        self.query_one("#traits", Static).update(Text(words))
+
+    def action_mark(self, how_often: str) -> None:
+        """Set the chosen mark."""
+        mark = self._chosen_mark()
+        if mark:
+            self._set(mark, how_often)
+
+    def action_mark_on(self) -> None:
+        """Move the chosen mark one step on."""
+        mark = self._chosen_mark()
+        if mark:
+            self._set(mark, None)
+
+    def _chosen_mark(self) -> str:
+        marks = self.query_one("#marks", OptionList)
+        if marks.highlighted is None or self._hitter is None:
+            return ""
+        return marks.get_option_at_index(marks.highlighted).id or ""
+
+    def _set(self, mark: str, how_often: str | None) -> None:
+        if self._hitter is None or not mark:
+            return
+        step = next_step(self._hitter.marks.get(mark, "")) if how_often is None else how_often
+        self.post_message(SetMark(self._hitter.id, mark, step))
+
+    async def action_team(self) -> None:
+        """Choose the team."""
+        teams = await self.front.teams()
+        chosen = self._view.team if isinstance(self._view, ScoutingView) else ""
+        self.app.push_screen(ChooseScreen("Which team?", teams, chosen), self._team_chosen)
+
+    def _team_chosen(self, team: str | None) -> None:
+        if team:
+            self._hitter = None
+            self.post_message(ChooseTeam("scouting", team))
+
+    def action_add_hitter(self) -> None:
+        """Add a hitter of this team."""
+        self._form("", "A new hitter", {})
+
+    def action_edit_hitter(self) -> None:
+        """Change what is said of the hitter shown."""
+        if self._hitter is not None:
+            self._form(self._hitter.id, "Change a hitter", self._hitter.person)
+
+    def _form(self, person_id: str, title: str, values: Mapping[str, str]) -> None:
+        fields = [
+            Field("name", "Name", values.get("name", "")),
+            Field("number", "Number", values.get("number", "")),
+            Field("bats", "Hits (S both)", values.get("bats", "R"), ("R", "L", "S", "?")),
+            Field("note", "Note", values.get("note", "")),
+        ]
+        team = self._view.team if isinstance(self._view, ScoutingView) else ""
+
+        def keep(said: Mapping[str, str] | None) -> None:
+            if said is not None:
+                self.post_message(SavePerson(person_id, team, said))
+
+        self.app.push_screen(FormScreen(title, fields), keep)

@@ -1,0 +1,66 @@
+"""What a person chose about the UI itself, kept between runs."""
+
+import json
+from dataclasses import asdict, dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from sequencer.records.keymaps import KEYMAPS, RIGHT_HANDED, Keymap
+from tui.themes import NIGHT, THEMES
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """Theme, key map, and keys a person moved (`{old: new}`, on top of the map)."""
+
+    theme: str = NIGHT.name
+    keymap: str = "right-handed"
+    moved: tuple[tuple[str, str], ...] = ()
+
+
+def settings_file() -> Path:
+    """Return where settings are kept for this user."""
+    from platformdirs import user_config_path
+
+    return user_config_path("sequencer", appauthor=False) / "screen.json"
+
+
+def load(file: Path | None = None) -> Settings:
+    """Return the settings of a file; what is missing or cannot be read keeps its default."""
+    try:
+        said = json.loads((file or settings_file()).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return Settings()
+    return _read(said if isinstance(said, dict) else {})
+
+
+def _read(said: dict[str, Any]) -> Settings:
+    settings = Settings()
+    if said.get("theme") in {theme.name for theme in THEMES}:
+        settings = replace(settings, theme=said["theme"])
+    if isinstance(said.get("keymap"), str):
+        settings = replace(settings, keymap=said["keymap"])
+    moved = said.get("moved")
+    if isinstance(moved, dict):
+        settings = replace(settings, moved=tuple((str(k), str(v)) for k, v in moved.items()))
+    return settings
+
+
+def save(settings: Settings, file: Path | None = None) -> None:
+    """Keep settings; a folder that cannot be written only means they last for this run."""
+    where = file or settings_file()
+    try:
+        where.parent.mkdir(parents=True, exist_ok=True)
+        said = {**asdict(settings), "moved": dict(settings.moved)}
+        where.write_text(json.dumps(said, indent=1), encoding="utf-8")
+    except OSError:
+        return
+
+
+def keymap_of(settings: Settings) -> Keymap:
+    """Return the key map of the settings; one that cannot be made falls back to the default."""
+    keymap = KEYMAPS.get(settings.keymap, RIGHT_HANDED)
+    try:
+        return keymap.moved(keymap.name, dict(settings.moved))
+    except ValueError:
+        return keymap

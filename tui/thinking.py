@@ -1,0 +1,14 @@
+"""What takes time: the next call, plans, traits, reviews. On threads of their own, own connection."""
+
+from sequencer.records.store import Book, open_book
+
+
+class Thinker:
+    """Computes for the screens from a connection of its own; frames are kept until rows change."""
+
+    def __init__(self, path: str) -> None:
+        self.book: Book = open_book(path)
+
+    def close(self) -> None:
+        """Let go of the book."""
+        self.book.close()

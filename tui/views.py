@@ -1,0 +1,212 @@
+"""Frozen snapshots: what a screen shows. The desk and the thinker make them, screens only draw."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+Advising = Literal["allowed", "no", "ask"]
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """One pitch on the zone picture: catcher's inches, what is drawn, how loud."""
+
+    side_in: float
+    height_in: float
+    text: str
+    strong: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneView:
+    """A zone picture.
+
+    Attributes
+    ----------
+    top_in, bottom_in : float
+        The zone, inches above the ground.
+    bats : str
+        R or L draws the hitter's side; "" neither.
+    spots : tuple of Spot
+        Single pitches.
+    cells : Mapping[str, tuple[int, str]]
+        Cell in the catcher's frame -> how many (for shading), what is written on it.
+    """
+
+    top_in: float = 41.0
+    bottom_in: float = 19.0
+    bats: str = ""
+    spots: tuple[Spot, ...] = ()
+    cells: Mapping[str, tuple[int, str]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One line of a list: what it stands for, what it says."""
+
+    id: str
+    says: str
+    group: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class GameLine:
+    """One game of the list."""
+
+    id: str
+    says: str
+    open: bool
+
+
+@dataclass(frozen=True, slots=True)
+class GamesView:
+    """The book's games, newest first, and what the book holds."""
+
+    path: str
+    games: tuple[GameLine, ...] = ()
+    teams: tuple[str, ...] = ()
+    people: int = 0
+
+    @property
+    def empty(self) -> bool:
+        """Whether nothing is in the book yet."""
+        return not (self.games or self.teams or self.people)
+
+
+@dataclass(frozen=True, slots=True)
+class DugoutView:
+    """The game as the dugout shows it. `stamp` changes with every entry."""
+
+    game_id: str
+    stamp: int
+    us: str
+    them: str
+    score_us: int
+    score_them: int
+    inning: int
+    half: str
+    we_pitch: bool
+    outs: int
+    bases: tuple[str, str, str]
+    balls: int
+    strikes: int
+    pitcher_id: str = ""
+    pitcher: str = ""
+    up_number: str = ""
+    up_name: str = ""
+    bats: str = ""
+    due: tuple[str, ...] = ()
+    pitch_count: str = ""
+    caution: str = ""
+    zone: ZoneView = ZoneView()
+    entries: tuple[str, ...] = ()
+    signs: Mapping[str, str] = field(default_factory=dict)
+    advising: Advising = "allowed"
+    over: str = ""
+    problems: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class AdviceView:
+    """The next call and why, for the stamp it was asked for."""
+
+    stamp: int
+    calls: tuple[tuple[str, str], ...] = ()
+    why: str = ""
+    guess_rate: str = ""
+    note: str = ""
+    pitch: str = ""
+    target: str = ""
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class HitterView:
+    """One hitter's page."""
+
+    id: str
+    title: str
+    note: str
+    marks: Mapping[str, str]
+    person: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class ScoutingView:
+    """A team's hitters."""
+
+    team: str
+    hitters: tuple[Choice, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class TraitsView:
+    """What was seen of one hitter and what it says: the zone, how much it rests on, traits."""
+
+    hitter_id: str
+    zone: ZoneView
+    rests_on: str
+    seen: tuple[str, ...] = ()
+    lines: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PlanView:
+    """A plan: for each hitter his head line and his counts; what it was computed for."""
+
+    stamp: tuple[str, str, int]
+    pitcher: str
+    trust: int
+    hitters: tuple[Choice, ...] = ()
+    heads: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    counts: Mapping[str, tuple[tuple[str, str, str], ...]] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PatternView:
+    """One pattern: its sentence, whether it is flagged, the picture, the pitches behind it."""
+
+    id: str
+    says: str
+    flagged: bool
+    numbers: str
+    zone: ZoneView
+    pitches: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ReviewView:
+    """The review of one pitcher."""
+
+    pitcher: str
+    head: tuple[str, ...]
+    patterns: tuple[PatternView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GameForm:
+    """What the form of a new game offers."""
+
+    values: Mapping[str, str]
+    levels: tuple[str, ...]
+    rules: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlanSetUp:
+    """Whom a plan is for: the hitters of a team, one of our pitchers."""
+
+    team: str
+    pitcher_id: str
+    pitcher: str
+    hitters: tuple[Choice, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ReviewSetUp:
+    """Whom a review is of."""
+
+    pitcher_id: str
+    pitcher: str
