@@ -142,7 +142,7 @@ _TABLE: Final = (
         first_strike_share=None,
         error_share=0.18,
         called_edge_in=2.0,
-        rules="youth-46",
+        rules="youth-46-young",
         sources=_sources(strike_share=_YOUTH_GOAL),
     ),
     Level(

@@ -49,6 +49,7 @@ def test_a_ball_that_touches_the_edge_of_the_plate_is_over_it() -> None:
 @pytest.mark.parametrize(
     ("rules", "pitching", "bases"),
     [
+        ("youth-46-young", 46.0, 60.0),
         ("youth-46", 46.0, 60.0),
         ("youth-50", 50.0, 70.0),
         ("high-school", 60.5, 90.0),

@@ -4,11 +4,13 @@ import datetime as dt
 
 import pytest
 
-from sequencer.baseball.pitch_limits import (
-    HIGH_SCHOOL_STATE,
+from sequencer.baseball.pitch_limit_tables import (
     PITCH_SMART,
     PITCH_SMART_2018,
+    WASHINGTON_STATE,
     YOUTH_REGULATION,
+)
+from sequencer.baseball.pitch_limits import (
     eligible_on,
     recorded,
     rest_days,
@@ -93,6 +95,6 @@ def test_catching_and_pitching_have_their_published_limits() -> None:
     ("pitches", "days"), [(1, 0), (30, 0), (31, 1), (50, 1), (51, 2), (75, 2), (76, 3), (105, 3)]
 )
 def test_a_state_table_is_as_published(pitches: int, days: int) -> None:
-    row = HIGH_SCHOOL_STATE.row(17)
+    row = WASHINGTON_STATE.row(17)
     assert row.maximum == 105
     assert rest_days(pitches, row) == days

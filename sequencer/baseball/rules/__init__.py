@@ -16,13 +16,23 @@ from sequencer.baseball.rules.pro import PRO
 from sequencer.baseball.rules.rule_set import CHOICES, RuleSet
 from sequencer.baseball.rules.scrimmage import SCRIMMAGE
 from sequencer.baseball.rules.youth_46 import YOUTH_46
+from sequencer.baseball.rules.youth_46_young import YOUTH_46_YOUNG
 from sequencer.baseball.rules.youth_50 import YOUTH_50
 from sequencer.errors import BadInput
 
 RULES: Final = MappingProxyType(
     {
         rules.name: rules
-        for rules in (YOUTH_46, YOUTH_50, JUNIOR_54, HIGH_SCHOOL, COLLEGE, PRO, SCRIMMAGE)
+        for rules in (
+            YOUTH_46_YOUNG,
+            YOUTH_46,
+            YOUTH_50,
+            JUNIOR_54,
+            HIGH_SCHOOL,
+            COLLEGE,
+            PRO,
+            SCRIMMAGE,
+        )
     }
 )
 #: The rule set of a game that does not say.
