@@ -15,7 +15,6 @@ from tui import keys, messages, settings
 from tui.one_thread import OneThread
 from tui.screens import PLACES
 from tui.themes import THEMES
-from tui.views import Choice
 
 if TYPE_CHECKING:
     from tui.desk import Desk
@@ -25,6 +24,7 @@ if TYPE_CHECKING:
     from tui.screens.review import ReviewScreen
     from tui.screens.scouting import ScoutingScreen
     from tui.thinking import Thinker
+    from tui.views import Choice
 
 T = TypeVar("T")
 _OPENING = "Opening the book {book} …"
@@ -216,12 +216,12 @@ class SequencerApp(App[None]):
     def _dugout(self) -> "DugoutScreen":
         return cast("DugoutScreen", self._place_screen("dugout"))
 
-    async def pitchers(self) -> tuple[Choice, ...]:
+    async def pitchers(self) -> "tuple[Choice, ...]":
         """Return our pitchers."""
         assert self.desk is not None
         return await self._at_desk(self.desk.pitchers) or ()
 
-    async def teams(self) -> tuple[Choice, ...]:
+    async def teams(self) -> "tuple[Choice, ...]":
         """Return the teams of the book."""
         assert self.desk is not None
         return await self._at_desk(self.desk.teams) or ()
@@ -379,6 +379,7 @@ def _new_desk(book: str) -> "Desk":
 
 def _new_thinker(book: str) -> "Thinker":
     from tui.thinking import Thinker
+    from tui.views import Choice
 
     return Thinker(book)
 

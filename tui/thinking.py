@@ -1,4 +1,4 @@
-"""What takes time: the next call, plans, traits, reviews. On threads of their own, own connection."""
+"""What takes time: the next call, plans, traits, reviews; on a thread and connection of its own."""
 
 from sequencer.records.store import Book, open_book
 

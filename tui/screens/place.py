@@ -45,6 +45,7 @@ class PlaceScreen(Screen[None]):
     """A place. `view` is a frozen snapshot the app sets; `draw` shows it."""
 
     PLACE: ClassVar[str] = ""
+    CSS_PATH = "places.tcss"
 
     def __init__(self) -> None:
         super().__init__(id=self.PLACE)
