@@ -101,6 +101,9 @@ _COMMON: Final = {
     "first_strike_share": "none found",
     "pitching_distance_ft": "published playing rules of the usual league at this age",
 }
+_YOUTH_ZONE: Final = (
+    "assumption: armpits to knees, as many youth books have it, of the usual height"
+)
 _YOUTH_GOAL: Final = "fallsaces.org (2017): goals of 50 to 60 percent for youth; the middle"
 
 
@@ -143,7 +146,7 @@ _TABLE: Final = (
         error_share=0.18,
         called_edge_in=2.0,
         rules="youth-46-young",
-        sources=_sources(strike_share=_YOUTH_GOAL),
+        sources=_sources(strike_share=_YOUTH_GOAL, zone=_YOUTH_ZONE),
     ),
     Level(
         name="11-12",
@@ -161,7 +164,7 @@ _TABLE: Final = (
         error_share=0.13,
         called_edge_in=1.8,
         rules="youth-46",
-        sources=_sources(strike_share=_YOUTH_GOAL),
+        sources=_sources(strike_share=_YOUTH_GOAL, zone=_YOUTH_ZONE),
     ),
     Level(
         name="13-14",

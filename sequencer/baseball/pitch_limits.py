@@ -111,22 +111,25 @@ def may_pitch(
     ----------
     today : datetime.date
     outings : iterable of (date, recorded pitches)
-        Earlier days he pitched.
+        Earlier days he pitched; outings of one day are added up.
     row : RestRow
         Of his age.
     limits : PitchLimits
         The table the row is from.
     """
-    past = sorted((day, pitches) for day, pitches in outings if day < today)
-    for day, pitches in reversed(past):
-        if (ready := eligible_on(day, pitches, row)) > today:
+    by_day: dict[dt.date, int] = {}
+    for day, pitches in outings:
+        if day < today:
+            by_day[day] = by_day.get(day, 0) + pitches
+    for day in sorted(by_day, reverse=True):
+        if (ready := eligible_on(day, by_day[day], row)) > today:
             return (
-                f"{pitches} pitches on {day.isoformat()} ask for {_days(rest_days(pitches, row))} "
-                f"of rest by the {limits.name} table: ready on {ready.isoformat()}. {DECIDES}"
+                f"{by_day[day]} pitches on {day.isoformat()} ask for "
+                f"{_days(rest_days(by_day[day], row))} of rest by the {limits.name} table: ready "
+                f"on {ready.isoformat()}. {DECIDES}"
             )
-    days = {day for day, _ in past}
     run = 0
-    while today - dt.timedelta(days=run + 1) in days:
+    while today - dt.timedelta(days=run + 1) in by_day:
         run += 1
     if run >= limits.days_in_a_row:
         return (

@@ -92,6 +92,8 @@ def test_rest_days_and_three_days_in_a_row_keep_him_out() -> None:
     short = [(MONDAY, 10), (tuesday, 12)]
     assert "in a row" in may_pitch(wednesday, short, row, YOUTH_REGULATION)
     assert may_pitch(thursday, short, row, YOUTH_REGULATION) == ""
+    assert may_pitch(tuesday, [(MONDAY, 20)], row, YOUTH_REGULATION) == ""
+    assert "40 pitches" in may_pitch(tuesday, [(MONDAY, 20)] * 2, row, YOUTH_REGULATION)
     assert may_pitch(MONDAY, [], row, YOUTH_REGULATION) == ""
     assert may_pitch(MONDAY, [(MONDAY, 80)], row, YOUTH_REGULATION) == ""
 
