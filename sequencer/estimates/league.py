@@ -13,7 +13,7 @@ from sequencer.baseball.zone import HALF_WIDTH_IN
 from sequencer.estimates import coefficients
 from sequencer.estimates.arrays import Floats, expit, logit
 from sequencer.estimates.coefficients import AT_THE_BAT, PLAYS, Coefficients, Mix
-from sequencer.estimates.surface import Surface, near
+from sequencer.estimates.surface import near
 from sequencer.estimates.traits import trait_offsets
 
 __all__ = ["PLAYS", "League", "LevelShift", "Steps", "load", "shift_to"]
@@ -85,12 +85,12 @@ class LevelShift:
 # pitches; wild pitching hits more (all assumptions). The called edge, errors and patience are the
 # level's own numbers with the sources it states.
 _ASSUMED: Final = {
-    "9-10": LevelShift(miss=0.35, fast_share=1.5, hit_by_pitch=1.0, in_play=-0.04),
-    "11-12": LevelShift(miss=0.25, fast_share=1.1, hit_by_pitch=0.9, in_play=-0.03),
-    "13-14": LevelShift(miss=0.15, fast_share=0.6, hit_by_pitch=0.8, in_play=-0.02),
-    "15-16": LevelShift(miss=0.10, fast_share=0.4, hit_by_pitch=0.7, in_play=-0.02),
-    "17-18": LevelShift(miss=0.05, fast_share=0.3, hit_by_pitch=0.7, in_play=-0.01),
-    "college": LevelShift(fast_share=0.1, hit_by_pitch=0.5),
+    "9-10": LevelShift(miss=0.35, fast_share=1.5, hit_by_pitch=0.3, in_play=-0.04),
+    "11-12": LevelShift(miss=0.25, fast_share=1.1, hit_by_pitch=0.3, in_play=-0.03),
+    "13-14": LevelShift(miss=0.15, fast_share=0.6, hit_by_pitch=0.4, in_play=-0.02),
+    "15-16": LevelShift(miss=0.10, fast_share=0.4, hit_by_pitch=0.4, in_play=-0.02),
+    "17-18": LevelShift(miss=0.05, fast_share=0.3, hit_by_pitch=0.4, in_play=-0.01),
+    "college": LevelShift(fast_share=0.1, hit_by_pitch=0.4),
     "pro": LevelShift(),
 }
 

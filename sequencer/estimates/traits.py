@@ -173,8 +173,8 @@ def prior_sd() -> Floats:
     return np.array([trait.sd for trait in TRAIT_TABLE])
 
 
-def loadings(family: str, u: Floats, v: Floats, two_strikes: Floats, step: str) -> Floats:
-    """Return what one unit of each trait adds to a step.
+def loadings(family: str, u: Floats, v: Floats, two_strikes: Floats) -> dict[str, Floats]:
+    """Return what one unit of each trait adds to each step, (..., traits) by step.
 
     Parameters
     ----------
@@ -183,46 +183,50 @@ def loadings(family: str, u: Floats, v: Floats, two_strikes: Floats, step: str) 
     u, v : arrays
         Location in zone halves, hitter-relative; they broadcast with `two_strikes`.
     two_strikes : array
-        1 where he protects with two strikes, else 0.
-    step : str
-        A word of `STEPS`.
-
-    Returns
-    -------
-    array, shape (..., traits)
+        1 where he protects, else 0.
     """
-    u, v, protecting = np.broadcast_arrays(u, v, np.asarray(two_strikes, dtype=np.float64))
-    out = np.zeros((*u.shape, len(TRAITS)))
-    for i, trait in enumerate(TRAIT_TABLE):
-        for effect in trait.effects:
-            if effect.step == step and (effect.families == ALL or family in effect.families):
-                here = effect.size * AREAS[effect.area](u, v)
-                out[..., i] += here * protecting if effect.two_strikes else here
-    return out
+    here = _places(u, v)
+    guard = np.asarray(two_strikes, dtype=np.float64)[..., None]
+    weights = WEIGHTS[family]
+    return {step: here @ weights[step][0] + guard * (here @ weights[step][1]) for step in STEPS}
 
 
 def trait_offsets(
     traits: Floats, family: str, u: Floats, v: Floats, two_strikes: Floats
 ) -> Offsets:
-    """Return what a trait vector adds to each step at a location (shapes as in `loadings`)."""
-    u, v = np.asarray(u, dtype=np.float64), np.asarray(v, dtype=np.float64)
-    protecting = np.asarray(two_strikes, dtype=np.float64)
-    return Offsets(*(_offset(traits, family, u, v, protecting, step) for step in STEPS))
+    """Return what a trait vector adds to each step at a location; arguments as in `loadings`."""
+    here = _places(u, v)
+    guard = np.asarray(two_strikes, dtype=np.float64)
+    weights = WEIGHTS[family]
+    return Offsets(
+        *(
+            here @ (weights[step][0] @ traits) + guard * (here @ (weights[step][1] @ traits))
+            for step in STEPS
+        )
+    )
 
 
-def _offset(
-    traits: Floats, family: str, u: Floats, v: Floats, protecting: Floats, step: str
-) -> Floats:
-    everywhere = np.zeros(np.broadcast(u, v).shape)
-    protect_only = np.zeros_like(everywhere)
-    for value, trait in zip(traits, TRAIT_TABLE, strict=True):
-        if value == 0.0:
-            continue
+def _places(u: Floats, v: Floats) -> Floats:
+    """Return how much of each area a location is in, (..., areas)."""
+    u, v = np.broadcast_arrays(np.asarray(u, dtype=np.float64), np.asarray(v, dtype=np.float64))
+    return np.stack([area(u, v) for area in AREAS.values()], axis=-1)
+
+
+def _weights(family: str) -> dict[str, tuple[Floats, Floats]]:
+    """Return by step the sizes of effects, (areas, traits): always, and only when protecting."""
+    order = list(AREAS)
+    found = {step: (_none(), _none()) for step in STEPS}
+    for i, trait in enumerate(TRAIT_TABLE):
         for effect in trait.effects:
-            if effect.step == step and (effect.families == ALL or family in effect.families):
-                place = value * effect.size * AREAS[effect.area](u, v)
-                if effect.two_strikes:
-                    protect_only = protect_only + place
-                else:
-                    everywhere = everywhere + place
-    return np.asarray(everywhere + protecting * protect_only, dtype=np.float64)
+            if effect.families == ALL or family in effect.families:
+                which = found[effect.step][int(effect.two_strikes)]
+                which[order.index(effect.area), i] += effect.size
+    return found
+
+
+def _none() -> Floats:
+    return np.zeros((len(AREAS), len(TRAIT_TABLE)))
+
+
+#: Effects of every trait by family and step; see `_weights`.
+WEIGHTS: Final = MappingProxyType({family: _weights(family) for family in (*ALL, "unknown")})

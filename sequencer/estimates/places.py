@@ -1,0 +1,91 @@
+"""Where logged pitches crossed and were asked for, in the frame each estimate needs."""
+
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+import numpy as np
+
+from sequencer.baseball import zone
+from sequencer.baseball.zone import HALF_WIDTH_IN, Zone
+from sequencer.errors import BadInput
+from sequencer.estimates.arrays import Floats
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+#: Standard deviation of the error of a place in inches, to the side and in height, by who saw it
+#: (assumptions): from behind the plate both are seen well, from a dugout only the height.
+SEEN_ERROR_IN: Final = {
+    "measured": (0.5, 0.5),
+    "behind plate": (2.0, 2.0),
+    "video": (2.0, 2.5),
+    "dugout": (5.0, 3.0),
+    "": (3.0, 3.0),
+}
+#: A cell is a third of the zone or as wide a strip beside it: evenly spread over it.
+_CELL_PART: Final = (2.0 / 3.0) / np.sqrt(12.0)
+
+
+class Place(NamedTuple):
+    """Catcher's inches of many pitches and the variance of seeing them; nan where unknown."""
+
+    inches: Floats
+    error: Floats
+
+
+def zone_of_rows(frame: "pd.DataFrame", level_zone: Zone) -> Floats:
+    """Return top and bottom of each row's zone, (n, 2), the level's where the log does not say."""
+    edges = np.column_stack([numbers(frame, "top_in"), numbers(frame, "bottom_in")])
+    known = np.isfinite(edges).all(axis=1, keepdims=True) & (edges[:, :1] > edges[:, 1:])
+    return np.where(known, edges, np.array(level_zone))
+
+
+def numbers(frame: "pd.DataFrame", column: str) -> Floats:
+    """Return a column as numbers, nan where it is empty or absent."""
+    if column not in frame:
+        return np.full(len(frame), np.nan)
+    import pandas as pd
+
+    return np.asarray(pd.to_numeric(frame[column], errors="coerce"), dtype=np.float64)
+
+
+def words(frame: "pd.DataFrame", column: str) -> list[str]:
+    """Return a column as words, empty where it is empty or absent."""
+    if column not in frame:
+        return [""] * len(frame)
+    return [word if isinstance(word, str) else "" for word in frame[column].tolist()]
+
+
+def crossed(frame: "pd.DataFrame", level_zone: Zone, side_column: str = "bats") -> Place:
+    """Return where pitches crossed, (n, 2) catcher's inches: measured, else the cell's centre."""
+    edges = zone_of_rows(frame, level_zone)
+    inches = np.column_stack([numbers(frame, "side_in"), numbers(frame, "height_in")])
+    seen = [SEEN_ERROR_IN.get(word, SEEN_ERROR_IN[""]) for word in words(frame, "seen_from")]
+    error = np.array(seen).reshape(-1, 2) ** 2
+    by_cell = ~np.isfinite(inches).all(axis=1, keepdims=True)
+    cells = centres(words(frame, "cell"), words(frame, side_column), edges)
+    size = np.column_stack([np.full(len(frame), HALF_WIDTH_IN), (edges[:, 0] - edges[:, 1]) / 2])
+    within = (size * _CELL_PART) ** 2
+    return Place(np.where(by_cell, cells, inches), np.where(by_cell, error + within, error))
+
+
+def centres(places: list[str], sides: list[str], edges: Floats) -> Floats:
+    """Return catcher's inches of places in words, (n, 2); nan where a word names no place."""
+    out = np.full((len(places), 2), np.nan)
+    for i, (place, bats) in enumerate(zip(places, sides, strict=True)):
+        if place and place != "unknown":
+            out[i] = _centre(place, bats, Zone(*edges[i]))
+    return out
+
+
+def _centre(place: str, bats: str, edges: Zone) -> tuple[float, float]:
+    try:
+        return zone.centre_of(zone.to_catcher(place, bats) if bats in ("R", "L") else place, edges)
+    except BadInput:
+        return np.nan, np.nan
+
+
+def relative(inches: Floats, edges: Floats, bats: list[str]) -> Floats:
+    """Return (u, v), (n, 2): hitter-relative zone halves of catcher's inches."""
+    away = np.array([zone.away_sign(side) if side in ("R", "L") else np.nan for side in bats])
+    middle, half = edges.mean(1), (edges[:, 0] - edges[:, 1]) / 2
+    return np.column_stack([away * inches[:, 0] / HALF_WIDTH_IN, (inches[:, 1] - middle) / half])
