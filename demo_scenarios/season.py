@@ -80,7 +80,7 @@ def happens(
     u, v = zone.normalise(*crossed, area, bats)
     outside = max(abs(u) - 1, abs(v) - 1, 0.0)
     count = state.count
-    swing = _SWING[count.balls, count.strikes] * bat.swing * (1.35 if outside == 0 else 0.75)
+    swing = _SWING[count.balls, count.strikes] * bat.swing * (1.4 if outside == 0 else 0.85)
     swing *= float(np.exp(-2.2 * outside))
     seen = {
         "pitch": called,
@@ -96,7 +96,7 @@ def happens(
     if rng.random() > swing:
         if abs(u) < 0.25 and v < -3.2:
             return Pitch(result="ball", **seen)
-        if u < -2.6 and abs(v) < 2:
+        if u < -3.2 and abs(v) < 2:
             return Pitch(result="hit by pitch", **seen)
         strike = rng.random() < 1 / (1 + np.exp((outside - 0.08) * 14))
         return Pitch(result="called strike" if strike else "ball", **seen)
@@ -111,7 +111,7 @@ def swung(
     miss = (0.14 if called == "fastball" else 0.26) * bat.miss + 0.25 * outside
     if rng.random() < min(miss, 0.9):
         return Pitch(result="swinging strike", **seen)  # type: ignore[arg-type]
-    if rng.random() < 0.46:
+    if rng.random() < 0.42:
         foul = "foul" if rng.random() < 0.95 else "foul tip"
         return Pitch(result=foul, **seen)  # type: ignore[arg-type]
     square = float(np.clip(0.24 * bat.power - 0.2 * outside, 0.02, 0.6))

@@ -1,0 +1,286 @@
+"""`sequencer bench`: what things take here, beside what one would otherwise use."""
+
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+import click
+
+from sequencer.cli.options import json_option, print_json
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from sequencer.records.pitch import Pitch
+
+
+class Measured(NamedTuple):
+    """One row: our seconds, the other's seconds, what the other is, and what must hold."""
+
+    what: str
+    ours: float
+    other: float
+    against: str
+    must: str
+    holds: bool
+
+
+def help_page() -> Measured:
+    """Measure `sequencer --help` beside a bare `import argparse`."""
+    ours = _process([sys.executable, "-m", "sequencer", "--help"])
+    other = _process([sys.executable, "-c", "import argparse"])
+    must = "1.5 times + 60 ms"
+    return Measured("help", ours, other, "import argparse", must, ours <= 1.5 * other + 0.06)
+
+
+def _process(command: list[str], runs: int = 9) -> float:
+    def once() -> None:
+        subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
+
+    return _median(once, runs)
+
+
+def _median(function: Callable[[], object], runs: int) -> float:
+    times = []
+    for _ in range(runs):
+        began = time.perf_counter()
+        function()
+        times.append(time.perf_counter() - began)
+    return statistics.median(times)
+
+
+_PAINT: Final = """
+import os, sys, time
+class Painted:
+    def on_mount(self):
+        self.call_after_refresh(self.tell)
+    def tell(self):
+        with open(sys.argv[1], "w") as told:
+            told.write(repr(time.time()))
+        os._exit(0)
+"""
+_BARE: Final = (
+    _PAINT
+    + """
+from textual.app import App
+from textual.widgets import Static
+class Bare(Painted, App):
+    def compose(self):
+        yield Static("bare")
+Bare().run(headless=True)
+"""
+)
+_OURS: Final = (
+    _PAINT
+    + """
+import tui.app
+class Ours(Painted, tui.app.SequencerApp):
+    CSS_PATH = os.path.join(os.path.dirname(tui.app.__file__), "app.tcss")
+Ours(sys.argv[2]).run(headless=True)
+"""
+)
+
+
+def first_paint() -> Measured:
+    """Measure the first screen beside a bare app of the same library, each in its own process."""
+    with tempfile.TemporaryDirectory() as folder:
+        book = str(Path(folder) / "book.db")
+        ours = statistics.median(_painted(_OURS, book) for _ in range(5))
+        other = statistics.median(_painted(_BARE, book) for _ in range(5))
+    return Measured("first paint", ours, other, "bare app", "1.5 times", ours <= 1.5 * other)
+
+
+def _painted(script: str, book: str) -> float:
+    """Return the seconds from starting Python to the first painted screen."""
+    with tempfile.TemporaryDirectory() as folder:
+        program, told = Path(folder) / "paint.py", Path(folder) / "told"
+        program.write_text(script, encoding="utf-8")
+        began = time.time()
+        subprocess.run([sys.executable, program, told, book], check=True, stdout=subprocess.DEVNULL)
+        return float(told.read_text(encoding="utf-8")) - began
+
+
+def logged_pitch() -> Measured:
+    """Measure a pitch checked, on disk and replayed, beside a bare durable insert by sqlite3."""
+    with tempfile.TemporaryDirectory() as folder:
+        ours = _log_pitches(Path(folder) / "book.db")
+        other = _bare_inserts(Path(folder) / "bare.db")
+    return Measured("one pitch on disk", ours, other, "sqlite3 insert", "30 ms", ours <= 0.03)
+
+
+def _log_pitches(path: Path) -> float:
+    import datetime as dt
+
+    from sequencer.live.session import Session
+    from sequencer.records.game import Game
+    from sequencer.records.store import open_book
+
+    with open_book(path) as book:
+        game = Game(id="g", game="g", date=dt.date(2026, 5, 1), us="Us", them="Them")
+        session = Session(book, book.add_game(game))
+        pitches = iter([_pitch(n) for n in range(200)])
+        return _median(lambda: session.add(next(pitches)), 200)
+
+
+def _pitch(n: int) -> "Pitch":
+    from sequencer.records.pitch import Pitch
+
+    result = ("ball", "called strike", "foul")[n % 3]
+    return Pitch(pitch="fastball", cell="belt-left", result=result)
+
+
+def _bare_inserts(path: Path) -> float:
+    import sqlite3
+
+    with sqlite3.connect(path, isolation_level=None) as connection:
+        connection.execute("pragma journal_mode=wal")
+        connection.execute("pragma synchronous=full")
+        connection.execute("create table pitch (body text)")
+        taken = _median(lambda: connection.execute("insert into pitch values ('ball')"), 200)
+    connection.close()
+    return taken
+
+
+def stage_games() -> Measured:
+    """Measure 600 games of 52 calls and 10 looks beside scipy's linear programs (60, times 10)."""
+    import numpy as np
+    from scipy.optimize import linprog
+
+    from sequencer.planning.matrix_game import solve_games
+
+    payoffs = np.random.default_rng(0).normal(size=(600, 52, 10))
+    solve_games(payoffs[:20])
+    ours = _median(lambda: solve_games(payoffs), 5)
+
+    def programs() -> None:
+        for game in payoffs[:60]:
+            linprog(
+                np.r_[np.zeros(52), 1.0],
+                A_ub=np.c_[game.T, -np.ones(10)],
+                b_ub=np.zeros(10),
+                A_eq=np.r_[np.ones(52), 0.0][None],
+                b_eq=[1.0],
+                bounds=[(0, None)] * 52 + [(None, None)],
+            )
+
+    other = 10 * _median(programs, 3)
+    return Measured("600 stage games", ours, other, "scipy linprog", "less", ours < other)
+
+
+def nine_hitters() -> Measured:
+    """Measure a cold plan of nine hitters and five pitches."""
+    from sequencer.estimates import command as arm
+    from sequencer.estimates import hitter, league
+    from sequencer.planning.plan import plan
+
+    level = "17-18"
+    types = ("fastball", "cutter", "changeup", "curveball", "slider")
+    nine = [hitter.average(level, name=str(n), bats="RL"[n % 2]) for n in range(9)]
+    began = time.perf_counter()
+    plan(nine, arm.average(level, arsenal=types), league.load(level))
+    ours = time.perf_counter() - began
+    return Measured("plan of nine hitters", ours, 3.0, "(the 3 s allowed)", "3 s", ours <= 3.0)
+
+
+def review_of_a_season() -> Measured:
+    """Measure a review of 10,000 pitches beside one permutation test of scipy's on one habit."""
+    import numpy as np
+    from scipy.stats import permutation_test
+
+    from sequencer.review.review import review
+
+    frame = _season(10_000)
+    began = time.perf_counter()
+    review(frame)
+    ours = time.perf_counter() - began
+    fast = (frame["pitch"] == "fastball").to_numpy()
+    behind = (frame["balls"] > frame["strikes"]).to_numpy()
+    began = time.perf_counter()
+    permutation_test(
+        (fast, behind),
+        lambda x, y, axis: (x & y).mean(axis=axis),
+        permutation_type="pairings",
+        vectorized=True,
+        n_resamples=2_000,
+        rng=np.random.default_rng(0),
+    )
+    other = time.perf_counter() - began
+    return Measured("review of 10,000", ours, other, "scipy, 1 contrast", "5 s", ours <= 5.0)
+
+
+def _season(n: int) -> "pd.DataFrame":
+    """Return n invented pitches of four pitchers as a pitch log's frame."""
+    import numpy as np
+
+    from sequencer.records.frames import read_log
+
+    rng = np.random.default_rng(0)
+    lines = [
+        "game,date,us,them,at_bat,pitch_no,balls,strikes,pitcher,hitter,bats,pitch,cell,result"
+    ]
+    at_bat = 0
+    while len(lines) <= n:
+        at_bat += 1
+        game, of_game = divmod(at_bat, 30)
+        balls = strikes = 0
+        for pitch_no in range(1, 12):
+            result = str(rng.choice(["ball", "called strike", "foul"], p=[0.4, 0.3, 0.3]))
+            pitch = str(rng.choice(["fastball", "changeup", "curveball"], p=[0.55, 0.25, 0.2]))
+            row = rng.choice(["up", "belt", "down"])
+            cell = f"{row}-{rng.choice(['in', 'middle', 'away'])}"
+            lines.append(
+                f"g{game},2026-05-{1 + game % 28:02d},Us,Them,{of_game + 1},{pitch_no},{balls},"
+                f"{strikes},Arm {game % 4},Bat {at_bat % 9},R,{pitch},{cell},{result}"
+            )
+            balls += result == "ball"
+            strikes += result == "called strike" or (result == "foul" and strikes < 2)
+            if balls == 4 or strikes == 3:
+                break
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "season.csv"
+        path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+        return read_log(path)
+
+
+#: Every measurement, in the order it is shown.
+MEASUREMENTS: Final[dict[str, Callable[[], Measured]]] = {
+    "help": help_page,
+    "paint": first_paint,
+    "pitch": logged_pitch,
+    "games": stage_games,
+    "plan": nine_hitters,
+    "review": review_of_a_season,
+}
+
+
+@click.command(epilog="Example: sequencer bench --only pitch")
+@click.option("--only", type=click.Choice(list(MEASUREMENTS)), multiple=True, help="Just these.")
+@json_option
+def command(only: tuple[str, ...], as_json: bool) -> None:
+    """Measure this machine: our seconds beside those of what one would otherwise use.
+
+    Exit code 1 when something is slower than it must be.
+    """
+    rows = [MEASUREMENTS[name]() for name in only or MEASUREMENTS]
+    if as_json:
+        print_json([row._asdict() | {"ratio": row.ours / row.other} for row in rows])
+    else:
+        _table(rows)
+    if not all(row.holds for row in rows):
+        sys.exit(1)
+
+
+def _table(rows: list[Measured]) -> None:
+    click.echo(f"{'what':22}{'ours':>11}{'other':>11}{'ratio':>8}  against / must be within")
+    for row in rows:
+        ours, other = f"{1000 * row.ours:.2f} ms", f"{1000 * row.other:.2f} ms"
+        mark = "" if row.holds else "  TOO SLOW"
+        click.echo(
+            f"{row.what:22}{ours:>11}{other:>11}{row.ours / row.other:>8.2f}"
+            f"  {row.against} / {row.must}{mark}"
+        )
