@@ -87,14 +87,16 @@ def box(state: State) -> Box:
             outs, scored = item.outs - item.before.outs, item.scored
             if item.event.event == "substitution" and item.event.for_whom in let_on:
                 let_on[item.who] = let_on[item.event.for_whom]
-        found.pitching(item.before.pitcher).outs += max(outs, 0)
+        if outs > 0:
+            found.pitching(item.before.pitcher).outs += outs
         if end:
             charged = _charged(state, end, turns, item)
             let_on[item.before.hitter] = charged.pitcher
             _count_end(found, charged, play)
         for runner in scored:
             found.pitching(let_on.get(runner, item.before.pitcher)).runs += 1
-            found.hitting(runner).runs += 1
+            if runner != "1":
+                found.hitting(runner).runs += 1
     for pitcher, thrown in state.pitch_counts.items():
         found.pitching(pitcher).pitches = thrown
     return found
