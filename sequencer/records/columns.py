@@ -271,6 +271,7 @@ PEOPLE_COLUMNS: Final = (
     Column("throws", "word", "hand he throws with", HANDS),
     Column("signs", "list", "the catcher's signs: 1=fastball; 2=curveball"),
     Column("note", "text", "anything else"),
+    Column("merged_into", "text", "key of the person this one turned out to be"),
 )
 
 #: What a coach writes of hitters before a game (`import --kind hitters`).

@@ -23,6 +23,17 @@ _PLACES: Final = frozenset({"cell", "target"})
 _THROWN: Final = tuple(
     column.name for column in THROWN_COLUMNS if column.name not in {*_PLACES, "imported"}
 )
+_EVENT_PLAIN: Final = {
+    "side",
+    "slot",
+    "bats",
+    "at_bat",
+    "balls",
+    "strikes",
+    "score_us",
+    "score_them",
+    "imported",
+}
 #: What a person nobody has named yet is called.
 UNNAMED: Final = "unnamed"
 
@@ -91,7 +102,8 @@ class Naming:
 
     def runner(self, id_: str) -> str:
         """Return what a base holds: a name, 1 for a runner without one, or nothing."""
-        return "1" if id_ and id_ not in self.people else self.name(id_)
+        nobody = id_ and id_ not in self.people and not self.exact
+        return "1" if nobody else self.name(id_)
 
 
 def reference(person: Person, mates: Iterable[Person]) -> str:
@@ -113,10 +125,17 @@ def team_rows(book: Book) -> Iterator[Cells]:
 
 
 def people_rows(book: Book) -> Iterator[Cells]:
-    """Yield the people, each once however often he was merged."""
+    """Yield the people, then those merged away, in the order they were merged."""
     for person in book.people():
-        signs = tuple(f"{sign}={pitch}" for sign, pitch in person.signs.items())
-        yield person.model_dump() | {"signs": signs}
+        yield _person(person)
+    everyone = book.everyone()
+    for person, _ in book.merged_away():
+        yield _person(person) | {"merged_into": everyone[person.id].id}
+
+
+def _person(person: Person) -> Cells:
+    signs = tuple(f"{sign}={pitch}" for sign, pitch in person.signs.items())
+    return person.model_dump() | {"signs": signs}
 
 
 def mark_rows(book: Book) -> Iterator[Cells]:
@@ -242,21 +261,15 @@ def _event(state: State, happened: Happened, order: int, names: Naming) -> Cells
         "from": event.base_from,
         "to": event.base_to,
         "for": names.name(event.for_whom),
-        **event.model_dump(
-            include={
-                "side",
-                "slot",
-                "bats",
-                "at_bat",
-                "balls",
-                "strikes",
-                "score_us",
-                "score_them",
-                "reason",
-                "imported",
-            }
-        ),
+        **event.model_dump(include=_EVENT_PLAIN),
+        "reason": event.reason or _umpires_count(event),
     }
+
+
+def _umpires_count(event: Event) -> str:
+    """Return the umpire's count as a reader without our own columns finds it, 2-1."""
+    told = event.event == "count" and event.balls is not None and event.strikes is not None
+    return f"{event.balls}-{event.strikes}" if told else ""
 
 
 def bullpen_rows(book: Book, *, exact: bool = True) -> Iterator[Cells]:

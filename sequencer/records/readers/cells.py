@@ -35,7 +35,7 @@ RANGES: Final[Mapping[str, tuple[float, float]]] = {
     "break_up_in": (-100, 60),
 }
 _FREE: Final = frozenset({"text", "base"})
-_THROWN: Final = tuple(column.name for column in THROWN_COLUMNS)
+_THROWN: Final = tuple(column.name for column in THROWN_COLUMNS if column.name != "imported")
 
 
 @dataclass(slots=True)

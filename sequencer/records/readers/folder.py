@@ -21,7 +21,7 @@ from sequencer.records.columns import (
 from sequencer.records.game import Game
 from sequencer.records.people import Mark, Person, Team
 from sequencer.records.readers.bullpens import read_bullpens
-from sequencer.records.readers.cells import CellReader, Cells, needed
+from sequencer.records.readers.cells import CellReader, Cells, needed, text_of
 from sequencer.records.readers.pitches import read_pitches
 from sequencer.records.readers.reading import Defaults, Reading
 from sequencer.records.readers.table import FORMATS, BadRow, Table, checked, read_table
@@ -95,11 +95,11 @@ def _team(reading: Reading, cells: Cells) -> bool:
 
 
 def _person(reading: Reading, cells: Cells) -> bool:
-    fields = _fields(cells, PEOPLE_COLUMNS, "signs")
+    fields = _fields(cells, PEOPLE_COLUMNS, "signs", "merged_into")
     signs = cells.get("signs")
     if isinstance(signs, tuple):
         fields["signs"] = dict(_sign(sign) for sign in signs)
-    return reading.roster.add(Person(**fields))
+    return reading.roster.add(Person(**fields), merged_into=text_of(cells, "merged_into"))
 
 
 def _sign(text: str) -> tuple[str, str]:

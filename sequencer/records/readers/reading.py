@@ -91,11 +91,13 @@ class Reading:
 
     def _write_people(self) -> None:
         roster = self.roster
-        people = [roster.people[id_] for id_ in roster.added if id_ in roster.used]
+        people = [roster.record(id_) for id_ in roster.added if id_ in roster.used]
         for team in self._new_teams({person.team for person in people}):
             self.book.add_team(team)
         for person in people:
             self.book.add_person(person)
+        for gone, keep in roster.merged.values():
+            self.book.merge_people(keep, gone.id)
         for id_ in roster.changed:
             person = roster.people[id_]
             self.book.change_person(id_, **person.model_dump(exclude={"id", "team"}))

@@ -53,6 +53,7 @@ class Roster:
     changed: dict[str, None] = field(default_factory=dict)
     used: set[str] = field(default_factory=set)
     told_teams: set[str] = field(default_factory=set)
+    merged: dict[str, tuple[Person, str]] = field(default_factory=dict)
     _by_team: dict[str, dict[str, None]] = field(default_factory=dict)
     _answers: dict[Said, Person | BadInput] = field(default_factory=dict)
     _sides: dict[str, set[str]] = field(default_factory=dict)
@@ -114,13 +115,29 @@ class Roster:
         """Say that a good row named these people: only such newcomers are written."""
         self.used.update(ids)
 
-    def add(self, person: Person) -> bool:
-        """Add a person of a file's own list; False when the book has him already."""
+    def add(self, person: Person, *, merged_into: str = "") -> bool:
+        """Add a person of a file's own list; False when the book has him already.
+
+        Raises
+        ------
+        BadInput
+            If he was merged into somebody whom the list has not named before him.
+        """
+        if merged_into and merged_into not in self.people:
+            raise BadInput(f"merged_into {merged_into} is nobody named above")
         self.use(person.id)
         if person.id in self.people:
             return False
         self._make(person)
+        if merged_into:
+            self.merged[person.id] = (person, merged_into)
+            self._by_team[person.team].pop(person.id)
+            self.people[person.id] = self.people[merged_into]
         return True
+
+    def record(self, id_: str) -> Person:
+        """Return a newcomer as the book is to keep him, merged or not."""
+        return self.merged[id_][0] if id_ in self.merged else self.people[id_]
 
     def add_team(self, team: Team) -> bool:
         """Add a team of a file's own list; False when the book has it already."""

@@ -208,7 +208,7 @@ class Stream:
         if text in ("", "0"):
             return ""
         if text == "1":
-            return on_base or "1"
+            return "1" if self.whole or not on_base else on_base
         if on_base and text in (on_base, self.state.label(on_base)):
             return on_base
         hitting = team_of(self.game, self.state.hitting)

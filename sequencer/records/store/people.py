@@ -165,6 +165,16 @@ class People(Door):
         undone = {merge.undoes for merge in merges}
         return [(m.n, m.keep, m.gone) for m in merges if m.undoes is None and m.n not in undone]
 
+    def merged_away(self) -> list[tuple[Person, str]]:
+        """Return the people merged away, as they were, each with the id he was merged into."""
+        merges = [(keep, gone) for _, keep, gone in self.merges()]
+        with self._read() as connection:
+            query = select(PEOPLE.c.id, PEOPLE.c.body).where(
+                PEOPLE.c.id.in_([gone for _, gone in merges])
+            )
+            bodies = {row.id: row.body for row in connection.execute(query)}
+        return [(Person.model_validate_json(bodies[gone]), keep) for keep, gone in merges]
+
     @staticmethod
     def _kept(connection: Connection) -> dict[str, str]:
         merges = connection.execute(select(MERGES).order_by(MERGES.c.n)).all()

@@ -1,0 +1,199 @@
+"""The book as data frames: one declared column after another, with the same types everywhere.
+
+Texts are pandas strings kept by Python, numbers NumPy's, so that a frame does not change with
+what else is installed.
+"""
+
+import datetime as dt
+import tempfile
+from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+from sequencer.baseball.pitches import family
+from sequencer.errors import BadInput
+from sequencer.records import tables
+from sequencer.records.columns import BULLPEN_COLUMNS, EVENT_COLUMNS, PITCH_COLUMNS, Column
+from sequencer.records.readers import import_file
+from sequencer.records.readers.table import BadRow
+from sequencer.records.state import Logged, State
+from sequencer.records.store import Book, open_book
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+#: Columns a frame adds to the pitch log's: all follow from the log.
+ADDED_COLUMNS: Final = (
+    Column("catcher_id", "text", "the book's own key of the catcher"),
+    Column("n", "int", "number of the pitch in the game, from 1"),
+    Column("slot", "int", "place of the hitter in the order, from 1"),
+    Column("family", "text", "family of the type thrown"),
+    Column("called_family", "text", "family of the type asked for, empty when none was"),
+    Column("end", "text", "how the at-bat ended on this pitch, empty while it goes on"),
+    Column("runs", "int", "runs that scored on the pitch"),
+    Column("outs_after", "int", "outs after the pitch, 3 when it ended the half"),
+    Column("bases_after", "text", "bases taken after the pitch: 13 is first and third"),
+)
+FRAME_COLUMNS: Final = PITCH_COLUMNS + ADDED_COLUMNS
+
+#: Numbers that every row has; others may be missing and are floats.
+_ALWAYS: Final = frozenset(
+    {
+        *("game_no", "inning", "outs", "score_us", "score_them", "balls", "strikes", "at_bat"),
+        *("pitch_no", "n", "slot", "runs", "outs_after", "after_at_bat", "after_pitch", "order"),
+    }
+)
+_FLAGS: Final = frozenset({"bunt", "imported"})
+
+
+def pitch_frame(
+    book: Book,
+    *,
+    team: str | None = None,
+    pitcher: str | None = None,
+    since: dt.date | str | None = None,
+    game: str | None = None,
+) -> "pd.DataFrame":
+    """Return every pitch of the book as a frame of `FRAME_COLUMNS`, in playing order.
+
+    Places are in the hitter's words, inches in the catcher's view; merged people are one.
+
+    Parameters
+    ----------
+    team : str, optional
+        Only pitches that this team's pitchers threw.
+    pitcher : str, optional
+        Only pitches of this pitcher: a name or an id.
+    since : date or ISO text, optional
+        Only games of this day or later.
+    game : str, optional
+        Only the game of this name or id.
+    """
+    first = _day(since)
+    states = (s for s in tables.states(book, game=game) if first is None or s.game.date >= first)
+    rows = (row for state in states for row in _pitches(state))
+    kept = (row for row in rows if _wanted(row, team, pitcher))
+    return _frame(kept, FRAME_COLUMNS)
+
+
+def _day(since: dt.date | str | None) -> dt.date | None:
+    if since is None or isinstance(since, dt.date):
+        return since
+    try:
+        return dt.date.fromisoformat(since)
+    except ValueError as error:
+        raise BadInput(f"'{since}' is not a date; write it as 2026-04-18") from error
+
+
+def _wanted(row: Mapping[str, Any], team: str | None, pitcher: str | None) -> bool:
+    pitching = row["us"] if row["pitching"] == "us" else row["them"]
+    return team in (None, pitching) and (
+        pitcher is None
+        or pitcher == row["pitcher_id"]
+        or pitcher.casefold() == row["pitcher"].casefold()
+    )
+
+
+def _pitches(state: State) -> Iterator[dict[str, Any]]:
+    names = tables.naming(state, exact=False)
+    for cells, logged in zip(tables.pitch_rows(state, names), state.log, strict=True):
+        yield cells | _added(logged)
+
+
+def _added(logged: Logged) -> dict[str, Any]:
+    pitch, after = logged.pitch, logged.after
+    return {
+        "catcher_id": logged.before.catcher,
+        "n": logged.n,
+        "slot": logged.before.slot,
+        "family": family(pitch.pitch),
+        "called_family": family(pitch.called) if pitch.called else "",
+        "end": after.end,
+        "runs": after.runs,
+        "outs_after": after.outs,
+        "bases_after": "".join(str(i) for i, on in enumerate(after.bases, 1) if on),
+    }
+
+
+def event_frame(book: Book, *, game: str | None = None) -> "pd.DataFrame":
+    """Return every event of the book (or of one game) as a frame of `EVENT_COLUMNS`."""
+    rows = (
+        row
+        for state in tables.states(book, game=game)
+        for row in tables.event_rows(state, tables.naming(state, exact=False))
+    )
+    return _frame(rows, EVENT_COLUMNS)
+
+
+def bullpen_frame(book: Book, *, pitcher: str | None = None) -> "pd.DataFrame":
+    """Return every throw of the book's bullpens (or of one pitcher, by name or id)."""
+    rows = (
+        row
+        for row in tables.bullpen_rows(book, exact=False)
+        if "throw" in row and pitcher in (None, row["pitcher"], row["pitcher_id"])
+    )
+    return _frame(rows, BULLPEN_COLUMNS)
+
+
+def read_log(
+    path: str | Path,
+    *,
+    events: str | Path | None = None,
+    mapping: str | Path | None = None,
+    keep_good: bool = False,
+    **said: Any,
+) -> "pd.DataFrame":
+    """Return the pitches of a log as `pitch_frame` would, without a book of one's own.
+
+    Parameters
+    ----------
+    events, mapping, keep_good, said
+        As for `readers.import_file`.
+
+    Raises
+    ------
+    BadInput
+        If the file, or a row of it unless `keep_good`, cannot be read; the first bad rows are
+        named.
+    """
+    with (
+        tempfile.TemporaryDirectory(prefix="sequencer-", ignore_cleanup_errors=True) as folder,
+        open_book(Path(folder) / "book.db") as book,
+    ):
+        done = import_file(book, path, events=events, mapping=mapping, keep_good=keep_good, **said)
+        if done.bad and not keep_good:
+            raise BadInput(bad_rows(done.bad))
+        return pitch_frame(book)
+
+
+def bad_rows(bad: tuple[BadRow, ...], most: int = 3) -> str:
+    """Return one sentence that names the first rows that were refused."""
+    named = "; ".join(f"{row.file} line {row.line}: {row.reason}" for row in bad[:most])
+    more = f"; and {len(bad) - most} more" if len(bad) > most else ""
+    return f"{named}{more}"
+
+
+def _frame(rows: Iterable[Mapping[str, Any]], columns: tuple[Column, ...]) -> "pd.DataFrame":
+    import pandas as pd
+
+    kept = list(rows)
+    return pd.DataFrame(
+        {column.name: _series(column, [row.get(column.name) for row in kept]) for column in columns}
+    )
+
+
+def _series(column: Column, values: list[Any]) -> "pd.Series[Any]":
+    import numpy as np
+    import pandas as pd
+
+    if column.kind == "date":
+        return pd.Series(np.array(values, dtype="datetime64[D]").astype("datetime64[ns]"))
+    if column.name in _ALWAYS:
+        return pd.Series(np.array([value or 0 for value in values], dtype=np.int64))
+    if column.name in _FLAGS:
+        return pd.Series(np.array([bool(value) for value in values], dtype=np.bool_))
+    if column.kind in ("int", "float", "flag"):
+        numbers = [np.nan if value is None else float(value) for value in values]
+        return pd.Series(np.array(numbers, dtype=np.float64))
+    texts = np.array([Column.write(value) for value in values], dtype=object)
+    return pd.Series(texts, dtype=pd.StringDtype("python", na_value=np.nan))
