@@ -10,7 +10,8 @@ import numpy as np
 
 from sequencer.planning.arrays import Bools, Floats, Ints
 from sequencer.planning.best_so_far import BestSoFar
-from sequencer.planning.simplex import scale_of, solve_tableaux
+from sequencer.planning.simplex import solve_tableaux
+from sequencer.planning.tableaux import scale_of
 
 AIM = 1e-11
 """Where sets stop growing, as a share of the range of payoffs in play: what floats can reach."""

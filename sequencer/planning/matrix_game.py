@@ -14,14 +14,15 @@ from sequencer.errors import BadInput
 from sequencer.planning.arrays import Bools, Floats, Ints
 from sequencer.planning.best_so_far import BestSoFar
 from sequencer.planning.growing import solve_by_growing_sets
-from sequencer.planning.simplex import PIVOT, scale_of, solve_tableaux
+from sequencer.planning.simplex import solve_tableaux
+from sequencer.planning.tableaux import scale_of
 
-GAP = 1e-9
+GAP = 1e-10
 """Certificate asked for, as a share of the range of payoffs in play (a chosen precision)."""
 ROUNDING = 1e-14
 """What rounding may leave of a gap, as a share of a payoff (measured: 50 roundings)."""
-COARSE = 1e-7
-"""Smallest pivot of a second try, for games that fine pivots lose digits on (measured)."""
+REFRESHES = 3
+"""Fresh starts of games that one run did not prove (measured: 2 mend all but freaks)."""
 NARROW = 16
 """Games with at most so many calls or looks are solved whole (measured: sets gain nothing)."""
 CHUNK = 200_000
@@ -86,7 +87,7 @@ def solve_checked(
     left = np.arange(game.shape[0])
     if min(game.shape[1:]) > NARROW:
         left = solve_by_growing_sets(best, start)
-    for solve in (_whole, _whole_coarsely, _by_linear_programs):
+    for solve in (_whole, _whole_with_care, _by_linear_programs):
         left = _unproven(best, left)
         if left.size == 0:
             break
@@ -165,18 +166,18 @@ def _worth_playing(game: Floats, mask: Bools) -> tuple[Bools, Bools]:
     return calls_on, high >= low.max(axis=1, keepdims=True)
 
 
-def _whole(best: BestSoFar, games: Ints, finest: float = PIVOT) -> None:
+def _whole(best: BestSoFar, games: Ints, refreshes: int = 0) -> None:
     """Solve some games with all their calls and looks, in runs that fit a cache."""
     size = max(1, CHUNK // (best.game.shape[1] * best.game.shape[2]))
     for first in range(0, games.size, size):
         part = games[first : first + size]
         calls_on, looks_on = _worth_playing(best.game[part], best.mask[part])
-        best.offer(part, *solve_tableaux(best.game[part], calls_on, looks_on, finest))
+        best.offer(part, *solve_tableaux(best.game[part], calls_on, looks_on, refreshes))
 
 
-def _whole_coarsely(best: BestSoFar, games: Ints) -> None:
-    """Solve some games whose calls or looks are too near alike for fine pivots."""
-    _whole(best, games, COARSE)
+def _whole_with_care(best: BestSoFar, games: Ints) -> None:
+    """Solve some games whose calls and looks are too near alike for one run."""
+    _whole(best, games, REFRESHES)
 
 
 def _by_linear_programs(best: BestSoFar, games: Ints) -> None:
