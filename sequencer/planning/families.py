@@ -112,7 +112,7 @@ def _steps(hitter: HitterBelief, league: League, throws: FamilyThrows, readiness
 
 
 def _shifts(family: str, league: League) -> tuple[Floats, Floats]:
-    """Return what surprise multiplies the odds of a miss and a foul by: (12, 2, beliefs), (12, 1, ...)."""
+    """Return what surprise multiplies the odds of a miss and of a foul by, counts first."""
     nats = surprise(family, league)[:, None, :]
     repeat = np.exp([0.0, SAME_SIDE_OTHER_SPEED])[:, None]
     return repeat * np.exp(league.surprise_miss * nats), np.exp(league.surprise_foul * nats)

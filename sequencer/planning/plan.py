@@ -282,7 +282,7 @@ def game_for(
 
 
 def _rules_cost(solved: Solved, around: Context) -> np.ndarray[Any, np.dtype[np.float64]]:
-    """Return runs that the coach's rules cost each hitter's plan at trust 0, over the same calls."""
+    """Return what the coach's rules cost each hitter's plan at trust 0, over the same calls."""
     here = solved.safe[:, 0, 0, 0]
     if not around.coach.bind:
         return np.zeros_like(here)

@@ -1,0 +1,102 @@
+"""Options that `plan` and `suggest` share: who pitches, at which level, and the coach's rules."""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+if TYPE_CHECKING:
+    from sequencer.live.scouting import Scouting
+    from sequencer.planning.calls import CoachRules
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+_OPTIONS = (
+    click.option("--pitcher", required=True, metavar="NAME", help="Our pitcher."),
+    click.option(
+        "--trust",
+        type=click.FloatRange(0.0, 0.9),
+        default=0.0,
+        show_default=True,
+        help="How far to lean on the book: 0 safe, 0.9 nearly all in.",
+    ),
+    click.option("--level", default="", metavar="LEVEL", help="Such as 13-14; else his team's."),
+    click.option("--rules", default="", metavar="NAME", help="Rule set; else his team's."),
+    click.option(
+        "--arsenal", default="", metavar="TYPES", help='What he throws: "fastball,changeup".'
+    ),
+    click.option("--throws", type=click.Choice(["R", "L"]), help="Where the book does not say."),
+    click.option(
+        "--catcher",
+        type=click.Choice(["good", "average", "poor"]),
+        default="average",
+        show_default=True,
+        help="How well the catcher blocks.",
+    ),
+)
+_COACH = (
+    click.option(
+        "--breaking/--no-breaking", default=None, help="Breaking balls, whatever the level says."
+    ),
+    click.option("--one-half", type=click.Choice(["in", "away"]), help="Only this half."),
+    click.option("--never", multiple=True, metavar="TYPE", help="Leave a pitch out (repeat it)."),
+    click.option("--no-middle", is_flag=True, help="Nothing down the middle."),
+    click.option("--first-pitch-strike", is_flag=True, help="Aim the first pitch in the zone."),
+    click.option(
+        "--last-pitch/--no-last-pitch",
+        default=True,
+        show_default=True,
+        help="Whether the pitch before may matter.",
+    ),
+)
+
+
+def pitcher_options(function: F) -> F:
+    """Add the pitcher, his level and rules, and how far to lean on the book."""
+    for option in reversed(_OPTIONS):
+        function = option(function)
+    return function
+
+
+def coach_options(function: F) -> F:
+    """Add the coach's rules."""
+    for option in reversed(_COACH):
+        function = option(function)
+    return function
+
+
+def coach_rules(said: dict[str, Any]) -> "CoachRules":
+    """Return the coach's rules out of a command's options."""
+    from sequencer.live.scouting import parse_arsenal
+    from sequencer.planning.calls import CoachRules
+
+    return CoachRules(
+        breaking=said["breaking"],
+        one_half=said["one_half"] or "",
+        never=parse_arsenal(",".join(said["never"])),
+        no_middle=said["no_middle"],
+        first_pitch_strike=said["first_pitch_strike"],
+        last_pitch=said["last_pitch"],
+    )
+
+
+@contextmanager
+def scouting(path: str) -> "Iterator[Scouting]":
+    """Open the book for reading what it says; without the user's own book there is none.
+
+    Raises
+    ------
+    BookError
+        If a book was named and is not there, or cannot be read.
+    """
+    from sequencer.live.scouting import Scouting
+    from sequencer.places import default_book
+    from sequencer.records.store import open_book
+
+    if not Path(path).expanduser().exists() and path == default_book():
+        yield Scouting()
+        return
+    with open_book(path, create=False) as book:
+        yield Scouting(book)

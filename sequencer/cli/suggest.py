@@ -1,0 +1,90 @@
+"""`sequencer suggest`: the next call in one situation."""
+
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from sequencer.cli.options import book_option, json_option, print_json, seed_option
+from sequencer.cli.planning_options import coach_options, coach_rules, pitcher_options, scouting
+
+if TYPE_CHECKING:
+    from sequencer.live.scouting import Met, Scouting
+
+
+@click.command(
+    "suggest",
+    epilog="Example: sequencer suggest --pitcher Crane --hitter 24 --count 2-1 --outs 1 "
+    '--bases 1-3 --last "fastball away"',
+)
+@pitcher_options
+@click.option("--hitter", required=True, metavar="NAME", help="Who hits: a name or number.")
+@click.option("--bats", type=click.Choice(["R", "L"]), help="The side he hits from today.")
+@click.option("--count", required=True, metavar="2-1", help="Balls and strikes.")
+@click.option("--outs", type=click.IntRange(0, 2), default=0, show_default=True)
+@click.option("--bases", default="", metavar="1-3", help="Runners on: 1, 1-3, 2-3, 1-2-3.")
+@click.option("--last", metavar='"fastball away"', help="The pitch before, in this at-bat.")
+@click.option("--game", metavar="GAME", help="A game being logged: its guess rate is told.")
+@coach_options
+@book_option
+@json_option
+@seed_option
+def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **said: Any) -> None:
+    """Suggest the next call, with each call's share, what it does, and one drawn from the mix."""
+    from sequencer.baseball.count import parse
+    from sequencer.live.advice import Adviser, Asked
+    from sequencer.live.scouting import league_of, parse_arsenal
+    from sequencer.planning.calls import read_call
+    from sequencer.planning.stakes import Moment
+    from sequencer.planning.suggest import as_json as to_json
+    from sequencer.reports.plan_text import suggestion_text
+
+    count, coach = parse(said["count"]), coach_rules(said)
+    last = read_call(said["last"]) if said["last"] else None
+    moment = Moment(_bases(said["bases"]), said["outs"])
+    with scouting(book) as known:
+        person = known.find_pitcher(pitcher)
+        level = known.level_of(person, said["level"])
+        rules = known.rules_of(person, level, said["rules"])
+        arsenal = parse_arsenal(said["arsenal"])
+        thrower = known.pitcher(pitcher, level, arsenal=arsenal, throws=said["throws"] or "")
+        league = league_of(level)
+        met = _met(known, hitter)
+        man = known.hitter(met, league, throws=thrower.throws, bats=said["bats"] or "")
+        guessed = known.guess_rate(pitcher, said["game"]) if said["game"] else None
+    adviser = Adviser(
+        thrower, league, rules, coach=coach, trust=said["trust"], catcher=said["catcher"]
+    )
+    found = adviser.advise(Asked(man, count, moment, last), seed)
+    state = {
+        "pitcher": thrower.name,
+        "hitter": man.name,
+        "bats": man.bats,
+        "count": str(count),
+        "outs": moment.outs,
+        "bases": "-".join(str(i) for i, on in enumerate(moment.bases, 1) if on),
+        "last": str(last) if last else "",
+        "level": level,
+        "trust": said["trust"],
+    }
+    if as_json:
+        print_json(to_json(found, state, guessed))
+    else:
+        click.echo(suggestion_text(state, found, guessed))
+
+
+def _met(known: "Scouting", said: str) -> "Met":
+    """Return a hitter of the book, or the average one under the name that was said."""
+    from sequencer.live.scouting import Met
+    from sequencer.records.people import Person
+
+    return known.find_hitter(said) or Met(Person(id="", team="", name=said))
+
+
+def _bases(text: str) -> tuple[str, str, str]:
+    from sequencer.errors import BadInput
+
+    words = set(text.replace("-", " ").replace(",", " ").split())
+    if not words <= {"1", "2", "3"}:
+        raise BadInput(f"'{text}' does not say who is on base: write 1, 1-3 or 1-2-3.")
+    first, second, third = ("on" if base in words else "" for base in ("1", "2", "3"))
+    return first, second, third

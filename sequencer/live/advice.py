@@ -1,0 +1,152 @@
+"""Advice for the pitch to come: what a game's state asks, answered from solved at-bats.
+
+One hitter in one base-out situation is solved once, in some tens of milliseconds, and answers for
+every count and last pitch after that; a screen asks in a worker and logging never waits.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+
+from sequencer.baseball.count import Count
+from sequencer.baseball.pitches import TYPES
+from sequencer.baseball.rules import RuleSet
+from sequencer.baseball.zone import TARGETS, to_hitter
+from sequencer.errors import CoachError
+from sequencer.estimates.command import PitcherBelief
+from sequencer.estimates.hitter import HitterBelief
+from sequencer.estimates.league import League
+from sequencer.planning.calls import Call, CoachRules
+from sequencer.planning.plan import NO_RULES, context
+from sequencer.planning.stakes import Moment
+from sequencer.planning.suggest import Ready, Suggestion, ready
+from sequencer.records.state import Logged, State
+
+#: Nobody on and none out.
+AT_FIRST: Final = Moment()
+#: Situations kept solved: a line-up in two or three of them.
+KEPT: Final = 24
+
+
+class NoAdvice(CoachError):
+    """Nothing can be advised in this state, and why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One question: who hits, the count, the situation, and what was thrown before."""
+
+    hitter: HitterBelief
+    count: Count
+    moment: Moment = AT_FIRST
+    last: Call | None = None
+
+
+class Adviser:
+    """Advice against one pitcher's opponents.
+
+    Parameters
+    ----------
+    pitcher : PitcherBelief
+    league : League
+    rules : RuleSet
+    coach : CoachRules
+    trust : float
+        How far to lean on the book, 0 to 0.9.
+    catcher : str
+        good, average or poor at blocking.
+    """
+
+    def __init__(
+        self,
+        pitcher: PitcherBelief,
+        league: League,
+        rules: RuleSet,
+        *,
+        coach: CoachRules = NO_RULES,
+        trust: float = 0.0,
+        catcher: str = "average",
+    ) -> None:
+        self.pitcher, self.league, self.rules = pitcher, league, rules
+        self.coach, self.trust, self.catcher = coach, trust, catcher
+        self._solved: dict[tuple[int, tuple[bool, ...], int], tuple[HitterBelief, Ready]] = {}
+
+    def advise(self, asked: Asked, seed: int | tuple[int, ...] = 0) -> Suggestion:
+        """Return the suggestion for one question; the same seed draws the same call."""
+        return self.prepared(asked.hitter, asked.moment).at(asked.count, asked.last, seed)
+
+    def prepared(self, hitter: HitterBelief, moment: Moment) -> Ready:
+        """Return a hitter solved in a situation, from the last few when he is among them."""
+        on = tuple(bool(base) for base in moment.bases)
+        key = (id(hitter), on, moment.outs)
+        held = self._solved.pop(key, None)
+        if held is None:
+            around = context(
+                self.league.level,
+                rules=self.rules,
+                coach=self.coach,
+                moment=moment,
+                catcher=self.catcher,
+            )
+            held = (hitter, ready(hitter, self.pitcher, self.league, around, self.trust))
+        self._solved[key] = held
+        while len(self._solved) > KEPT:
+            self._solved.pop(next(iter(self._solved)))
+        return held[1]
+
+
+def asked_of(state: State, hitter: Callable[[str, str], HitterBelief]) -> Asked:
+    """Return the question a game's state asks.
+
+    Parameters
+    ----------
+    state : State
+    hitter : callable of (person id, side he hits from) -> HitterBelief
+
+    Raises
+    ------
+    NoAdvice
+        If nobody is known to be up, or the half is over.
+    """
+    if state.up is None:
+        raise NoAdvice("Nobody is up: say who hits.")
+    if state.outs > 2:
+        raise NoAdvice("The half is over.")
+    return Asked(
+        hitter(state.up.person, state.up.bats),
+        state.count,
+        Moment(state.bases, state.outs),
+        last_call(state),
+    )
+
+
+def last_call(state: State) -> Call | None:
+    """Return what the pitch before showed this hitter; None at the start of an at-bat."""
+    if not state.log or state.log[-1].before.at_bat != state.at_bat:
+        return None
+    return shown(state.log[-1])
+
+
+def shown(logged: Logged) -> Call | None:
+    """Return the type and place of a logged pitch; None when its type is not known.
+
+    Where it crossed, else where it was asked for, else the middle.
+    """
+    pitch = logged.pitch
+    if TYPES.get(pitch.pitch, "unknown") == "unknown":
+        return None
+    for word in (pitch.cell, pitch.target):
+        place = to_hitter(word, logged.before.bats)
+        if place in TARGETS:
+            return Call(pitch.pitch, place)
+    return Call(pitch.pitch, "middle")
+
+
+def with_device(rules: RuleSet) -> str:
+    """Return what to tell a coach of advice on a screen in this dugout; empty when allowed."""
+    said = {
+        "allowed": "",
+        "no": "These rules bar electronic advice in the dugout: use the printed card.",
+        "ask": "Ask the umpire whether electronic advice is allowed in the dugout.",
+    }
+    return said[rules.electronic_advice]
