@@ -15,9 +15,7 @@ from sequencer.planning.matrix_game import GameSolution, checked_games, worst_ca
 from sequencer.planning.stages import COUNTS_BACKWARD, AtBatTables
 
 WITHIN = 5e-4
-"""Runs given up for spread: what a fixed grid of beliefs is off by (measured)."""
-PITCHES = 6.0
-"""Pitches that share what an at-bat gives up: 4 to 5 are usual, more with fouls (measured: 5.4)."""
+"""Runs a pitch given up for spread: what a fixed grid of beliefs is off by (measured)."""
 HOT = 8
 """Looks held at the limit at first, the worst for the solution (measured: plans mix 2 to 8)."""
 MORE = 4
@@ -69,8 +67,8 @@ def spread_at_bats(tables: AtBatTables, solution: AtBatSolution, within: float =
     tables, solution
         The at-bats and what ``solve_tables`` made of them.
     within
-        Runs a plate appearance. Each pitch may cost its share by the exact values of the next ones;
-        what all come to, ``evaluate_tables`` measures.
+        Runs that a pitch may cost by the exact values of the next ones. What all the pitches of an
+        at-bat come to, ``evaluate_tables`` measures: about five times as much.
 
     Returns
     -------
@@ -91,9 +89,7 @@ def spread_at_bats(tables: AtBatTables, solution: AtBatSolution, within: float =
             looks=solution.looks[where].reshape(-1, looks),
             gap=solution.gap[where].ravel(),
         )
-        spread[where] = spread_ties(game, stage, within / PITCHES, allowed).reshape(
-            hitters, lasts, calls
-        )
+        spread[where] = spread_ties(game, stage, within, allowed).reshape(hitters, lasts, calls)
     return spread
 
 
