@@ -56,7 +56,8 @@ def _prove(part: Path, copy: Path) -> None:
         with open_book(part, create=False) as book:
             problems = book.check()
     except BookError as error:
-        raise BookError(f"{copy} is not a whole book and was not brought back: {error}") from error
+        reason = str(error).replace(str(part), str(copy))
+        raise BookError(f"nothing was brought back: {reason}") from error
     if problems:
         raise BookError(f"{copy} is damaged and was not brought back: {problems[0]}")
 

@@ -14,8 +14,7 @@ from sequencer.baseball.pitches import family
 from sequencer.errors import BadInput
 from sequencer.records import tables
 from sequencer.records.columns import BULLPEN_COLUMNS, EVENT_COLUMNS, PITCH_COLUMNS, Column
-from sequencer.records.readers import import_file
-from sequencer.records.readers.table import BadRow
+from sequencer.records.readers import bad_rows, import_file
 from sequencer.records.state import Logged, State
 from sequencer.records.store import Book, open_book
 
@@ -164,13 +163,6 @@ def read_log(
         if done.bad and not keep_good:
             raise BadInput(bad_rows(done.bad))
         return pitch_frame(book)
-
-
-def bad_rows(bad: tuple[BadRow, ...], most: int = 3) -> str:
-    """Return one sentence that names the first rows that were refused."""
-    named = "; ".join(f"{row.file} line {row.line}: {row.reason}" for row in bad[:most])
-    more = f"; and {len(bad) - most} more" if len(bad) > most else ""
-    return f"{named}{more}"
 
 
 def _frame(rows: Iterable[Mapping[str, Any]], columns: tuple[Column, ...]) -> "pd.DataFrame":

@@ -1,7 +1,7 @@
 """Files in: pitch logs, hitters, bullpens and whole exports become records of a book."""
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
@@ -20,7 +20,16 @@ from sequencer.records.readers.roster import Roster
 from sequencer.records.readers.table import BadRow, Table, read_table
 from sequencer.records.store import Book
 
-__all__ = ["READERS", "BadRow", "Imported", "Reader", "draft_mapping", "import_file"]
+__all__ = [
+    "READERS",
+    "BadRow",
+    "Imported",
+    "Reader",
+    "bad_rows",
+    "draft_mapping",
+    "import_file",
+    "import_folder",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +117,27 @@ def import_file(
     else:
         _read_file(reading, path, defaults, kind, events, mapping)
     return _written(reading, keep_good=keep_good)
+
+
+def import_folder(book: Book, folder: str | Path) -> Imported:
+    """Read the folder of an export into the book, all of it.
+
+    Raises
+    ------
+    BadInput
+        If any row is refused, naming the first; nothing is written.
+    """
+    done = import_file(book, folder)
+    if done.bad:
+        raise BadInput(bad_rows(done.bad))
+    return done
+
+
+def bad_rows(bad: Sequence[BadRow], most: int = 3) -> str:
+    """Return one sentence that names the first rows that were refused."""
+    named = "; ".join(f"{row.file} line {row.line}: {row.reason}" for row in bad[:most])
+    more = f"; and {len(bad) - most} more" if len(bad) > most else ""
+    return f"{named}{more}"
 
 
 def _our_team(book: Book) -> str:
