@@ -5,14 +5,15 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from sequencer.baseball.pitches import SWINGS
+from sequencer.baseball.pitches import FAMILIES, SWINGS
 from sequencer.errors import BadInput
 from sequencer.estimates import newton
-from sequencer.estimates.arrays import Bools, Floats
+from sequencer.estimates.arrays import Bools, Floats, expit
 from sequencer.estimates.coefficients import AT_THE_BAT, STEPS, Coefficients
 from sequencer.estimates.fit_data import Data, data_of
 from sequencer.estimates.fit_mix import fit_plays, location_mix
-from sequencer.estimates.surface import OUTSIDE, Surface, design, near
+from sequencer.estimates.league import League, shift_between
+from sequencer.estimates.surface import OUTSIDE, Rows, Surface, design, near
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -79,7 +80,11 @@ FEWEST: Final = 30
 
 
 def fit_league(
-    frame: "pd.DataFrame", *, prior: Coefficients | None = None, name: str = ""
+    frame: "pd.DataFrame",
+    *,
+    prior: Coefficients | None = None,
+    level: str = "pro",
+    name: str = "",
 ) -> Coefficients:
     """Fit the league on a pitch log.
 
@@ -89,7 +94,11 @@ def fit_league(
         Columns of the pitch log; `contact_value` (expected batting value of a ball in play),
         `swing` and `launch_deg` are used when they are there.
     prior : Coefficients, optional
-        The league a thin log stays near; without it the fit stands on this log alone.
+        The league that the log's steps stay near. Its habit, mix and plays are kept, and what it
+        is moved by to come to `level` stays a move: the result is again the prior's league.
+        Without it everything stands on this log alone and describes `level` as it is.
+    level : str
+        Level that the log is of.
     name : str
         What the data is called in the file.
 
@@ -98,16 +107,67 @@ def fit_league(
     BadInput
         If a step cannot be fitted: too few rows, or only one outcome, and no prior to lean on.
     """
-    data = data_of(frame)
-    rows: dict[str, int] = {}
-    steps = {}
-    take = 1.0 - SWING_IN_ZONE / SWING_IN_ZONE[3, 2] if prior is None else prior.take_share
-    for step in STEPS:
-        steps[step], rows[step] = _step(step, data, take, prior)
-    mix = location_mix(data.rows, data.whole, None if prior is None else prior.mix)
-    plays = fit_plays(data, None if prior is None else prior.plays)
-    about = {"name": name, "pitches": len(data.rows), "left_out": data.left_out, "rows": rows}
+    data = data_of(frame, level)
+    about = {"name": name, "level": level, "pitches": len(data.rows), "left_out": data.left_out}
+    if prior is None:
+        take = 1.0 - SWING_IN_ZONE / SWING_IN_ZONE[3, 2]
+        steps = {step: _alone(step, data, take) for step in STEPS}
+        mix, plays = location_mix(data.rows, data.whole), fit_plays(data)
+    else:
+        take, mix, plays = prior.take_share, prior.mix, prior.plays
+        moved = League.of(prior, shift_between(prior, level), level)
+        steps = {step: _leaning(step, data, moved) for step in STEPS}
+        about = {**prior.data, "leaning": about}
+    about["rows"] = {step: int(used(step, data)[0].sum()) for step in STEPS}
     return Coefficients(steps, take, mix, plays, about)
+
+
+def _alone(step: str, data: Data, take: Floats) -> Surface:
+    start = _start(step)
+    which, outcome = used(step, data)
+    if _thin(step, outcome[which]):
+        raise BadInput(_too_thin(step, outcome[which]))
+    penalty = precision(step, start, leaning=False)
+    return _fitted(step, data.rows.take(which), outcome[which], start, penalty, take)
+
+
+def _leaning(step: str, data: Data, league: League) -> Surface:
+    """Fit a step about a league's, which is where its level has moved it; move it back."""
+    start = league.fitted.steps[step]
+    which, outcome = used(step, data)
+    if _thin(step, outcome[which]):
+        return start
+    rows, y = data.rows.take(which), outcome[which]
+    if step == "called":
+        u, v = league.called_at(rows.u, rows.v)
+        rows = replace(rows, u=u, v=v)
+    level = np.zeros_like(start.place)
+    level[0] = league.moved_by(step)
+    penalty = precision(step, start, leaning=True)
+    moved = replace(start, place=start.place + level)
+    found = _fitted(step, rows, y, moved, penalty, league.take_share)
+    return replace(found, place=found.place - level)
+
+
+def _thin(step: str, outcome: Floats) -> bool:
+    return len(outcome) < FEWEST or (step != "in_play" and len(np.unique(outcome)) < 2)
+
+
+def _fitted(
+    step: str, rows: Rows, outcome: Floats, start: Surface, penalty: Floats, take: Floats
+) -> Surface:
+    if step in AT_THE_BAT:
+        rows = replace(rows, u=near(rows.u), v=near(rows.v))
+
+    def matrix(part: slice) -> Floats:
+        return design(rows.take(part), start.side)
+
+    if step == "in_play":
+        found = newton.linear(matrix, outcome, penalty, start.vector(), NOISE_RUNS)
+    else:
+        most = 1.0 - take[rows.balls, rows.strikes] if step == "swing" else None
+        found = newton.logistic(matrix, outcome, penalty, start.vector(), ceiling=most)
+    return start.with_vector(found.coefficients)
 
 
 def used(step: str, data: Data) -> tuple[Bools, Floats]:
@@ -129,30 +189,6 @@ def used(step: str, data: Data) -> tuple[Bools, Floats]:
     return which, np.asarray(outcome, dtype=np.float64)
 
 
-def _step(step: str, data: Data, take: Floats, prior: Coefficients | None) -> tuple[Surface, int]:
-    which, outcome = used(step, data)
-    start = _start(step) if prior is None else prior.steps[step]
-    y = outcome[which]
-    if len(y) < FEWEST or (step != "in_play" and len(np.unique(y)) < 2):
-        if prior is None:
-            raise BadInput(_too_thin(step, y))
-        return start, len(y)
-    rows = data.rows.take(which)
-    if step in AT_THE_BAT:
-        rows = replace(rows, u=near(rows.u), v=near(rows.v))
-    penalty = precision(step, start, leaning=prior is not None)
-
-    def matrix(part: slice) -> Floats:
-        return design(rows.take(part), start.side)
-
-    if step == "in_play":
-        found = newton.linear(matrix, y, penalty, start.vector(), NOISE_RUNS)
-    else:
-        most = 1.0 - take[rows.balls, rows.strikes] if step == "swing" else None
-        found = newton.logistic(matrix, y, penalty, start.vector(), ceiling=most)
-    return start.with_vector(found.coefficients), len(y)
-
-
 def _too_thin(step: str, outcome: Floats) -> str:
     what = _SAYS[step]
     if len(outcome) < FEWEST:
@@ -164,6 +200,37 @@ def _too_thin(step: str, outcome: Floats) -> str:
         f"{what} cannot be fitted: it came out the same way on all {len(outcome)} pitches. Check "
         "the results of this log, or lean on the built-in league."
     )
+
+
+def losses(data: Data, league: League) -> dict[str, float]:
+    """Return the mean loss of each step on a log's rows: nats, and squared runs for `in_play`.
+
+    A step without rows is nan.
+    """
+    found = {}
+    for step in STEPS:
+        which, outcome = used(step, data)
+        rows, y = data.rows.take(which), outcome[which]
+        told = _told(step, rows, league)
+        if step == "in_play":
+            loss = (y - told) ** 2
+        else:
+            p = np.clip(told, 1e-9, 1.0 - 1e-9)
+            loss = -(y * np.log(p) + (1.0 - y) * np.log1p(-p))
+        found[step] = float(loss.mean()) if len(y) else float("nan")
+    return found
+
+
+def _told(step: str, rows: Rows, league: League) -> Floats:
+    """Return what a league says of one step on rows: a probability, or runs."""
+    out = np.zeros(len(rows))
+    for i, family in enumerate((*FAMILIES, "unknown")):
+        own = rows.family == i
+        part = rows.take(own)
+        steps = league.steps(family, part.u, part.v, part.balls, part.strikes, part.same)
+        value = getattr(steps, step)
+        out[own] = value if step in ("in_play", "hit_by_pitch") else expit(value)
+    return out
 
 
 def _start(step: str) -> Surface:

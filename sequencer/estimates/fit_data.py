@@ -5,25 +5,23 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
+from sequencer.baseball import levels
 from sequencer.baseball.pitches import FAMILIES, SWINGS, TYPES
-from sequencer.baseball.zone import HALF_WIDTH_IN
 from sequencer.errors import BadInput
 from sequencer.estimates.arrays import Bools, Floats
+from sequencer.estimates.places import crossed, numbers, relative, words, zone_of_rows
 from sequencer.estimates.surface import Rows
 
 if TYPE_CHECKING:
     import pandas as pd
 
-NEEDED: Final = ("pitch", "result", "balls", "strikes", "bats", "side_in", "height_in")
+NEEDED: Final = ("pitch", "result", "balls", "strikes", "bats")
 #: A ball in play's expected batting value is on the scale of on-base average: an average plate
 #: appearance is .33 and 1.15 points of it are a run (the usual scale of that statistic).
 AVERAGE_VALUE: Final = 0.33
 POINTS_A_RUN: Final = 1.15
 #: Degrees of launch above which an out is one in the air (common practice: grounders below 10).
 AIR_DEGREES: Final = 10.0
-#: Zone edges, inches, where the log does not say (published mean of measured zones is near).
-TOP_IN: Final = 42.0
-BOTTOM_IN: Final = 18.0
 #: Runs of a play relative to an average plate appearance: mean linear weights of Retrosheet's 2016,
 #: 2019 and 2020 seasons. The information used here was obtained free of charge from and is
 #: copyrighted by Retrosheet. Interested parties may contact Retrosheet at www.retrosheet.org.
@@ -67,45 +65,51 @@ class Data:
     left_out: int
 
 
-def data_of(frame: "pd.DataFrame") -> Data:
+def data_of(frame: "pd.DataFrame", level: str = "pro") -> Data:
     """Return the usable pitches of a log; pitch-outs, intentional balls and bunts are left out.
+
+    Places are inches where the log has them, else the middle of the cell; the zone is the level's
+    where the log does not say.
 
     Raises
     ------
     BadInput
-        If a column is missing or no pitch has a location in inches.
+        If a column is missing or no pitch has a place.
     """
     missing = [name for name in NEEDED if name not in frame.columns]
     if missing:
         raise BadInput(f"This log cannot be fitted: it has no column {', '.join(missing)}.")
-    located = frame[["side_in", "height_in"]].notna().all(axis=1) & frame["bats"].isin(["R", "L"])
-    plain = np.ones(len(frame), dtype=bool)
-    if "intent" in frame:
-        plain &= (frame["intent"].fillna("").astype(str) == "").to_numpy()
-    if "bunt" in frame:
-        plain &= ~frame["bunt"].fillna(False).astype(bool).to_numpy()
+    usual, bats = levels.level(level).zone, words(frame, "bats")
+    places = relative(crossed(frame, usual).inches, zone_of_rows(frame, usual), bats)
     counted = frame["balls"].between(0, 3) & frame["strikes"].between(0, 2)
-    kept = frame[located & counted & plain]
-    if kept.empty:
+    usable = counted.to_numpy(np.bool_) & np.isfinite(places).all(axis=1) & _plain(frame)
+    if not usable.any():
         raise BadInput(
-            "No pitch of this log has a place in inches (side_in, height_in) and a hitter's side: "
-            "the league model needs both; a cell alone is not enough to fit it."
+            "No pitch of this log has a place (side_in and height_in, or a cell) and the side its "
+            "hitter hit from: the league model needs both."
         )
-    return _arrays(kept, len(frame) - len(kept))
+    return _arrays(frame[usable], places[usable], int((~usable).sum()))
 
 
-def _arrays(frame: "pd.DataFrame", left_out: int) -> Data:
-    result = frame["result"].astype(str).to_numpy()
+def _plain(frame: "pd.DataFrame") -> Bools:
+    plain = np.array([word == "" for word in words(frame, "intent")], dtype=np.bool_)
+    if "bunt" in frame:
+        plain &= ~frame["bunt"].astype("boolean").fillna(False).to_numpy(np.bool_)
+    return plain
+
+
+def _arrays(frame: "pd.DataFrame", places: Floats, left_out: int) -> Data:
+    result = np.array(words(frame, "result"), dtype=np.str_)
+    play = np.array(words(frame, "play"), dtype=np.str_)
     swung = np.isin(result, list(SWINGS))
     took = np.isin(result, ["ball", "called strike", "hit by pitch"])
     if "swing" in frame:
-        told = frame["swing"].to_numpy()
-        swung |= np.array([value is True or value is np.True_ for value in told])
-        took |= np.array([value is False or value is np.False_ for value in told])
-    play = frame["play"].fillna("").astype(str).to_numpy() if "play" in frame else result
+        told = frame["swing"].tolist()
+        swung |= np.array([known is True for known in told])
+        took |= np.array([known is False for known in told])
     took &= ~swung
     return Data(
-        rows=_rows(frame),
+        rows=_rows(frame, places),
         took=took,
         swung=swung,
         result=result,
@@ -119,7 +123,7 @@ def _arrays(frame: "pd.DataFrame", left_out: int) -> Data:
 
 def _in_the_air(frame: "pd.DataFrame") -> Floats:
     if "launch_deg" in frame:
-        degrees = frame["launch_deg"].to_numpy(float)
+        degrees = numbers(frame, "launch_deg")
         return np.where(np.isnan(degrees), np.nan, (degrees >= AIR_DEGREES).astype(float))
     if "flight" in frame:
         flight = frame["flight"].fillna("").astype(str)
@@ -138,21 +142,19 @@ def _whole(frame: "pd.DataFrame", took: Bools, swung: Bools) -> Bools:
     return np.asarray(any_kind["swung"] | ~any_kind["took"], dtype=np.bool_)
 
 
-def _rows(frame: "pd.DataFrame") -> Rows:
-    away = np.where(frame["bats"] == "R", 1.0, -1.0)
-    top = frame["top_in"].to_numpy(float) if "top_in" in frame else np.full(len(frame), np.nan)
-    low = frame["bottom_in"].to_numpy(float) if "bottom_in" in frame else top
-    known = np.isfinite(top) & np.isfinite(low) & (top > low)
-    top, low = np.where(known, top, TOP_IN), np.where(known, low, BOTTOM_IN)
-    u = away * frame["side_in"].to_numpy(float) / HALF_WIDTH_IN
-    v = (frame["height_in"].to_numpy(float) - (top + low) / 2) / ((top - low) / 2)
-    order = {family: i for i, family in enumerate(FAMILIES)} | {"unknown": 3}
-    family = frame["pitch"].map(lambda pitch: order[TYPES.get(pitch, "unknown")]).to_numpy(np.intp)
-    throws = frame["throws"].to_numpy() if "throws" in frame else np.full(len(frame), "")
-    same = np.where(throws == frame["bats"].to_numpy(), 1.0, 0.0)
-    same = np.where(np.isin(throws, ["R", "L"]), same, 0.5)
-    balls, strikes = frame["balls"].to_numpy(np.intp), frame["strikes"].to_numpy(np.intp)
-    return Rows(family, u, v, balls, strikes, same)
+def _rows(frame: "pd.DataFrame", places: Floats) -> Rows:
+    order = {family: i for i, family in enumerate((*FAMILIES, "unknown"))}
+    kinds = [order[TYPES.get(pitch, "unknown")] for pitch in words(frame, "pitch")]
+    hands = zip(words(frame, "throws"), words(frame, "bats"), strict=True)
+    same = [float(hand == side) if hand else 0.5 for hand, side in hands]
+    return Rows(
+        np.array(kinds, dtype=np.intp),
+        places[:, 0],
+        places[:, 1],
+        frame["balls"].to_numpy(np.intp),
+        frame["strikes"].to_numpy(np.intp),
+        np.array(same),
+    )
 
 
 def _quality(frame: "pd.DataFrame", play: "np.ndarray[Any, Any]") -> Floats:
@@ -160,5 +162,5 @@ def _quality(frame: "pd.DataFrame", play: "np.ndarray[Any, Any]") -> Floats:
     worth = np.array([PLAY_RUNS.get(word, np.nan) for word in play])
     if "contact_value" not in frame:
         return worth
-    value = frame["contact_value"].to_numpy(float)
+    value = numbers(frame, "contact_value")
     return np.asarray((value - AVERAGE_VALUE) / POINTS_A_RUN)

@@ -49,32 +49,29 @@ QUALITY: Final = {
 _PRIOR_QUALITY: Final = 10.0
 
 
-def location_mix(rows: Rows, whole: Bools, prior: Mix | None = None) -> Mix:
+def location_mix(rows: Rows, whole: Bools) -> Mix:
     """Fit where each family goes in each count, on games whose swings were kept too.
 
     Raises
     ------
     BadInput
-        If a family has too few pitches and there is no prior to lean on.
+        If a family has too few pitches.
     """
     rows = rows.take(whole)
     means, covs, weights = [], [], []
     for family, name in enumerate(FAMILIES):
         own = rows.take(rows.family == family)
-        if len(own) >= FEWEST:
-            parts = _parts(own)
-        elif prior is not None:
-            parts = prior.means[family], prior.covs[family], prior.weights[family].mean((0, 1))
-        else:
+        if len(own) < FEWEST:
             raise BadInput(
                 f"Where {name} pitches go cannot be fitted on {len(own)} of them: at least "
                 f"{FEWEST} are needed, or lean on the built-in league."
             )
+        parts = _parts(own)
         means.append(parts[0])
         covs.append(parts[1])
         weights.append(_weights(own, *parts))
     return Mix(
-        _family_shares(rows, prior), np.array(weights), np.array(means), np.array(covs),
+        _family_shares(rows), np.array(weights), np.array(means), np.array(covs),
         np.array([_same(rows.same[rows.family == family]) for family in range(3)]),
     )  # fmt: skip
 
@@ -99,12 +96,12 @@ def _weights(own: Rows, means: Floats, covs: Floats, overall: Floats) -> Floats:
     return np.asarray(total / total.sum(-1, keepdims=True))
 
 
-def _family_shares(rows: Rows, prior: Mix | None) -> Floats:
+def _family_shares(rows: Rows) -> Floats:
     known = rows.family < 3
     total = np.zeros((3, 4, 3))
     np.add.at(total, (rows.family[known], rows.balls[known], rows.strikes[known]), 1.0)
     overall = total.sum((1, 2), keepdims=True) / max(float(total.sum()), 1.0)
-    total += PRIOR_PITCHES * (overall if prior is None else prior.family)
+    total += PRIOR_PITCHES * overall
     return np.asarray(total / total.sum(0))
 
 
@@ -128,10 +125,10 @@ def kinds_of(data: Data) -> "np.ndarray[tuple[int], np.dtype[np.str_]]":
     return kinds
 
 
-def fit_plays(data: Data, prior: Plays | None = None) -> Plays:
+def fit_plays(data: Data) -> Plays:
     """Return league shares, runs and quality of each kind of play."""
     kinds = kinds_of(data)
-    base = _retrosheet(data, kinds) if prior is None else prior
+    base = _retrosheet(data, kinds)
     counts = np.array([float((kinds == kind).sum()) for kind in PLAYS])
     share = counts + PRIOR_IN_PLAY * base.share
     known = np.isfinite(data.runs)

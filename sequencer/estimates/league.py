@@ -16,7 +16,7 @@ from sequencer.estimates.coefficients import AT_THE_BAT, PLAYS, Coefficients, Mi
 from sequencer.estimates.surface import near
 from sequencer.estimates.traits import trait_offsets
 
-__all__ = ["PLAYS", "League", "LevelShift", "Steps", "load", "shift_to"]
+__all__ = ["PLAYS", "League", "LevelShift", "Steps", "load", "shift_between", "shift_to"]
 
 #: What a belief is worth (log odds per nat of surprise, and standard deviations): logistic fits on
 #: 15,000 swings of open professional pitches, clustered by pitcher. An association, not a trial.
@@ -119,6 +119,13 @@ def shift_to(level: str) -> LevelShift:
         at.patience,
         "assumptions, no open data at this level",
     )
+
+
+def shift_between(fitted: Coefficients, level: str) -> LevelShift:
+    """Return what moves fitted coefficients to a level: only patience where they describe it."""
+    if fitted.data.get("level", "pro") == level:
+        return LevelShift(patience=levels.level(level).patience)
+    return shift_to(level)
 
 
 @dataclass(frozen=True, eq=False)
@@ -249,15 +256,25 @@ class League:
         self, family: str, u: Floats, v: Floats, b: Floats, s: Floats, same: Floats, guard: Floats
     ) -> dict[str, Floats]:
         """Return every step as fitted, log odds moved to the level, runs still as fitted."""
-        edge = self.shift.called_edge_in
-        narrowed = u / (1.0 + edge / HALF_WIDTH_IN), v / (1.0 + edge / HALF_HEIGHT_IN)
-        reached = near(u), near(v)
+        narrowed, reached = self.called_at(u, v), (near(u), near(v))
         raw = {}
         for name, surface in self.fitted.steps.items():
             x, y = reached if name in AT_THE_BAT else narrowed if name == "called" else (u, v)
             place = surface.at(family, x, y, same, guard) + surface.in_count(x, y, b, s)
             raw[name] = place + getattr(self.shift, name, 0.0) if name in _LOG_ODDS else place
         return raw
+
+    def called_at(self, u: Floats, v: Floats) -> tuple[Floats, Floats]:
+        """Return where, as fitted, a place is called as it is at this level's wider zone."""
+        edge = self.shift.called_edge_in
+        return u / (1.0 + edge / HALF_WIDTH_IN), v / (1.0 + edge / HALF_HEIGHT_IN)
+
+    def moved_by(self, step: str) -> float:
+        """Return what the level adds to a step everywhere (runs near the league's own, in play)."""
+        if step == "in_play":
+            usual = float(self.fitted.plays.share @ self.fitted.plays.runs)
+            return float(self._at_level(np.array(usual))) - usual
+        return float(getattr(self.shift, step)) if step in _LOG_ODDS else 0.0
 
     def plays(self, runs: Any) -> Floats:
         """Return shares (..., plays), in the order of `PLAYS`, of balls in play worth `runs`.
@@ -355,4 +372,4 @@ def load(level: str = "17-18", path: Path | None = None) -> League:
         If the level is unknown or the file is no coefficient file.
     """
     fitted = coefficients.read() if path is None else coefficients.read(path)
-    return League.of(fitted, shift_to(level), level)
+    return League.of(fitted, shift_between(fitted, level), level)
