@@ -55,8 +55,10 @@ def open_game(book: Book, name: str, new: NewGame) -> Session:
         _check(new)
         slots = read_line_up(new.line_up) if new.line_up else []
         with book.transaction():
-            game = book.add_game(_game(book, name, new))
-            _begin(book, game, new.pitcher, slots)
+            game = book.find_game(name)
+            if game is None:
+                game = book.add_game(_game(book, name, new))
+                _begin(book, game, new.pitcher, slots)
     return Session(book, game)
 
 

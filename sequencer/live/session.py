@@ -157,8 +157,6 @@ class Session:
         last = self.last_seq
         rows: list[Row] = []
         with self.book.transaction():
-            for person in made:
-                self.book.add_person(person)
             for act in acts:
                 row = self.book.append(
                     self.game.id,
@@ -170,6 +168,9 @@ class Session:
                     joined=bool(rows),
                 )
                 rows.append(row)
+            # After the rows: a session that lost the race is turned away before it makes people.
+            for person in made:
+                self.book.add_person(person)
         if made:
             self.people = {**self.people, **{person.id: person for person in made}}
             state = replace(state, people=self.people)

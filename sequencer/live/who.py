@@ -38,8 +38,8 @@ def found(session: Session, side: Side, text: str) -> list[Person]:
     ]
     if len(meant) > 1:
         in_game = playing(session)
-        return [person for person in meant if person.id in in_game] or meant
-    return meant
+        meant = [person for person in meant if person.id in in_game] or meant
+    return sorted(meant, key=lambda person: (len(person.number), person.number))
 
 
 def person(session: Session, side: Side, text: str, bats: str = "") -> tuple[Person, list[Person]]:

@@ -5,6 +5,7 @@ A line is a pitch (`changeup, down-away, swinging strike, target=away`) or begin
 """
 
 import re
+import unicodedata
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
@@ -37,6 +38,8 @@ RUNNER_WORDS: Final = MappingProxyType(
         "out on bases": "out on bases",
     }
 )
+#: Longest line that is read, in characters: assumption (a pitch with a long note takes 300).
+LONGEST: Final = 2000
 #: Columns of who, which `correct` may change too.
 WHO: Final = ("hitter", "bats", "pitcher", "catcher")
 
@@ -80,8 +83,10 @@ def parse(line: str) -> Said | None:
     line = line.strip()
     if not line or line.startswith("#"):
         return None
-    if "\x00" in line:
-        raise BadInput("the line holds a NUL character; say it again")
+    if len(line) > LONGEST:
+        raise BadInput(f"the line is longer than {LONGEST} characters; say it in fewer")
+    if any(unicodedata.category(char) == "Cc" for char in line.replace("\t", " ")):
+        raise BadInput("the line holds a control character; say it again without")
     verb, _, rest = line.partition(" ")
     known = VERBS.get(verb.lower())
     return known(rest.strip()) if known else _pitch(line)
@@ -213,7 +218,8 @@ def _corrected(name: str, text: str) -> Value:
 
 def _insert(rest: str) -> Said:
     n, text = _number("insert", rest)
-    entry = parse(text)
+    inserts_again = text.partition(" ")[0].lower() == "insert"
+    entry = None if inserts_again else parse(text)
     if entry is None or entry.what not in ("pitch", "event"):
         raise BadInput("insert takes a pitch or an event: insert 12 fastball, belt-in, ball")
     return Said("insert", n=n, entry=entry)
@@ -286,7 +292,7 @@ def _walk(rest: str) -> Said:
 
 
 def _count(rest: str) -> Said:
-    balls, strikes = counts.parse(rest)
+    balls, strikes = counts.parse(rest[:20])
     return Said("event", event=Event(event="count", balls=balls, strikes=strikes))
 
 

@@ -44,5 +44,5 @@ def test_an_intentional_walk_is_a_walk_without_a_pitch() -> None:
 
 
 def test_outs_on_the_bases_are_the_pitchers() -> None:
-    entries = [pitch("single"), event("pickoff", base_from="1")]
-    assert box(played(*entries)).pitchers["vela"].outs == 1
+    state = played(pitch("single"), event("pickoff", base_from="1"))
+    assert box(state).pitchers["vela"].outs == 1

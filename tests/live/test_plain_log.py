@@ -1,0 +1,196 @@
+"""`log --plain` as a script sees it: lines in, answers out."""
+
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from sequencer.cli.log import command
+from sequencer.errors import BadInput
+from sequencer.records.store import open_book
+
+LINE_UP = "hitter,bats,hitter_no\nAmes,R,4\nBirch,L,7\nCole,S,12\n"
+
+
+def talk(folder: Path, *lines: str, options: tuple[str, ...] = ()) -> list[str]:
+    """Return the answers of one run to some lines."""
+    args = ["opener", "--plain", "--us", "Herons", "--them", "Owls", "--pitcher", "Vela"]
+    line_up = folder / "owls.csv"
+    line_up.write_text(LINE_UP)
+    args += ["--line-up", str(line_up), "--book", str(folder / "club.db"), *options]
+    result = CliRunner().invoke(command, args, input="\n".join(lines), catch_exceptions=False)
+    assert result.exit_code == 0
+    return result.stdout.splitlines()
+
+
+def test_a_game_is_logged_line_by_line(tmp_path: Path) -> None:
+    assert talk(
+        tmp_path,
+        "# first inning",
+        "",
+        "fastball, belt-in, called strike",
+        "changeup, down-away, swinging strike, target=away",
+        "curve, down-away, ball",
+        "curveball, below, ball",
+        "fastball, up-in, in play, play=single",
+        "runner 1-2 steal",
+        "runner 3-home balk",
+        "state",
+    ) == [
+        "ok 1 0-1",
+        "ok 2 0-2",
+        "no unknown pitch 'curve'; did you mean 'curveball'?",
+        "ok 3 1-2",
+        "ok 4 0-0",
+        "ok 4 0-0",
+        "no There is no runner on third: check the bases.",
+        "ok 4 0-0 top of inning 1; 0 outs; Ames on second; Herons 0, Owls 0; Birch up, slot 2, "
+        "hitting from the left; Vela pitching, 4 pitches",
+    ]
+
+
+def test_a_game_in_the_book_goes_on_where_it_stood(tmp_path: Path) -> None:
+    talk(tmp_path, "fastball, belt-in, ball", "fastball, belt-in, ball")
+    assert talk(tmp_path, "state", "fastball, belt-in, foul", "undo", "undo", "redo") == [
+        "ok 2 2-0 top of inning 1; 0 outs; bases empty; Herons 0, Owls 0; Ames up, slot 1, "
+        "hitting from the right; Vela pitching, 2 pitches",
+        "ok 3 2-1",
+        "ok 2 2-0",
+        "ok 1 1-0",
+        "ok 2 2-0",
+    ]
+    with open_book(tmp_path / "club.db") as book:
+        assert len(book.games()) == 1 and len(book.people("Owls")) == 3
+
+
+def test_places_are_kept_as_the_catcher_saw_them(tmp_path: Path) -> None:
+    talk(
+        tmp_path,
+        "fastball, down-away, in play, play=out, target=in",
+        "fastball, down-away, ball",
+        "fastball, down-left, ball",
+        "correct 2 cell=up-in",
+    )
+    with open_book(tmp_path / "club.db") as book:
+        entries = [row.pitch for row in book.rows(book.games()[0].id) if row.pitch]
+        changes = [row.changes for row in book.rows(book.games()[0].id) if row.changes]
+    assert [(pitch.cell, pitch.target, pitch.entered) for pitch in entries] == [
+        ("down-right", "left", "hitter"),
+        ("down-left", "", "hitter"),
+        ("down-left", "", "catcher"),
+    ]
+    assert changes == [{"cell": "up-right"}]
+
+
+def test_hitters_are_made_at_the_plate_and_known_again(tmp_path: Path) -> None:
+    answers = talk(
+        tmp_path,
+        "at 31 L",
+        "fastball, belt-in, in play, play=out",
+        "at 31",
+        "state",
+    )
+    assert "#31 up" in answers[-1] and "hitting from the left" in answers[-1]
+    with open_book(tmp_path / "club.db") as book:
+        assert book.find_person("Owls", "31").bats == "L"
+
+
+def test_two_of_one_name_are_asked_for_by_number(tmp_path: Path) -> None:
+    line_up = "hitter,bats,hitter_no\nAmes,R,4\nAmes,L,7\n"
+    (tmp_path / "two.csv").write_text(line_up)
+    answers = talk(
+        tmp_path, "at Ames", "at Ames #7", "state", options=("--line-up", str(tmp_path / "two.csv"))
+    )
+    assert answers[0].startswith("no Ames (#4) and Ames (#7) are both called Ames")
+    assert "Ames up, slot 2" in answers[2]
+
+
+def test_substitutes_come_in_by_name(tmp_path: Path) -> None:
+    answers = talk(
+        tmp_path,
+        "fastball, belt-in, ball",
+        "sub Kemp for Ames",
+        "sub Moss for Vela",
+        "sub Kemp for Nobody",
+        "state",
+    )
+    assert answers[:4] == [
+        "ok 1 1-0",
+        "ok 1 1-0",
+        "ok 1 1-0",
+        "no Nobody in this game is called Nobody.",
+    ]
+    assert "Kemp up, slot 1" in answers[4] and "Moss pitching, 0 pitches" in answers[4]
+
+
+def test_corrections_and_insertions_by_number_of_the_pitch(tmp_path: Path) -> None:
+    assert talk(
+        tmp_path,
+        "fastball, belt-in, ball",
+        "fastball, belt-in, in play, play=out",
+        "insert 2 slider, below, swinging strike",
+        "correct 1 result=called strike, pitch=slider",
+        "correct 3 hitter=Cole, bats=R",
+        "correct 2 result=in play",
+        "correct 3 result=foul",
+        "insert 1 runner 1-2 steal",
+        "correct 4 pitch=slider",
+        "count 2-2",
+        "state",
+    ) == [
+        "ok 1 1-0",
+        "ok 2 0-0",
+        "ok 3 0-0",
+        "ok 3 0-0",
+        "ok 3 0-0",
+        "no in play needs play=, such as play=single or play=out",
+        "ok 3 0-2",
+        "no There is no runner on first: check the bases.",
+        "no There is no pitch 4 in this game; there are pitches 1 to 3.",
+        "ok 3 2-2",
+        "ok 3 2-2 top of inning 1; 0 outs; bases empty; Herons 0, Owls 0; Cole up, slot 3, "
+        "hitting from the right; Vela pitching, 3 pitches",
+    ]
+
+
+def test_a_half_may_end_early_and_the_score_is_the_boards(tmp_path: Path) -> None:
+    answers = talk(tmp_path, "walk intentional", "score 3 2", "end half run limit", "state")
+    assert "top of inning 2; 0 outs; bases empty; Herons 3, Owls 2; Birch up" in answers[-1]
+
+
+def test_a_line_that_is_not_text_is_refused_and_logging_goes_on(tmp_path: Path) -> None:
+    args = ["x", "--plain", "--book", str(tmp_path / "club.db")]
+    lines = b"\xff\xfe, ball\nfastball, belt-in, ball\r\nunknown, unknown, unknown"
+    result = CliRunner().invoke(command, args, input=lines)
+    assert result.stdout.splitlines() == [
+        "no the line is not UTF-8 text: send it again as UTF-8",
+        "ok 1 1-0",
+        "ok 2 1-0",
+    ]
+
+
+def test_a_new_game_that_cannot_be_made_leaves_nothing(tmp_path: Path) -> None:
+    (tmp_path / "bad.csv").write_text("hitter,bats\nAmes,X\n")
+    for options in (
+        ["--line-up", str(tmp_path / "bad.csv")],
+        ["--line-up", str(tmp_path / "none.csv")],
+        ["--rules", "backyard"],
+        ["--level", "giants"],
+        ["--us", "Owls", "--them", "Owls"],
+    ):
+        args = ["x", "--plain", "--book", str(tmp_path / "club.db"), *options]
+        with pytest.raises(BadInput):
+            CliRunner().invoke(command, args, input="state", catch_exceptions=False)
+    with open_book(tmp_path / "club.db") as book:
+        assert book.games() == [] and book.teams() == []
+
+
+def test_a_team_of_the_book_brings_its_level_and_rules(tmp_path: Path) -> None:
+    from sequencer.records.people import Team
+
+    with open_book(tmp_path / "club.db") as book:
+        book.add_team(Team(name="Herons", ours=True, level="11-12", rules="youth-46"))
+    talk(tmp_path, "state")
+    with open_book(tmp_path / "club.db") as book:
+        made = book.games()[0]
+        assert (made.level, made.rules, made.us) == ("11-12", "youth-46", "Herons")
