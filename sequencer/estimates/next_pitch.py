@@ -6,8 +6,8 @@ best of them and leans on none before it has earned it.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from dataclasses import dataclass, fields
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 Codes = NDArray[np.int64]
 Floats = NDArray[np.float64]
+Words = NDArray[np.str_]
 
 #: Pitches a simpler mind counts for in each context of a finer one. Assumption: half a dozen games
 #: of one count outweigh it.
@@ -152,7 +153,7 @@ def _learn(seen: Seen, mind: Mind, simpler: Floats | None) -> Floats:
 
 
 def contexts(columns: Sequence[Codes]) -> Codes:
-    """Number the distinct combinations of columns, from 0, (pitches,)."""
+    """Return a number for each distinct combination of columns, from 0, (pitches,)."""
     number = np.zeros(len(columns[0]), dtype=np.int64)
     for column in columns:
         if len(column):
@@ -199,36 +200,71 @@ def combine(chances: Floats, label: Codes) -> tuple[Floats, Floats]:
     return np.einsum("pm,pml->pl", weights, chances), weights
 
 
-def seen_in(frame: "pd.DataFrame") -> tuple[Seen, tuple[str, ...]]:
-    """Read what a dugout sees from a log in the order thrown.
+@dataclass(frozen=True)
+class Watched:
+    """Pitches in words, in the order thrown; every array has shape (pitches,).
+
+    `at_bat` differs between at-bats of one game and between games.
+    """
+
+    pitch: Words
+    balls: Codes
+    strikes: Codes
+    bats: Words
+    pitcher: Words
+    at_bat: Words
+
+    def __len__(self) -> int:
+        return len(self.pitch)
+
+    def then(self, later: "Watched") -> "Watched":
+        """Return these pitches followed by later ones."""
+        names = (each.name for each in fields(self))
+        return Watched(*(np.concatenate([getattr(self, n), getattr(later, n)]) for n in names))
+
+    def seen(self) -> tuple[Seen, tuple[str, ...]]:
+        """Return what a dugout saw, and the pitch types behind the labels."""
+        words, label = np.unique(self.pitch, return_inverse=True)
+        label = label.astype(np.int64)
+        same = self.at_bat[1:] == self.at_bat[:-1]
+        columns = {
+            "count": self.balls * 3 + self.strikes,
+            "bats": _coded(self.bats),
+            "previous": np.concatenate(([-1], np.where(same, label[:-1], -1)))[: len(self)],
+        }
+        names = tuple(str(word) for word in words)
+        return Seen(label, max(len(names), 1), columns, _coded(self.pitcher)), names
+
+
+def watched_in(frame: "pd.DataFrame") -> Watched:
+    """Read a log in the order thrown.
 
     Parameters
     ----------
     frame : DataFrame
-        Columns `pitch`, `balls`, `strikes`, `at_bat`, `game`, `pitcher`, and `bats` where known.
-        Pitches of unknown type, pitch-outs and intentional balls are left out.
-
-    Returns
-    -------
-    seen : Seen
-    names : tuple of str
-        Pitch types behind the labels.
+        Columns `pitch`, `balls`, `strikes`, `game`, `at_bat`, `pitcher`, and `bats`, `intent`,
+        `pitcher_id`, `game_id` where there are. Pitches of unknown type, pitch-outs and
+        intentional balls are left out.
     """
-    import pandas as pd
-
     known = frame["pitch"].isin([word for word in pitches.TYPES if word != "unknown"])
     if "intent" in frame:
         known &= frame["intent"].fillna("") == ""
     kept = frame.loc[known]
-    label, names = pd.factorize(kept["pitch"].astype(object))
-    group, _ = pd.factorize(kept["pitcher"])
-    at_bat = contexts([pd.factorize(kept[c])[0].astype(np.int64) for c in ("game", "at_bat")])
-    same = at_bat == np.concatenate(([-1], at_bat[:-1]))[: len(at_bat)]
-    before = np.concatenate(([-1], label[:-1]))[: len(label)]
-    columns = {
-        "count": (kept["balls"].to_numpy(int) * 3 + kept["strikes"].to_numpy(int)).astype(np.int64),
-        "bats": pd.factorize(kept["bats"])[0].astype(np.int64) if "bats" in kept else 0 * group,
-        "previous": np.where(same, before, -1).astype(np.int64),
-    }
-    words = tuple(str(name) for name in names)
-    return Seen(label.astype(np.int64), max(len(words), 1), columns, group.astype(np.int64)), words
+    game = kept["game_id" if "game_id" in kept else "game"]
+    pitcher = kept["pitcher_id" if "pitcher_id" in kept else "pitcher"]
+    return Watched(
+        _strings(kept["pitch"]),
+        kept["balls"].to_numpy(dtype=np.int64),
+        kept["strikes"].to_numpy(dtype=np.int64),
+        _strings(kept["bats"].fillna("")) if "bats" in kept else np.full(len(kept), ""),
+        _strings(pitcher),
+        np.char.add(np.char.add(_strings(game), " "), _strings(kept["at_bat"])),
+    )
+
+
+def _strings(values: "pd.Series[Any]") -> Words:
+    return np.array([str(value) for value in values], dtype=np.str_)
+
+
+def _coded(words: Words) -> Codes:
+    return np.unique(words, return_inverse=True)[1].astype(np.int64)

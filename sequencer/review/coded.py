@@ -43,12 +43,13 @@ class Coded:
 
     `pitch`, `side` and `height` are what was asked for where that is charted well enough for
     this pitcher (`CALLED_FROM`), else what was thrown and where it crossed. `row` is the
-    position in the frame, `at_bat` is numbered over the whole log, `previous` is the pitch
+    position in the frame and `order` that in play, `at_bat` is numbered over the whole log, `previous` is the pitch
     before in the at-bat, `time_through` how often this hitter has faced this pitcher today.
     """
 
     words: Words
     row: Codes
+    order: Codes
     pitcher: Codes
     game: Codes
     at_bat: Codes
@@ -109,7 +110,9 @@ def encode(frame: "pd.DataFrame") -> Coded:
     thrown, called = _lookup(text["pitch"], types), _lookup(text["called"], types)
     target = np.where(text["target_when"] == "after", "", text["target"])
     pitch, by_call = _asked_or_thrown(pitcher, called, thrown, called)
-    side, _ = _asked_or_thrown(pitcher, called, *(_placed(w, _SIDE) for w in (text["cell"], target)))
+    side, _ = _asked_or_thrown(
+        pitcher, called, *(_placed(w, _SIDE) for w in (text["cell"], target))
+    )
     height, _ = _asked_or_thrown(
         pitcher, called, *(_placed(w, _HEIGHT) for w in (text["cell"], target))
     )
@@ -117,6 +120,7 @@ def encode(frame: "pd.DataFrame") -> Coded:
     return Coded(
         words=Words(types, pitchers, games, catchers, callers, hitters),
         row=frame["_row"].to_numpy(dtype=np.int64),
+        order=np.arange(len(frame), dtype=np.int64),
         pitcher=pitcher,
         game=game,
         at_bat=at_bat,
@@ -200,7 +204,7 @@ def _with_number(text: dict[str, NDArray[np.str_]]) -> NDArray[np.str_]:
 
 
 def _codes(words: NDArray[np.str_]) -> tuple[Codes, tuple[str, ...]]:
-    """Number words in the order they first appear; "" is -1."""
+    """Return a number for each word, in the order they first appear; "" is -1."""
     known, first, code = np.unique(words, return_index=True, return_inverse=True)
     order = np.argsort(first)
     order = order[known[order] != ""]
@@ -210,7 +214,7 @@ def _codes(words: NDArray[np.str_]) -> tuple[Codes, tuple[str, ...]]:
 
 
 def _named(text: dict[str, NDArray[np.str_]], what: str) -> tuple[Codes, tuple[str, ...]]:
-    """Number people by key and return a name each; two of one name stay two."""
+    """Return numbers by key, and a name for each; two people of one name stay two."""
     code, keys = _codes(_keyed(text, what))
     names = dict(zip(code.tolist(), text[what].tolist(), strict=True))
     return code, tuple(names.get(i) or key for i, key in enumerate(keys))
@@ -276,7 +280,7 @@ def _count_groups(balls: Codes, strikes: Codes) -> Codes:
 
 
 def _numbered(game: Codes, at_bat: Codes) -> Codes:
-    """Number the at-bats of the whole log in order."""
+    """Return the number of each at-bat over the whole log, in order."""
     if not len(game):
         return game
     new = (np.diff(game, prepend=-2) != 0) | (np.diff(at_bat, prepend=-2) != 0)

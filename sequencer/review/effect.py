@@ -61,4 +61,4 @@ def gains(question: Question, contrast: int) -> Floats:
     weights = question.contrasts[contrast].weights
     expected = (label_rates(question) * weights[question.classes]).sum(axis=1)
     seen: Floats = weights[question.classes, question.labels]
-    return seen - expected
+    return np.asarray(seen - expected, dtype=float)

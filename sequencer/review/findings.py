@@ -9,11 +9,12 @@ from typing import Final
 import numpy as np
 
 from sequencer.review import whole_games
+from sequencer.review.chains import answer_by_chain
 from sequencer.review.coded import Coded, Codes
 from sequencer.review.effect import Resampler, gains
 from sequencer.review.patterns import PATTERNS
 from sequencer.review.question import Contrast, Held, Pattern, Question, ask, cross
-from sequencer.review.screen import FLAG, Tested, across, answer, within
+from sequencer.review.screen import FLAG, Tested, across, answer, moments, within
 from sequencer.review.statistics import mutual_information, smallest_found
 
 #: Two findings are one habit when the second is no longer there (p above this) once the first is
@@ -35,6 +36,8 @@ class Finding:
         Of them, how many were `what`; how many would have been if `where` told nothing.
     gain, interval : float, (float, float)
         Extra right guesses per 100 of all his pitches.
+    z : float
+        Count less expected, in standard deviations over shuffles.
     p, q : float
         1 when the question could not be tested; `why_not` then says why.
     bits : float
@@ -54,6 +57,7 @@ class Finding:
     expected: float
     gain: float
     interval: tuple[float, float]
+    z: float
     p: float
     q: float
     bits: float
@@ -123,7 +127,7 @@ def look_for(
             asked.append(answered)
     resampler = Resampler(log, np.random.default_rng([seed, zlib.crc32(name.encode())]))
     found = _tell(asked, log, resampler)
-    could = {each.pattern.id: _could_find(each) for each in asked}
+    could = {each.pattern.id: _could_find(each) for each in asked if not each.why_not}
     return _told_once(found, log, also_held, seed), could
 
 
@@ -143,8 +147,14 @@ def _answer(
     if by_game and not why_not:
         tested = whole_games.answer_by_game(question, log, rng)
     else:
-        tested = answer(question, rng)
+        tested = _shuffle(question, log, rng)
     return _Asked(pattern, question, tested, why_not) if tested else None
+
+
+def _shuffle(question: Question, log: Coded, rng: np.random.Generator) -> Tested | None:
+    if question.pattern.repeats:
+        return answer_by_chain(question, log, rng)
+    return answer(question, rng)
 
 
 def _tell(asked: list[_Asked], log: Coded, resampler: Resampler) -> list[Finding]:
@@ -184,13 +194,16 @@ def _pitches(asked: _Asked, place: int) -> int:
     return int(inside[asked.question.classes].sum())
 
 
-def _finding(
-    asked: _Asked, place: int, q: float, log: Coded, resampler: Resampler
-) -> Finding:
+def _finding(asked: _Asked, place: int, q: float, log: Coded, resampler: Resampler) -> Finding:
     question, tested = asked.question, asked.tested
     contrast = question.contrasts[tested.kept[place]]
     inside = contrast.inside[question.classes]
     untested = bool(asked.why_not)
+    surplus = gains(question, int(tested.kept[place]))
+    gain = 100 * float(tested.count[place] - tested.mean[place]) / len(log)
+    low, high = resampler.interval(question.rows, surplus)
+    # the pitch before moves with its label, which shifts what is expected a little
+    shift = gain - 100 * float(surplus.sum()) / len(log)
     strongest = place == tested.strongest
     return Finding(
         pattern=asked.pattern,
@@ -198,22 +211,28 @@ def _finding(
         pitches=int(inside.sum()),
         count=float(tested.count[place]),
         expected=float(tested.mean[place]),
-        gain=100 * float(tested.count[place] - tested.mean[place]) / len(log),
-        interval=resampler.interval(question.rows, gains(question, int(tested.kept[place]))),
+        gain=gain,
+        interval=(low + shift, high + shift),
+        z=float(tested.z[place]),
         p=1.0 if untested else tested.p if strongest else float(tested.stepped[place]),
         q=q,
-        bits=mutual_information(cross(question.classes, question.labels)),
+        bits=mutual_information(cross(question.classes, question.labels, question.shape)),
         rows=question.rows[inside],
         why_not=asked.why_not,
     )
 
 
 def _could_find(asked: _Asked) -> float:
-    """Return the points of share a habit of this kind would need, for its middling condition."""
-    inside = sorted(_pitches(asked, place) for place in range(len(asked.tested.kept)))
-    size = len(asked.question)
+    """Return the points of share a habit of this kind would need, for its middling condition.
+
+    Shuffling whole games leaves more to chance than shuffling pitches does: it counts as so many
+    fewer pitches.
+    """
+    tested, size = asked.tested, len(asked.question)
+    inside = sorted(_pitches(asked, place) for place in range(len(tested.kept)))
     share = min(inside[len(inside) // 2] / size, 1 - 1 / size)
-    return smallest_found(size, share)
+    ratio = float(np.median(tested.variance / moments(asked.question)[1][tested.kept]))
+    return smallest_found(round(size / max(ratio, 1.0)), share)
 
 
 def _told_once(
@@ -222,10 +241,10 @@ def _told_once(
     """Mark flagged findings that are another view of a surer one of another pattern."""
     told: list[Finding] = []
     marks: dict[int, str] = {}
-    surest = sorted((f for f in found if f.flagged), key=lambda f: (f.p, -_surprise(f)))
+    surest = sorted((each for each in found if each.flagged), key=lambda each: -each.z)
     for finding in surest:
         for first in told:
-            if first.pattern.id != finding.pattern.id and _same(first, finding, log, also_held, seed):
+            if _same(first, finding, log, also_held, seed):
                 marks[id(finding)] = first.pattern.id
                 break
         else:
@@ -234,11 +253,6 @@ def _told_once(
         dataclasses.replace(each, same_as=marks[id(each)]) if id(each) in marks else each
         for each in found
     ]
-
-
-def _surprise(finding: Finding) -> float:
-    spread = np.sqrt(max(finding.expected * (1 - finding.expected_share), 1e-9))
-    return float((finding.count - finding.expected) / spread)
 
 
 def _same(
@@ -254,8 +268,17 @@ def _same(
     question = ask(second.pattern, log, also_held=also_held, also_strata=held)
     if question is None:
         return True
-    tested = answer(question, np.random.default_rng([seed, zlib.crc32(second.pattern.id.encode())]))
-    return tested is None or tested.p > SAME_ABOVE
+    rng = np.random.default_rng([seed, zlib.crc32(second.pattern.id.encode())])
+    tested = _shuffle(question, log, rng)
+    for place, kept in enumerate(tested.kept.tolist() if tested else ()):
+        contrast = question.contrasts[kept]
+        if tested and _tells_the_same(contrast, second.contrast):
+            return float(tested.stepped[place]) > SAME_ABOVE
+    return True
+
+
+def _tells_the_same(one: Contrast, other: Contrast) -> bool:
+    return one.condition.where == other.condition.where and one.what == other.what
 
 
 def _is_what(finding: Finding, log: Coded) -> Codes:

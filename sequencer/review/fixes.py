@@ -8,7 +8,7 @@ import numpy as np
 from sequencer.review.coded import HEIGHTS, SIDES, Coded, Label
 from sequencer.review.findings import Finding
 from sequencer.review.question import family_of, the, type_word
-from sequencer.review.says import of_100
+from sequencer.review.says import condition, of_100
 
 #: Throws in a set, and sets of a missing combination in one bullpen. Common practice, no source.
 THROWS: Final = 6
@@ -17,8 +17,20 @@ SETS: Final = 2
 _SPOT: Final = "low-away"
 #: What a catcher holds his glove for: side or height -> half or spot.
 _HALVES: Final = {
-    **{"in": "in", "away": "away", "middle": "middle"},
-    **{"up": "high", "down": "low", "belt": "middle"},
+    "in": "in",
+    "away": "away",
+    "middle": "middle",
+    "up": "high",
+    "down": "low",
+    "belt": "middle",
+}
+_PLACES: Final = {
+    "in": "the inner half",
+    "away": "the outer half",
+    "high": "the high half",
+    "low": "the low half",
+    "middle": "the middle",
+    _SPOT: f"the {_SPOT} quarter",
 }
 
 
@@ -48,7 +60,9 @@ class Fix:
     says: str
 
 
-def fix(finding: Finding, log: Coded, plan_share: float | None = None) -> Fix | None:
+def fix(
+    finding: Finding, log: Coded, plan_share: float | None = None, *, staff: bool = False
+) -> Fix | None:
     """Return what to practise against a habit; None where there is nothing else to throw.
 
     Parameters
@@ -71,7 +85,7 @@ def fix(finding: Finding, log: Coded, plan_share: float | None = None) -> Fix | 
         "from": finding.share,
         "to": aim,
     }
-    says = f"Bullpen: {said} In games: {_mix_words(finding, aim)}"
+    says = f"Bullpen: {said} In games: {_mix_words(finding, aim, staff)}"
     return Fix(finding.pattern.id, drill, throws, SETS, mix, says)
 
 
@@ -87,7 +101,7 @@ def _drill(finding: Finding, log: Coded) -> _Drill | None:
 
 
 def _half_set(finding: Finding, log: Coded) -> _Drill | None:
-    """The pitch to where it never goes: a one-half set."""
+    """Return a one-half set: the pitch to where it never goes."""
     label: Label = finding.pattern.label
     words = SIDES if label == "side" else HEIGHTS
     kind = finding.contrast.what[label]
@@ -99,10 +113,9 @@ def _half_set(finding: Finding, log: Coded) -> _Drill | None:
     if pitch is None:
         return None
     target = _HALVES[missing]
-    place = f"the {target} half"
     said = (
         f"{_count(SETS)} one-half sets of {_count(THROWS)}: every throw {the(pitch)}, every throw "
-        f"to {place}, where it has not been going."
+        f"to {_PLACES[target]}, where it has not been going."
     )
     return "one-half set", ((pitch, target),) * THROWS, said
 
@@ -112,7 +125,7 @@ def _times(finding: Finding, log: Coded, code: int) -> int:
 
 
 def _pair_drill(finding: Finding, log: Coded) -> _Drill | None:
-    """The pair that is missing, both to one spot."""
+    """Return the pair that is missing, both throws to one spot."""
     before = _commonest(log.previous[finding.rows])
     repeat = finding.contrast.what.get("repeat")
     if before is None:
@@ -130,7 +143,7 @@ def _pair_drill(finding: Finding, log: Coded) -> _Drill | None:
 
 
 def _set(finding: Finding, log: Coded) -> _Drill | None:
-    """The pitch he does not throw there, with the one he does thrown in."""
+    """Return a set of the pitch he does not throw there, the one he does thrown in."""
     other = _other_pitch(finding, log)
     usual = _usual_pitch(finding, log)
     if other is None or usual is None:
@@ -138,11 +151,9 @@ def _set(finding: Finding, log: Coded) -> _Drill | None:
     side = finding.contrast.condition.where.get("side")
     target = _HALVES[str(side)] if side else _SPOT
     order = (other, other, usual, other, usual, other)
-    place = f"the {target} quarter" if target == _SPOT else f"the {target} half"
-    place = "the middle" if target == "middle" else place
     said = (
-        f"{_count(SETS)} sets of {_count(THROWS)} to {place}{_as_if(finding)}: {the(other)} "
-        f"twice, {the(usual)}, {the(other)}, {the(usual)}, {the(other)}."
+        f"{_count(SETS)} sets of {_count(THROWS)} to {_PLACES[target]}{_as_if(finding)}: "
+        f"{the(other)} twice, {the(usual)}, {the(other)}, {the(usual)}, {the(other)}."
     )
     return "set", tuple((pitch, target) for pitch in order), said
 
@@ -189,8 +200,8 @@ def _commonest(codes: "np.ndarray[tuple[int], np.dtype[np.int64]]") -> str | Non
     return type_word(int(np.bincount(known).argmax())) if known.size else None
 
 
-def _mix_words(finding: Finding, aim: float) -> str:
-    phrase = finding.contrast.condition.phrase
+def _mix_words(finding: Finding, aim: float, staff: bool) -> str:
+    phrase = condition(finding, staff=staff)
     return (
         f"{phrase[0].lower()}{phrase[1:]}, {_noun(finding)} {of_100(aim)} times or so, "
         f"not {of_100(finding.share)}."

@@ -117,7 +117,8 @@ def totals(ledger: Ledger, frame: "pd.DataFrame", log: Coded) -> list[dict[str, 
     found: list[dict[str, object]] = []
     for by in GROUPS:
         names = _names(by, frame, log)
-        for name in dict.fromkeys(names[counted].tolist()):
+        present = names[counted].tolist()
+        for name in sorted(set(present)) if by == "count" else dict.fromkeys(present):
             if name:
                 found.append({"by": by, "name": name, **_sum(ledger, counted & (names == name))})
     return found

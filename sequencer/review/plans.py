@@ -51,7 +51,7 @@ def asked_share(finding: Finding, log: Coded, plans: Plans) -> tuple[float, floa
 
 
 def is_right(finding: Finding, asked: tuple[float, float] | None) -> bool | None:
-    """Tell whether the plan would have it so: no more of it than the plan asks for, within chance."""
+    """Tell whether the plan would have it so: no more of it than it asks for, within chance."""
     if asked is None:
         return None
     return finding.share <= asked[0] + _ALLOWED * asked[1] + 1e-9
@@ -80,14 +80,14 @@ def _meets(factor: str, log: Coded, row: int, pitch: str, target: str) -> bool:
 def is_what(what: Mapping[str, object], pitch: str, target: str, previous: int) -> bool:
     """Tell whether a call is what a finding speaks of."""
     if "repeat" in what:
-        return (previous >= 0 and pitch == type_word(previous)) == what["repeat"]
+        return (previous >= 0 and pitch == type_word(previous)) is what["repeat"]
     if "side" in what:
         side = side_of(target)
-        return side >= 0 and SIDES[side] == what["side"]
+        return side >= 0 and bool(SIDES[side] == what["side"])
     if "height" in what:
         heights = ("up", "belt", "down")
         height = height_of(target)
-        return height >= 0 and heights[height] == what["height"]
+        return height >= 0 and bool(heights[height] == what["height"])
     if "pitch" in what:
-        return pitch == what["pitch"]
-    return pitches.TYPES.get(pitch) == what["family"]
+        return bool(pitch == what["pitch"])
+    return bool(pitches.TYPES.get(pitch) == what["family"])

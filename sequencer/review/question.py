@@ -1,4 +1,4 @@
-"""What a pattern asks of a pitcher's log: under which condition does what come more often?"""
+"""What a pattern asks of a pitcher's log: under which condition what comes more often."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -52,7 +52,7 @@ class Pattern:
     whole_games : bool
         The factor may be constant within a game, so that games, not pitches, are shuffled.
     repeats : bool
-        Classes are labels too: also ask whether he repeats, and whether he changes.
+        Classes are the labels before: also ask whether he repeats, and whether he changes.
     """
 
     id: str
@@ -68,7 +68,7 @@ class Pattern:
 
 @dataclass(frozen=True)
 class Contrast:
-    """One directed comparison: under `condition` does `what` come more often than it would?"""
+    """One directed comparison: `what` comes more often under `condition` than it would."""
 
     condition: Condition
     what: Facts
@@ -104,7 +104,8 @@ class Question:
     @property
     def shape(self) -> tuple[int, int]:
         """Numbers of classes and of labels."""
-        return int(self.classes.max()) + 1, int(self.labels.max()) + 1
+        classes, labels = self.contrasts[0].weights.shape
+        return classes, labels
 
     @property
     def weights(self) -> NDArray[np.float64]:
@@ -135,10 +136,12 @@ def ask(
     rows = np.flatnonzero((classes >= 0) & (labels >= 0))
     if len(rows) < FEWEST_PITCHES:
         return None
-    present, classes = np.unique(classes[rows], return_inverse=True)
-    known, labels = np.unique(labels[rows], return_inverse=True)
+    present, known = np.unique(classes[rows]), np.unique(labels[rows])
     if len(known) < 2 or len(present) < 2:
         return None
+    if pattern.repeats:
+        present = known = np.union1d(present, known)
+    classes, labels = np.searchsorted(present, classes[rows]), np.searchsorted(known, labels[rows])
     columns = [_held(log, each)[rows] for each in dict.fromkeys((*pattern.held, *also_held))]
     if also_strata is not None:
         columns.append(also_strata[rows])
@@ -148,12 +151,12 @@ def ask(
         classes.astype(np.int64),
         labels.astype(np.int64),
         strata_of(columns, len(rows)),
-        _contrasts(pattern, log, present, known, np.bincount(labels)),
+        _contrasts(pattern, log, present, known, np.bincount(labels, minlength=len(known))),
     )
 
 
 def strata_of(columns: list[Codes], size: int) -> Codes:
-    """Number the distinct combinations of several columns of codes, from 0."""
+    """Return a number for each distinct combination of several columns of codes, from 0."""
     combined = np.zeros(size, dtype=np.int64)
     for column in columns:
         combined = combined * (int(column.max()) + 2) + column + 1
@@ -202,9 +205,7 @@ def options(label: Label, known: Codes, sizes: Codes) -> list[tuple[Facts, str, 
     return _pitch_options(known, sizes)
 
 
-def _pitch_options(
-    known: Codes, sizes: Codes
-) -> list[tuple[Facts, str, tuple[int, ...]]]:
+def _pitch_options(known: Codes, sizes: Codes) -> list[tuple[Facts, str, tuple[int, ...]]]:
     """Return the types thrown, and each family that has several of them."""
     families: dict[str, list[int]] = {}
     for code in known.tolist():
@@ -247,8 +248,7 @@ def the(word: str) -> str:
     return spoken.get(word, f"the {word}")
 
 
-def cross(rows: Codes, columns: Codes) -> NDArray[np.float64]:
+def cross(rows: Codes, columns: Codes, shape: tuple[int, int]) -> NDArray[np.float64]:
     """Count pitches by two columns of codes, (rows, columns)."""
-    height, width = int(rows.max()) + 1, int(columns.max()) + 1
-    counts = np.bincount(rows * width + columns, minlength=height * width)
-    return counts.reshape(height, width).astype(float)
+    counts = np.bincount(rows * shape[1] + columns, minlength=shape[0] * shape[1])
+    return counts.reshape(shape).astype(float)

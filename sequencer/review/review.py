@@ -197,11 +197,12 @@ def _one(
         for finding, share in zip(findings, asked, strict=True)
     ]
     fixes = [
-        fix(finding, log, share[0] if share else None)
+        fix(finding, log, share[0] if share else None, staff=staff)
         for finding, share in zip(findings, asked, strict=True)
         if finding.flagged and not finding.right and not finding.same_as
     ]
     rng = np.random.default_rng([seed, zlib.crc32(name.encode()), 1])
+    game, called = stakes or (None, None)
     return Reviewed(
         name=name,
         pitches=len(log),
@@ -209,7 +210,7 @@ def _one(
         findings=tuple(findings),
         could_find=could_find,
         reader=read(log, rng),
-        worth=worth(*(stakes or (None, None)), rng),
+        worth=worth(game, called, rng),
         fixes=tuple(each for each in fixes if each),
         notes=tuple(_notes(log, games, findings)),
         staff=staff,
@@ -224,7 +225,7 @@ def _notes(log: Coded, games: int, findings: list[Finding]) -> list[str]:
         notes.append("One game: counts only, no verdict.")
     if log.by_call.any():
         notes.append("Read from the calls that were charted, not from where the ball went.")
-    if findings and not any(each.why_not for each in findings if each.flagged):
+    if findings and games > 1:
         unit = "games" if games >= 8 else "at-bats (too few games to go by games)"
         notes.append(f"Intervals come from drawing {unit} again.")
     return notes

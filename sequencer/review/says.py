@@ -4,7 +4,12 @@ from sequencer.review.findings import Finding
 
 
 def sentence(finding: Finding, *, staff: bool = False) -> str:
-    """Say a finding: how often, how often it would be usual, and how far to trust it.
+    """Say a finding: how often, how often it would be usual, and how far to trust it."""
+    return " ".join(filter(None, (counted(finding, staff=staff), _verdict(finding))))
+
+
+def counted(finding: Finding, *, staff: bool = False) -> str:
+    """Say how often, and how often it would be usual, without a verdict.
 
     Parameters
     ----------
@@ -14,14 +19,16 @@ def sentence(finding: Finding, *, staff: bool = False) -> str:
     """
     contrast = finding.contrast
     who = "it" if finding.pattern.label != "pitch" else "the staff" if staff else "he"
-    phrase = contrast.condition.phrase
-    if staff:
-        phrase = phrase.replace("When he throws", "When the staff throws")
-    often = (
-        f"{phrase} {who} {contrast.does} {of_100(finding.share)} times "
+    return (
+        f"{condition(finding, staff=staff)} {who} {contrast.does} {of_100(finding.share)} times "
         f"({finding.count:.0f} of {finding.pitches}); usual is {of_100(finding.expected_share)}."
     )
-    return " ".join(filter(None, (often, _verdict(finding))))
+
+
+def condition(finding: Finding, *, staff: bool = False) -> str:
+    """Say when a finding holds."""
+    phrase = finding.contrast.condition.phrase
+    return phrase.replace("When he throws", "When the staff throws") if staff else phrase
 
 
 def of_100(share: float) -> str:

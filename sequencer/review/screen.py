@@ -40,8 +40,8 @@ class Tested:
     ----------
     kept : ndarray, shape (contrasts,)
         Places in the question's contrasts of those that could move at all.
-    count, mean, z : ndarray, shape (contrasts,)
-        Seen, expected over shuffles, and their distance in standard deviations.
+    count, mean, variance, z : ndarray, shape (contrasts,)
+        Seen, expected over shuffles, variance over shuffles, and distance in standard deviations.
     p : float
         Of the whole question; 1 when nothing could move.
     stepped : ndarray, shape (contrasts,)
@@ -53,6 +53,7 @@ class Tested:
     kept: NDArray[np.int64]
     count: Floats
     mean: Floats
+    variance: Floats
     z: Floats
     p: float
     stepped: Floats
@@ -77,10 +78,11 @@ def answer(question: Question, rng: np.random.Generator) -> Tested | None:
     if not kept.size:
         return None
     weights = question.weights[kept].reshape(len(kept), -1)
-    seen = cross(question.classes, question.labels).ravel() @ weights.T
+    seen = weights @ cross(question.classes, question.labels, question.shape).ravel()
+    deck = Deck(question)
 
     def shuffled(draws: int) -> Floats:
-        return _shuffled_tables(question, draws, rng) @ weights.T
+        return _tables(question, deck, draws, rng) @ weights.T
 
     return decide(kept, seen, mean[kept], variance[kept], shuffled, len(question))
 
@@ -118,7 +120,7 @@ def decide(
         at_least, total = at_least + int(hits[-1]), total + draws
     p = permutation_p(at_least, total)
     stepped = np.maximum(step_down(z, np.concatenate(drawn)), p)
-    return Tested(kept, seen, mean, z, p, stepped, total)
+    return Tested(kept, seen, mean, variance, z, p, stepped, total)
 
 
 def _batches(size: int) -> Iterator[int]:
@@ -156,8 +158,9 @@ def moments(question: Question) -> tuple[Floats, Floats]:
     and labels; its variance is that of the doubly centred weights over N - 1.
     """
     weights = question.weights
-    in_class = cross(question.strata, question.classes)
-    in_label = cross(question.strata, question.labels)
+    strata, (classes, labels) = int(question.strata.max()) + 1, question.shape
+    in_class = cross(question.strata, question.classes, (strata, classes))
+    in_label = cross(question.strata, question.labels, (strata, labels))
     size = in_class.sum(axis=1)
     by_class = np.einsum("sb,cab->sca", in_label / size[:, None], weights)
     by_label = np.einsum("sa,cab->scb", in_class / size[:, None], weights)
@@ -171,23 +174,39 @@ def moments(question: Question) -> tuple[Floats, Floats]:
     return (grand * size[:, None]).sum(axis=0), np.maximum(variance, 0).sum(axis=0)
 
 
-def _shuffled_tables(question: Question, draws: int, rng: np.random.Generator) -> Floats:
-    """Return tables of class by label over shuffles within strata, (draws, classes * labels).
+class Deck:
+    """The labels of a question, to be dealt again within strata.
 
-    One sort shuffles every stratum of every draw: the key is the stratum, then random bits, then
-    the label, so that sorted keys hold the labels in a random order within each stratum.
+    One sort deals every stratum of every draw: the key is the stratum, then random bits, then the
+    label, so that sorted keys hold the labels in a random order within each stratum.
+
+    Attributes
+    ----------
+    order, place : ndarray, shape (pitches,)
+        Pitches in the order of a deal's columns, and the column of each pitch.
     """
-    order = np.argsort(question.strata, kind="stable")
-    strata = question.strata[order].astype(np.uint64) << _STRATUM_SHIFT
-    fixed = strata | question.labels[order].astype(np.uint64)
+
+    def __init__(self, question: Question) -> None:
+        self.order = np.argsort(question.strata, kind="stable")
+        self.place = np.argsort(self.order)
+        strata = question.strata[self.order].astype(np.uint64) << _STRATUM_SHIFT
+        self._fixed = strata | question.labels[self.order].astype(np.uint64)
+
+    def deal(self, draws: int, rng: np.random.Generator) -> NDArray[np.int64]:
+        """Return labels dealt at random, (draws, pitches), columns as `order`."""
+        keys: NDArray[np.uint64] = rng.bit_generator.random_raw((draws, len(self.order)))
+        keys &= _RANDOM_MASK
+        keys |= self._fixed
+        keys.sort(axis=1)
+        keys &= _LABEL_MASK
+        return keys.view(np.int64)
+
+
+def _tables(question: Question, deck: Deck, draws: int, rng: np.random.Generator) -> Floats:
+    """Return tables of class by label over deals, (draws, classes * labels)."""
     classes, labels = question.shape
-    keys: NDArray[np.uint64] = rng.bit_generator.random_raw((draws, len(question)))
-    keys &= _RANDOM_MASK
-    keys |= fixed
-    keys.sort(axis=1)
-    keys &= _LABEL_MASK
-    cells = keys.view(np.int64)
-    cells += question.classes[order] * labels
+    cells = deck.deal(draws, rng)
+    cells += question.classes[deck.order] * labels
     cells += (np.arange(draws) * (classes * labels))[:, None]
     counts = np.bincount(cells.ravel(), minlength=draws * classes * labels)
     return counts.reshape(draws, classes * labels).astype(float)

@@ -21,7 +21,7 @@ FEWEST_ORDERS: Final = 12 / 0.05
 def is_whole(question: Question, log: Coded) -> bool:
     """Tell whether the factor is constant within nearly every game."""
     game = log.game[question.rows]
-    table = cross(game, question.classes)
+    table = _by_game(game, question)
     mixed = (table > 0).sum(axis=1) > 1
     return float(table[mixed].sum()) < MIXED_FROM * len(question)
 
@@ -29,7 +29,7 @@ def is_whole(question: Question, log: Coded) -> bool:
 def majority(question: Question, log: Coded) -> Question:
     """Keep the pitches of each game's usual class, held within everything but the game."""
     game = log.game[question.rows]
-    usual = cross(game, question.classes).argmax(axis=1)
+    usual = _by_game(game, question).argmax(axis=1)
     keep = usual[game] == question.classes
     held = [each for each in question.pattern.held if each != "game"]
     columns = {"count": log.count_group, "bats": log.bats, "pitcher": log.pitcher}
@@ -85,9 +85,11 @@ def answer_by_game(question: Question, log: Coded, rng: np.random.Generator) -> 
     return dataclasses.replace(tested, count=seen[kept] + expected, mean=expected)
 
 
-def _class_of_games(
-    question: Question, log: Coded
-) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+def _by_game(game: NDArray[np.int64], question: Question) -> NDArray[np.float64]:
+    return cross(game, question.classes, (int(game.max()) + 1, question.shape[0]))
+
+
+def _class_of_games(question: Question, log: Coded) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """Return the class of each game present, and each pitch's place among these games."""
     _, first, place = np.unique(log.game[question.rows], return_index=True, return_inverse=True)
     return question.classes[first], place.astype(np.int64)
@@ -95,19 +97,18 @@ def _class_of_games(
 
 def label_rates(question: Question) -> NDArray[np.float64]:
     """Return the share of each label in each pitch's stratum, (pitches, labels)."""
-    table = cross(question.strata, question.labels)
+    shape = int(question.strata.max()) + 1, question.shape[1]
+    table = cross(question.strata, question.labels, shape)
     rates: NDArray[np.float64] = (table / table.sum(axis=1, keepdims=True))[question.strata]
     return rates
 
 
-def _surplus(
-    question: Question, place: NDArray[np.int64], games: int
-) -> NDArray[np.float64]:
+def _surplus(question: Question, place: NDArray[np.int64], games: int) -> NDArray[np.float64]:
     labels = question.shape[1]
     residual = np.eye(labels)[question.labels] - label_rates(question)
     by_game = np.zeros((games, labels))
     np.add.at(by_game, place, residual)
-    return np.einsum("gb,cab->gca", by_game, question.weights)
+    return np.asarray(np.einsum("gb,cab->gca", by_game, question.weights), dtype=float)
 
 
 def _moments(
@@ -127,4 +128,4 @@ def _expected(question: Question) -> NDArray[np.float64]:
     rates = label_rates(question)
     per_class = np.zeros(question.shape)
     np.add.at(per_class, question.classes, rates)
-    return np.einsum("ab,cab->c", per_class, question.weights)
+    return np.asarray(np.einsum("ab,cab->c", per_class, question.weights), dtype=float)

@@ -153,7 +153,7 @@ def gains(stakes: Stakes, called: Called) -> Floats:
 
 
 def _shares(stakes: Stakes, called: Called, seen: NDArray[np.bool_]) -> Floats:
-    """Return the shares the reader believes, (4, 3, hitters, lasts, calls): counts over the plan."""
+    """Return shares the reader believes, counts over the plan: (4, 3, hitters, lasts, calls)."""
     calls = stakes.mix.shape[-1]
     counts = np.zeros((4, 3, calls))
     np.add.at(counts, (called.balls[seen], called.strikes[seen], called.call[seen]), 1.0)

@@ -41,9 +41,7 @@ class Planted:
 def planted(extra: float) -> tuple[Planted, ...]:
     """Return the seven habits, each raising one share by `extra`."""
 
-    def when(
-        pattern: str, where: Any, what: Any, applies: Any, column: str, word: str
-    ) -> Planted:
+    def when(pattern: str, where: Any, what: Any, applies: Any, column: str, word: str) -> Planted:
         return Planted(pattern, where, what, simulate.plant(applies, column, word, extra))
 
     return (
@@ -121,9 +119,8 @@ def oracle(each: Planted, log: Any) -> bool:
     if question is None:
         return False
     mean, variance = moments(question)
-    seen = question.weights.reshape(len(mean), -1) @ cross(
-        question.classes, question.labels
-    ).ravel()
+    table = cross(question.classes, question.labels, question.shape)
+    seen = question.weights.reshape(len(mean), -1) @ table.ravel()
     for i, contrast in enumerate(question.contrasts):
         what = {k: v for k, v in contrast.what.items() if k in each.what}
         where = {k: v for k, v in contrast.condition.where.items() if k in each.where}

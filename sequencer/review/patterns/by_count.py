@@ -1,4 +1,4 @@
-"""Type by the kind of count: the fastball in hitter's counts, the breaking ball with two strikes."""
+"""Type by the kind of count: the fastball in hitter's counts, the curve in pitcher's."""
 
 from typing import Final
 

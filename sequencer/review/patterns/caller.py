@@ -13,8 +13,7 @@ def _classes(log: Coded) -> Codes:
 def _conditions(log: Coded, present: tuple[int, ...]) -> tuple[Condition, ...]:
     names = log.words.callers
     return tuple(
-        Condition({"caller": names[code]}, f"When {names[code]} calls", (code,))
-        for code in present
+        Condition({"caller": names[code]}, f"When {names[code]} calls", (code,)) for code in present
     )
 
 

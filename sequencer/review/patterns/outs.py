@@ -13,9 +13,7 @@ def _classes(log: Coded) -> Codes:
 
 
 def _conditions(_log: Coded, _present: tuple[int, ...]) -> tuple[Condition, ...]:
-    return tuple(
-        Condition({"outs": outs}, phrase, (outs,)) for outs, phrase in enumerate(_PHRASES)
-    )
+    return tuple(Condition({"outs": outs}, phrase, (outs,)) for outs, phrase in enumerate(_PHRASES))
 
 
 PATTERN: Final = Pattern(

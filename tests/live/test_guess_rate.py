@@ -1,0 +1,62 @@
+"""Guess rate tonight: quiet without a habit, loud with one, and honest when there is little."""
+
+import numpy as np
+import pytest
+
+from sequencer.estimates.next_pitch import Watched, watched_in
+from sequencer.live.guess_rate import BEING_READ, guess_rate
+from tests.review import simulate
+
+
+def with_two_strikes(extra: float) -> simulate.Habit:
+    return simulate.plant(lambda now, _p: now["strikes"] == 2, "pitch", "curveball", extra)
+
+
+def tonight(seed: int, habit: simulate.Habit = simulate.no_habit, pitches: int = 90) -> Watched:
+    return watched_in(simulate.log(pitches, seed=seed, habit=habit, per_game=pitches))
+
+
+def test_without_a_habit_he_is_seldom_called_read() -> None:
+    read = [guess_rate(tonight(seed), tonight(seed + 500)).being_read for seed in range(60)]
+    assert sum(read) <= 60 / BEING_READ
+
+
+def test_a_strong_habit_of_past_games_is_read_tonight() -> None:
+    habit = with_two_strikes(0.7)
+    past = watched_in(simulate.log(600, seed=1, habit=habit))
+    rate = guess_rate(tonight(2, habit), past)
+    assert rate.being_read
+    assert rate.named is not None
+    assert rate.constant is not None
+    assert rate.named > rate.constant
+    assert "being read" in rate.says
+
+
+def test_past_games_bear_on_what_is_named_but_not_on_tonights_evidence() -> None:
+    habit = with_two_strikes(0.7)
+    past = watched_in(simulate.log(600, seed=1, habit=habit))
+    first = guess_rate(tonight(2, habit, pitches=1), past)
+    assert len(first.evidence) == 1
+    assert 0.3 < first.evidence[0] < 3
+
+
+def test_a_few_pitches_say_nothing() -> None:
+    rate = guess_rate(tonight(1, pitches=10))
+    assert (rate.named, rate.constant) == (None, None)
+    assert "too few" in rate.says
+    none = guess_rate(_nothing())
+    assert (none.pitches, none.evidence) == (0, ())
+
+
+def _nothing() -> Watched:
+    words = np.zeros(0, dtype=np.str_)
+    numbers = np.zeros(0, dtype=np.int64)
+    return Watched(words, numbers, numbers, words, words, words)
+
+
+def test_the_evidence_starts_even_and_grows_pitch_by_pitch() -> None:
+    frame = simulate.log(90, seed=4, per_game=90)
+    whole, part = guess_rate(watched_in(frame)), guess_rate(watched_in(frame.head(40)))
+    assert whole.evidence[:40] == pytest.approx(part.evidence)
+    assert whole.evidence[0] == pytest.approx(1.0)
+    assert all(value > 0 for value in whole.evidence)
