@@ -214,7 +214,10 @@ def test_fewer_allowed_calls_never_help_the_pitcher() -> None:
 
 
 @pytest.mark.parametrize("fouls", [0.5, 0.99, 0.99999])
-def test_a_hitter_who_fouls_nearly_everything_off_is_still_solved(fouls: float) -> None:
+def test_a_hitter_who_fouls_nearly_everything_off_is_solved_in_few_steps(
+    fouls: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sequencer.planning.at_bat.STEPS", 20)
     game = random_game(11, lasts=4, calls=12, looks=10)
     rest = game.outcomes * np.array([1.0, 1.0, 0.0, 1.0, 1.0])
     often = np.random.default_rng(11).uniform(0.0, fouls, size=rest.shape[:-1])
@@ -266,6 +269,20 @@ def test_plain_iteration_finds_the_fixed_point_when_newton_fails(
     solution = game.solve()
     np.testing.assert_allclose(solution.value, expected, rtol=0, atol=1e-9)
     assert solution.gap.max() < 1e-9
+
+
+@pytest.mark.parametrize("steps", [1, 2, 5])
+def test_the_gap_owns_up_to_values_that_have_not_settled(
+    steps: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    game = random_game(15)
+    exact = game.solve().value
+    monkeypatch.setattr("sequencer.planning.at_bat.STEPS", steps)
+    monkeypatch.setattr("sequencer.planning.at_bat._value_of_both", lambda *_: np.full((1, 3), 9.0))
+    cut_short = game.solve()
+    off = np.abs(cut_short.value - exact)[3, 2]
+    assert off.max() > 1e-6
+    assert (off <= cut_short.gap[3, 2]).all()
 
 
 def solve_changed(**changes: object) -> AtBatSolution:

@@ -6,7 +6,7 @@ import sys
 import nashpy
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as hnp
 from scipy.optimize import linprog
@@ -89,8 +89,21 @@ def test_values_agree_with_lemke_and_howson() -> None:
         assert value == pytest.approx(rows @ game @ columns, abs=1e-12)
 
 
-@settings(deadline=None, max_examples=150)
+@pytest.fixture
+def no_linear_programs(monkeypatch: pytest.MonkeyPatch) -> None:
+    def fail(*_: object) -> None:
+        raise AssertionError("a game was left to a linear program")
+
+    monkeypatch.setattr(matrix_game, "_by_linear_program", fail)
+
+
+@settings(
+    deadline=None,
+    max_examples=150,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+)
 @given(PAYOFFS)
+@pytest.mark.usefixtures("no_linear_programs")
 def test_every_game_is_certified(game: Floats) -> None:
     assert_certified(game[None], solve_games(game[None]))
 
@@ -123,6 +136,7 @@ def test_a_worse_copy_of_a_call_or_look_changes_nothing(game: Floats, worse: flo
 
 @pytest.mark.parametrize("apart", [0.0, 1e-12, 1e-9, 1e-8, 1e-7, 1e-6])
 @pytest.mark.parametrize("both", [False, True], ids=["calls", "calls and looks"])
+@pytest.mark.usefixtures("no_linear_programs")
 def test_near_duplicates_are_solved_to_the_same_certificate(apart: float, both: bool) -> None:
     rng = np.random.default_rng(8)
     games = rng.normal(size=(30, 6, 50))[:, rng.integers(0, 6, 60)]
@@ -148,6 +162,7 @@ def test_near_duplicates_are_solved_to_the_same_certificate(apart: float, both: 
     ],
     ids=lambda item: item if isinstance(item, str) else "",
 )
+@pytest.mark.usefixtures("no_linear_programs")
 def test_awkward_games_are_certified(name: str, games: Floats) -> None:
     assert_certified(games, solve_games(games))
 

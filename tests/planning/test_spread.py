@@ -73,6 +73,29 @@ def test_the_mix_is_the_one_that_quadratic_programming_finds() -> None:
         np.testing.assert_allclose(mix, found.x, rtol=0, atol=1e-4)
 
 
+@pytest.mark.parametrize("share", [1 / 30, np.nan], ids=["too wide", "not a number"])
+def test_what_breaks_the_limit_is_drawn_back_or_dropped(
+    share: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    games = pitching_games()
+    solution = solve_games(games)
+    monkeypatch.setattr(
+        "sequencer.planning.spread.least_squares", lambda over, _: np.full(over.shape[:2], share)
+    )
+    mix = spread_ties(games, solution)
+    assert (worst(games, mix) <= solution.value + 5e-4 + 1e-10).all()
+    wider = evenness(mix) > evenness(solution.calls)
+    assert wider.all() if share == share else not wider.any()
+
+
+def test_a_mix_that_is_less_spread_is_dropped(monkeypatch: pytest.MonkeyPatch) -> None:
+    games = pitching_games()
+    solution = solve_games(games)
+    first_call = np.eye(30)[:1].repeat(12, axis=0)
+    monkeypatch.setattr("sequencer.planning.spread.least_squares", lambda *_: first_call)
+    assert (spread_ties(games, solution, 1.0) == solution.calls).all()
+
+
 def test_copies_of_a_call_share_alike() -> None:
     games = pitching_games(games=3)
     copies = np.concatenate([games, games], axis=1)
@@ -101,10 +124,17 @@ def test_spreading_every_state_costs_an_at_bat_a_few_pitches_worth() -> None:
     outcomes += RNG.uniform(0.0, 0.01, size=outcomes.shape)
     outcomes /= outcomes.sum(axis=-1, keepdims=True)
     tables = at_bat_tables(
-        outcomes, RNG.normal(0.05, 0.02, size=shape), np.arange(18) % 2, 0.3, -0.27, 0.3
+        outcomes,
+        RNG.normal(0.05, 0.02, size=shape),
+        np.arange(18) % 2,
+        0.3,
+        -0.27,
+        0.3,
+        allowed=np.arange(18) >= np.array([[0], [3]]),
     )
     solution = solve_tables(tables)
     mix = spread_at_bats(tables, solution, 1e-4)
+    assert (mix[1, ..., :3] == 0.0).all()
     cost = evaluate_tables(tables, mix).value - solution.value
     assert cost.min() > -1e-9
     assert 0.0 < cost[:, 0, 0].max() < 7e-4
