@@ -63,6 +63,7 @@ class SequencerApp(App[None]):
         self.desk: Desk | None = None
         self.advisor: Thinker | None = None
         self.thinker: Thinker | None = None
+        self.trust = 0
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = self.settings.theme
@@ -233,12 +234,27 @@ class SequencerApp(App[None]):
     async def _advise(self, stamp: int) -> None:
         if self.desk is None or self.advisor is None or self.desk.session is None:
             return
-        game_id = self.desk.session.game.id
-        advice = await self.at_advice.run(self.advisor.advise, game_id, stamp)
+        state = self.desk.session.state
+        try:
+            advice = await self.at_advice.run(self.advisor.advise, state, stamp, self.trust)
+        except CoachError as error:
+            self._dugout().no_advice(stamp, str(error))
+            return
         self._dugout().advise(advice)
 
     def _think(self, group: str, work: Coroutine[Any, Any, None]) -> None:
-        self.run_worker(work, exclusive=True, group=group, exit_on_error=True)
+        self.run_worker(self._guarded(work), exclusive=True, group=group)
+
+    async def _guarded(self, work: Coroutine[Any, Any, None]) -> None:
+        """Await a computation; whatever goes wrong in it, logging goes on."""
+        try:
+            await work
+        except CoachError as error:
+            self.notify(str(error), severity="warning", markup=False)
+        except Exception as error:
+            self.log.error(error)
+            words = f"That could not be worked out ({type(error).__name__}: {error})."
+            self.notify(f"{words} What was logged is kept.", severity="error", markup=False)
 
     # scouting
 
@@ -292,20 +308,20 @@ class SequencerApp(App[None]):
     # plan and review
 
     def on_ask_plan(self, message: messages.AskPlan) -> None:
-        """Work a plan out; a later request takes the place of this one."""
-        stamp = (message.team, message.pitcher_id, message.trust)
-        self._think("plan", self._plan(stamp))
+        """Work a plan out; a later request takes the place of this one. Advice trusts the same."""
+        self.trust = message.stamp[2]
+        self._think("plan", self._plan(message.stamp, message.hitters))
 
-    async def _plan(self, stamp: tuple[str, str, int]) -> None:
+    async def _plan(self, stamp: tuple[str, str, int], hitters: tuple[str, ...]) -> None:
         screen = cast("PlanScreen", self._place_screen("plan"))
         if self.thinker is None:
             return
 
         def told(words: str) -> None:
-            self.call_from_thread(screen.progress, stamp, words)
+            self.call_later(screen.progress, stamp, words)
 
         try:
-            plan = await self.at_thought.run(self.thinker.plan, *stamp, told)
+            plan = await self.at_thought.run(self.thinker.plan, stamp, hitters, told)
         except CoachError as error:
             screen.could_not(stamp, str(error))
             return
@@ -379,7 +395,6 @@ def _new_desk(book: str) -> "Desk":
 
 def _new_thinker(book: str) -> "Thinker":
     from tui.thinking import Thinker
-    from tui.views import Choice
 
     return Thinker(book)
 

@@ -85,8 +85,12 @@ def _runners(state: State) -> tuple[str, str, str]:
 
 
 def _due(state: State) -> tuple[str, ...]:
-    coming = state.due[1:] if state.up else state.due
-    return tuple(_short(state, person) for person in coming[:_DUE])
+    """Say who hits next, the one at the plate left out."""
+    if state.up is None:
+        coming = state.order.coming(_DUE)
+    else:
+        coming = state.order.taking(state.up.person).coming(_DUE + 1)[1:]
+    return tuple(_short(state, person) for person in coming)
 
 
 def _short(state: State, person: str) -> str:
@@ -195,7 +199,8 @@ def place_of(
 
 def entry_lines(state: State) -> tuple[str, ...]:
     """Say the last entries, oldest first."""
-    events = [((item.after_n, 1), _event_line(state, item)) for item in state.happened[-_ENTRIES:]]
+    told = [item for item in state.happened if item.event.event != "line-up"]
+    events = [((item.after_n, 1), _event_line(state, item)) for item in told[-_ENTRIES:]]
     pitches = [((item.n, 0), _pitch_line(state, item)) for item in state.log[-_ENTRIES:]]
     lines = sorted((*pitches, *events), key=lambda line: line[0])
     return tuple(words for _, words in lines[-_ENTRIES:])

@@ -30,7 +30,7 @@ class Key:
     says : str
         What it does, for help and palette.
     short : str
-        Its word in the footer; empty leaves it out there.
+        Its word at the foot of the screen; empty leaves it out there.
     """
 
     keys: str
@@ -77,24 +77,25 @@ KEYS: Final[tuple[Key, ...]] = (
     Key("ctrl+p", EVERYWHERE, "command_palette", "palette: find any command", "All"),
     Key("ctrl+t", EVERYWHERE, "next_theme", "next theme: night, bright sun, high contrast"),
     Key("ctrl+q", EVERYWHERE, "quit", "quit; everything logged is kept"),
-    Key("enter", "games", "open_game", "open the chosen game"),
-    Key("n", "games", "new_game", "new game"),
-    Key("d", "games", "demo", "look around in demo data"),
-    Key("t", "scouting", "team", "choose the team"),
-    Key("a", "scouting", "add_hitter", "add a hitter"),
-    Key("e", "scouting", "edit_hitter", "change his name, number, side or note"),
-    Key("0", "scouting", "mark('')", "take the chosen mark off"),
-    Key("1", "scouting", "mark('once')", "chosen mark: seen once"),
-    Key("2", "scouting", "mark('some')", "chosen mark: seen some"),
-    Key("3", "scouting", "mark('always')", "chosen mark: seen always"),
+    Key("enter", "games", "open_game", "open the chosen game", "open"),
+    Key("n", "games", "new_game", "new game", "new game"),
+    Key("d", "games", "demo", "look around in demo data", "demo data"),
+    Key("0", "scouting", "mark('')", "take the chosen mark off", "off"),
+    Key("1", "scouting", "mark('once')", "chosen mark: seen once", "once"),
+    Key("2", "scouting", "mark('some')", "chosen mark: seen some", "some"),
+    Key("3", "scouting", "mark('always')", "chosen mark: seen always", "always"),
     Key("space", "scouting", "mark_on", "chosen mark: one step more (or click it)"),
-    Key("t", "plan", "team", "choose the team"),
-    Key("p", "plan", "pitcher", "choose the pitcher"),
-    Key("plus,right_square_bracket", "plan", "trust(1)", "trust the book more"),
-    Key("minus,left_square_bracket", "plan", "trust(-1)", "trust the book less"),
-    Key("c", "plan", "compute", "compute the plan again"),
-    Key("p", "review", "pitcher", "choose the pitcher"),
-    Key("c", "review", "compute", "review again, with what was logged since"),
+    Key("a", "scouting", "add_hitter", "add a hitter", "add hitter"),
+    Key("e", "scouting", "edit_hitter", "change his name, number, side or note", "change him"),
+    Key("t", "scouting", "team", "choose the team", "team"),
+    Key("plus,right_square_bracket", "plan", "trust(1)", "trust the book more", "trust more"),
+    Key("minus,left_square_bracket", "plan", "trust(-1)", "trust the book less", "less"),
+    Key("l", "plan", "looks", "show or hide what he would look for", "his looks"),
+    Key("p", "plan", "pitcher", "choose the pitcher", "pitcher"),
+    Key("t", "plan", "team", "choose the team", "team"),
+    Key("c", "plan", "compute", "compute the plan again", "again"),
+    Key("p", "review", "pitcher", "choose the pitcher", "pitcher"),
+    Key("c", "review", "compute", "review again, with what was logged since", "again"),
 )
 
 
@@ -110,7 +111,7 @@ def bindings(place: str) -> list[Binding]:
             key.keys,
             key.action,
             key.short or key.says,
-            show=bool(key.short),
+            show=bool(key.short) and place == EVERYWHERE,
             key_display=_spoken(key.keys.split(",")[0]),
             priority=place == EVERYWHERE and key.keys.split(",")[0] not in ("ctrl+p",),
         )
@@ -121,11 +122,9 @@ def bindings(place: str) -> list[Binding]:
 
 def hint(place: str) -> str:
     """Return the line of a place's own keys, for the foot of its screen."""
-    return "  ".join(f"{_spoken(key.keys.split(',')[0])} {_brief(key)}" for key in keys_of(place))
-
-
-def _brief(key: Key) -> str:
-    return key.says.split(":")[-1].split(";")[0].split("(")[0].strip()
+    return "  ".join(
+        f"{_spoken(key.keys.split(',')[0])} {key.short}" for key in keys_of(place) if key.short
+    )
 
 
 _TITLES: Final[dict[Kind, str]] = {

@@ -50,11 +50,11 @@ class SavePerson(Message):
 
 
 class AskPlan(Message):
-    """Compute the plan of a team's hitters against a pitcher, trust in tenths."""
+    """Compute the plan of a team's hitters against a pitcher; the stamp holds trust in tenths."""
 
-    def __init__(self, team: str, pitcher_id: str, trust: int) -> None:
+    def __init__(self, stamp: tuple[str, str, int], hitters: tuple[str, ...]) -> None:
         super().__init__()
-        self.team, self.pitcher_id, self.trust = team, pitcher_id, trust
+        self.stamp, self.hitters = stamp, hitters
 
 
 class AskReview(Message):

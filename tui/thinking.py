@@ -1,14 +1,110 @@
 """What takes time: the next call, plans, traits, reviews; on a thread and connection of its own."""
 
+from collections.abc import Callable, Sequence
+
+from sequencer.baseball.levels import level as level_of
+from sequencer.errors import BadInput
+from sequencer.estimates import league
+from sequencer.live.scouting import Met, Scouting
+from sequencer.planning.plan import plan as make_plan
+from sequencer.records.state import State
 from sequencer.records.store import Book, open_book
+from sequencer.review.review import review as make_review
+from tui import pages
+from tui.advising import Advising
+from tui.reading import Pitches
+from tui.views import AdviceView, PlanView, ReviewView, TraitsView
 
 
 class Thinker:
-    """Computes for the screens from a connection of its own; frames are kept until rows change."""
+    """Computes for the screens."""
 
     def __init__(self, path: str) -> None:
         self.book: Book = open_book(path)
+        self._pitches = Pitches(self.book)
+        self._advising = Advising(self.book, self._pitches)
 
     def close(self) -> None:
         """Let go of the book."""
         self.book.close()
+
+    def advise(self, state: State, stamp: int, trust: int) -> AdviceView:
+        """Return the next call of the game being logged (see `Advising.advise`)."""
+        return self._advising.advise(state, stamp, trust)
+
+    def _scouting(self) -> Scouting:
+        scouting = Scouting(self.book)
+        scouting.pitches = self._pitches.all()
+        return scouting
+
+    def traits(self, person_id: str) -> TraitsView:
+        """Return what was seen of a hitter and what is believed of him."""
+        scouting = self._scouting()
+        person = self.book.person(person_id)
+        ours = next((team for team in self.book.teams() if team.ours), None)
+        level = scouting.level_of(None, ours.level if ours else "")
+        met = Met(person, tuple(self.book.marks(person_id)))
+        belief = scouting.hitter(met, league.load(level))
+        pitches = self._pitches.all()
+        seen = pitches[pitches["hitter_id"] == person.id]
+        return pages.traits_view(person_id, belief, seen, level_of(level).zone)
+
+    def plan(
+        self, stamp: tuple[str, str, int], hitters: Sequence[str], told: Callable[[str], None]
+    ) -> PlanView:
+        """Return the plan of hitters against a pitcher.
+
+        Parameters
+        ----------
+        stamp : (team, pitcher's id, trust in tenths)
+        hitters : sequence of str
+            Ids, in the order of the line-up.
+        told : callable
+            Takes sentences on how far it is.
+        """
+        _, pitcher_id, trust = stamp
+        told("Reading what the book says …")
+        scouting = self._scouting()
+        person = self.book.person(pitcher_id)
+        level = scouting.level_of(person)
+        pitcher = scouting.pitcher(pitcher_id, level)
+        told(f"Weighing {len(hitters)} hitters …")
+        at = league.load(level)
+        beliefs = [
+            scouting.hitter(
+                Met(self.book.person(id_), tuple(self.book.marks(id_))), at, throws=pitcher.throws
+            )
+            for id_ in hitters
+        ]
+        told(f"Solving {len(hitters)} at-bats against {person.label} …")
+        rules = scouting.rules_of(person, level)
+        found = make_plan(beliefs, pitcher, at, trust=trust / 10, rules=rules)
+        plans = dict(zip(hitters, found.hitters, strict=True))
+        return PlanView(
+            stamp,
+            person.label,
+            trust,
+            heads={id_: pages.head_lines(one, trust / 10) for id_, one in plans.items()},
+            counts={id_: pages.count_rows(one) for id_, one in plans.items()},
+            notes=found.notes,
+        )
+
+    def review(self, pitcher_id: str) -> ReviewView:
+        """Return the review of a pitcher.
+
+        Raises
+        ------
+        BadInput
+            If he has thrown no pitch that is in the book.
+        """
+        person = self.book.person(pitcher_id)
+        pitches = self._pitches.all()
+        his = pitches[(pitches["pitcher_id"] == pitcher_id) & (pitches["pitching"] == "us")]
+        if his.empty:
+            raise BadInput(f"{person.label} has no pitches in the book yet: log or import a game.")
+        his = his.reset_index(drop=True)
+        reviewed = make_review(his).pitchers
+        if not reviewed:
+            raise BadInput(f"{person.label} has only pitch-outs and intentional balls in the book.")
+        zone = level_of(Scouting(self.book).level_of(person)).zone
+        return pages.review_view(person.label, reviewed[0], his, zone)

@@ -158,7 +158,6 @@ class PlanView:
     stamp: tuple[str, str, int]
     pitcher: str
     trust: int
-    hitters: tuple[Choice, ...] = ()
     heads: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     counts: Mapping[str, tuple[tuple[str, str, str], ...]] = field(default_factory=dict)
     notes: tuple[str, ...] = ()

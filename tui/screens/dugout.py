@@ -6,7 +6,7 @@ from typing import ClassVar
 
 from rich.text import Text
 from textual import events
-from textual.containers import Horizontal, Vertical
+from textual.containers import Horizontal
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
@@ -91,9 +91,9 @@ class DugoutScreen(PlaceScreen):
         with Horizontal(id="field"):
             yield Scoreboard(id="board")
             yield ZonePicture(id="zone")
-            with Vertical(id="side"):
-                yield Static(id="advice", markup=False)
-                yield Static(id="counted", markup=False)
+            yield Static(id="advice", markup=False)
+        yield Static(id="counted", markup=False)
+        yield Static(id="rate", markup=False)
         yield Static(id="entries", markup=False)
         yield Static(id="draft", markup=False)
 
@@ -143,6 +143,12 @@ class DugoutScreen(PlaceScreen):
             self.draft = replace(self.draft, shown=shown)
         self._draw_advice()
 
+    def no_advice(self, stamp: int, why: str) -> None:
+        """Say why there is no advice now."""
+        if self._view is not None and stamp == self._view.stamp:
+            self._advice = AdviceView(stamp, note=why)
+            self._draw_advice()
+
     def _ask(self) -> None:
         if self._view is not None and not self.score_only and self._view.we_pitch:
             self.post_message(AskAdvice(self._view.stamp))
@@ -165,7 +171,11 @@ class DugoutScreen(PlaceScreen):
     def _draw_advice(self) -> None:
         view = self._view
         words = _advice_words(view, self._advice, self.score_only) if view else ""
-        self.query_one("#advice", Static).update(Text(words))
+        shown = Text(words)
+        if self._advice and self._advice.words:
+            shown.highlight_regex(r"(?<=Next call\n).+", "bold")
+        self.query_one("#advice", Static).update(shown)
+        self.query_one("#rate", Static).update(self._advice.guess_rate if self._advice else "")
 
     def on_resize(self) -> None:
         """Draw again: more or fewer entries fit."""
@@ -284,7 +294,7 @@ def _title(view: DugoutView) -> str:
 
 
 def _counted(view: DugoutView) -> str:
-    return "\n".join(line for line in (view.pitch_count, view.caution) if line)
+    return ". ".join(line.rstrip(".") for line in (view.pitch_count, view.caution) if line) + "."
 
 
 def _advice_words(view: DugoutView, advice: AdviceView | None, score_only: bool) -> str:
@@ -297,6 +307,7 @@ def _advice_words(view: DugoutView, advice: AdviceView | None, score_only: bool)
         return "We hit this half."
     if advice is None:
         return "Next call\n…"
-    calls = "\n".join(f"{share:>4} {words}" for words, share in advice.calls)
-    parts = ["Next call", calls or advice.note, advice.why, advice.guess_rate]
+    call = advice.words[:1].upper() + advice.words[1:]
+    mix = [f"{share:>3} {words}" for share, words in advice.calls]
+    parts = ("Next call", call, advice.note, advice.why, "Of 100:" if mix else "", *mix)
     return "\n".join(part for part in parts if part)

@@ -1,8 +1,10 @@
 """Plan: the line-up down the side, counts and calls for the chosen hitter, trust, which pitcher."""
 
+import textwrap
 from collections.abc import Iterable
 from typing import ClassVar
 
+from rich.table import Table
 from rich.text import Text
 from textual.binding import BindingType
 from textual.containers import Horizontal, VerticalScroll
@@ -17,12 +19,13 @@ from tui.views import PlanSetUp, PlanView
 
 #: Tenths of trust a plan can have; the model allows 0 to 0.9.
 MOST_TRUST = 9
+_COUNT_WIDTH = 3
 
 
 def trust_words(trust: int) -> str:
     """Say how far the plan leans on the book."""
     bar = "■" * trust + "□" * (MOST_TRUST - trust)
-    ends = {0: "safe whatever he looks for", MOST_TRUST: "all on the book"}
+    ends = {0: "safe", MOST_TRUST: "on the book"}
     return f"trust {bar} {trust / 10:g}" + (f" ({ends[trust]})" if trust in ends else "")
 
 
@@ -35,14 +38,15 @@ class PlanScreen(PlaceScreen):
     def __init__(self) -> None:
         super().__init__()
         self._plan: PlanView | None = None
-        self.trust = 3
+        self.trust = 0
         self._asked: tuple[str, str, int] | None = None
+        self._looks = False
 
     def body(self) -> Iterable[Widget]:
         """Lay out the line-up and the plan of one hitter."""
         with Horizontal(id="columns"):
             yield OptionList(id="hitters", markup=False)
-            with VerticalScroll(id="page", can_focus=False):
+            with VerticalScroll(id="page"):
                 yield Static(id="head", markup=False)
                 yield Static(id="counts", markup=False)
 
@@ -106,7 +110,17 @@ class PlanScreen(PlaceScreen):
             counts.update("")
             return
         head.update("\n".join(self._plan.heads.get(chosen, ())))
-        counts.update(count_lines(self._plan.counts[chosen]))
+        width = max(self.query_one("#page").size.width - _COUNT_WIDTH - 4, 20)
+        counts.update(count_lines(self._plan.counts[chosen], width, looks=self._looks))
+
+    def on_resize(self) -> None:
+        """Wrap the calls again."""
+        self.call_after_refresh(self._draw_hitter)
+
+    def action_looks(self) -> None:
+        """Show or hide what he would best look for in each count."""
+        self._looks = not self._looks
+        self._draw_hitter()
 
     def action_compute(self) -> None:
         """Ask for the plan."""
@@ -116,7 +130,8 @@ class PlanScreen(PlaceScreen):
             self._asked = (view.team, view.pitcher_id, self.trust)
             self.say("Working the plan out …")
             self._draw_hitter()
-            self.post_message(AskPlan(*self._asked))
+            hitters = tuple(choice.id for choice in view.hitters)
+            self.post_message(AskPlan(self._asked, hitters))
 
     def action_trust(self, by: int) -> None:
         """Lean more or less on the book."""
@@ -147,11 +162,19 @@ class PlanScreen(PlaceScreen):
             self.post_message(ChoosePitcher("plan", pitcher))
 
 
-def count_lines(counts: Iterable[tuple[str, str, str]]) -> Text:
-    """Return the lines of counts: the count, its calls with shares, what he looks for."""
-    text = Text()
-    for count, calls, looks in counts:
-        text.append(f"{count}  ", style="bold")
-        text.append(calls)
-        text.append(f"\n     {looks}\n" if looks else "\n", style="dim")
-    return text
+def count_lines(counts: Iterable[tuple[str, str, str]], width: int, *, looks: bool) -> Table:
+    """Return the counts: the count, its calls with shares, what he would look for."""
+    table = Table.grid(padding=(0, 1))
+    table.add_column(width=_COUNT_WIDTH, style="bold", no_wrap=True)
+    table.add_column(no_wrap=True)
+    for count, calls, looked in counts:
+        table.add_row(count, _wrapped(calls, width))
+        if looks:
+            table.add_row("he", Text(_wrapped(looked, width), style="italic"))
+    return table
+
+
+def _wrapped(words: str, width: int) -> str:
+    """Wrap between calls, never inside one: their own spaces do not break."""
+    lines = textwrap.wrap(words, width, break_on_hyphens=False, break_long_words=False)
+    return "\n".join(lines).replace("\u00a0", " ")

@@ -47,7 +47,7 @@ class ReviewScreen(PlaceScreen):
             return
         self.title_line(f"Review: {view.pitcher or 'no pitcher yet'}")
         if not view.pitcher_id:
-            self.query_one("#columns").display = False
+            self.query_one("#columns").visible = False
             self.say("Nothing to review yet: pitches logged in the dugout or imported come here.")
         elif self._asked != view.pitcher_id:
             self.action_compute()
@@ -57,7 +57,7 @@ class ReviewScreen(PlaceScreen):
         view = self._view
         if isinstance(view, ReviewSetUp) and view.pitcher_id:
             self._review, self._asked = None, view.pitcher_id
-            self.query_one("#columns").display = False
+            self.query_one("#columns").visible = False
             self.query_one("#head", Static).update("")
             self.say("Counting and shuffling …")
             self.post_message(AskReview(view.pitcher_id))
@@ -68,7 +68,7 @@ class ReviewScreen(PlaceScreen):
             return
         self._review = review
         self.query_one("#head", Static).update("\n".join(review.head))
-        self.query_one("#columns").display = bool(review.patterns)
+        self.query_one("#columns").visible = bool(review.patterns)
         patterns = self.query_one("#patterns", OptionList)
         patterns.clear_options()
         patterns.add_options(

@@ -29,7 +29,7 @@ def next_step(how_often: str) -> str:
 
 def mark_line(mark: str, how_often: str) -> str:
     """Return a mark's line: a dot for once, two for some, three for always, then its name."""
-    return f"{_DOTS[how_often]} {mark}" + (f" - {how_often}" if how_often else "")
+    return f"{_DOTS[how_often]} {mark}"
 
 
 class ScoutingScreen(PlaceScreen):
@@ -50,7 +50,7 @@ class ScoutingScreen(PlaceScreen):
             yield OptionList(id="marks", markup=False)
             with Vertical(id="seen"):
                 yield ZonePicture(id="zone")
-                with VerticalScroll(id="page", can_focus=False):
+                with VerticalScroll(id="page"):
                     yield Static(id="rests", markup=False)
                     yield Static(id="traits", markup=False)
 
@@ -62,7 +62,7 @@ class ScoutingScreen(PlaceScreen):
         self.title_line(f"Scouting: {view.team or 'no team yet'}")
         hitters = self.query_one("#hitters", OptionList)
         fill(hitters, view.hitters, self._chosen)
-        self.query_one("#columns").display = bool(view.hitters)
+        self.query_one("#columns").visible = bool(view.hitters)
         if not view.hitters:
             self.say("No hitter yet: a adds one, t chooses another team, import brings many.")
             return

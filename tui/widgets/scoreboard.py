@@ -29,7 +29,7 @@ def bases_lines(bases: tuple[str, str, str]) -> tuple[str, str, str]:
 
 def outs_words(outs: int) -> str:
     """Say the outs, with a mark for each."""
-    return "●" * outs + "○" * (3 - outs) + "  " + _OUTS[min(outs, 3)]
+    return "●" * outs + "○" * (3 - outs) + " " + _OUTS[min(outs, 3)]
 
 
 class Scoreboard(Vertical):

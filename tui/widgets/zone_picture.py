@@ -97,15 +97,27 @@ def _box(grid: Grid) -> None:
 
 
 def _write_cells(grid: Grid, view: ZoneView) -> None:
+    """Write each cell's words on a row of its own, off the box where there is room."""
+    lines = _box_lines(len(grid[0]), len(grid))
     for word, (count, text) in view.cells.items():
         area = list(_cell_area(word, len(grid[0]), len(grid)))
-        if not count or not area:
+        if not count or not text or not area:
             continue
-        rows, columns = sorted({r for r, _ in area}), sorted({c for _, c in area})
-        said = text[: len(columns)]
-        start = columns[0] + (len(columns) - len(said)) // 2
-        for i, letter in enumerate(said):
-            grid[rows[len(rows) // 2]][start + i] = letter
+        rows, columns = ({at[i] for at in area} for i in (0, 1))
+        free_rows = sorted(rows - lines[0]) or sorted(rows)
+        free = sorted(columns - lines[1]) or sorted(columns)
+        row = free_rows[(len(free_rows) - 1) // 2]
+        said = text[: len(free)].center(len(free))
+        for column, letter in zip(free, said, strict=True):
+            grid[row][column] = letter
+
+
+def _box_lines(width: int, height: int) -> tuple[set[int], set[int]]:
+    """Return the rows and the columns the box is drawn on."""
+    return (
+        {round(height / 5), round(height * 4 / 5) - 1},
+        {round(width / 5), round(width * 4 / 5) - 1},
+    )
 
 
 def _put_spot(grid: Grid, spot: Spot, view: ZoneView) -> None:

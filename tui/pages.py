@@ -1,0 +1,221 @@
+"""From beliefs, plans and reviews to what the screens show: pure, on a thread of its own."""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, Any, Final
+
+from sequencer.baseball.pitches import SWINGS
+from sequencer.baseball.zone import Zone, cell_of, to_catcher
+from sequencer.estimates.hitter import HitterBelief, spread
+from sequencer.estimates.traits import TRAIT_TABLE
+from sequencer.planning.plan import CountPlan, HitterPlan
+from sequencer.review.coded import encode
+from sequencer.review.findings import Finding
+from sequencer.review.review import Reviewed
+from sequencer.review.says import sentence
+from tui.views import PatternView, ReviewView, TraitsView, ZoneView
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+#: Columns of a trait's bar, and how many prior spreads it reaches to either side.
+_BAR: Final = 7
+_REACH: Final = 2.5
+#: Words of a bench -> the cell they are drawn in.
+_BENCH: Final = {
+    "above": "above-middle",
+    "below": "below-middle",
+    "off-left": "belt-off-left",
+    "off-right": "belt-off-right",
+}
+#: Pitches drawn one by one, before a picture turns to shades (assumption: more hide each other).
+_MOST_SPOTS: Final = 200
+Row = dict[str, Any]
+
+
+def records(frame: "pd.DataFrame") -> list[Row]:
+    """Return a frame's rows as plain values; what is missing is None or ""."""
+    return [
+        {str(name): None if value != value else value for name, value in row.items()}
+        for row in frame.to_dict("records")
+    ]
+
+
+def cell_in_view(row: Row, zone: Zone) -> str:
+    """Return the cell a pitch crossed in, as the catcher saw it; "" when nobody saw it."""
+    side, height = row.get("side_in"), row.get("height_in")
+    if side is not None and height is not None:
+        cell = cell_of(float(side), float(height), zone)
+    else:
+        cell = to_catcher(row["cell"] or "", row["bats"] or "R")
+    return _BENCH.get(cell, "" if cell == "unknown" else cell)
+
+
+# a hitter's page
+
+
+def traits_view(
+    hitter_id: str, belief: HitterBelief, seen: "pd.DataFrame", zone: Zone
+) -> TraitsView:
+    """Return what was seen of a hitter and what is believed of him."""
+    rows = [row for row in records(seen) if row["bats"] == belief.bats]
+    cells = Counter(cell_in_view(row, zone) for row in rows)
+    swung = Counter(cell_in_view(row, zone) for row in rows if row["result"] in SWINGS)
+    drawn = {cell: (n, f"{swung[cell]}/{n}") for cell, n in cells.items() if cell}
+    picture = ZoneView(zone.top_in, zone.bottom_in, belief.bats, cells=drawn)
+    return TraitsView(
+        hitter_id,
+        picture,
+        _rests_on(rows, cells[""]),
+        _by_family(rows),
+        _bars(belief),
+        belief.notes,
+    )
+
+
+def _rests_on(rows: Sequence[Row], unplaced: int) -> str:
+    if not rows:
+        return "No pitch seen yet: all of this is marks and league."
+    games = len({row["game_id"] for row in rows})
+    where = f", {unplaced} without a place" if unplaced else ""
+    return f"Swings/pitches, {len(rows)} pitches in {games} game{'s' * (games != 1)}{where}." + (
+        " Little to go by." if len(rows) < 60 else ""
+    )
+
+
+def _by_family(rows: Sequence[Row]) -> tuple[str, ...]:
+    lines = []
+    for kind in ("fast", "breaking", "off-speed"):
+        mine = [row for row in rows if row["family"] == kind]
+        swings = [row for row in mine if row["result"] in SWINGS]
+        if mine:
+            missed = sum(row["result"] == "swinging strike" for row in swings)
+            lines.append(f"{kind:<9}{len(swings)}/{len(mine)}, missed {missed}")
+    return tuple(lines)
+
+
+def _bars(belief: HitterBelief) -> tuple[str, ...]:
+    """Draw traits as bars, furthest from the league first; units are spreads of a level."""
+    prior = spread(belief.level)
+    lines = []
+    for trait, sd in zip(TRAIT_TABLE, prior, strict=True):
+        mean, own = belief.trait(trait.name)
+        lines.append((abs(mean / sd), bar_line(trait.name, mean / sd, own / sd)))
+    lines.sort(key=lambda line: -line[0])
+    head = f"{'Traits':<16}less│more"
+    return (head, *(line for _, line in lines))
+
+
+def bar_line(name: str, mean: float, sd: float) -> str:
+    """Return a trait's bar: `o` where he is believed to be, dashes for how unsure that is."""
+    cells = [" "] * _BAR
+    middle = _BAR // 2
+
+    def place(x: float) -> int:
+        return min(max(round(middle + x / _REACH * middle), 0), _BAR - 1)
+
+    for column in range(place(mean - sd), place(mean + sd) + 1):
+        cells[column] = "─"
+    cells[middle] = "┼" if cells[middle] == "─" else "│"
+    cells[place(mean)] = "●"
+    return f"{_spoken(name):<17}{''.join(cells)}"
+
+
+def _spoken(name: str) -> str:
+    words = {"offspeed": "off-speed", "two_strike_chase": "two-strike chase"}
+    return words.get(name, name.replace("_", " "))
+
+
+# a plan
+
+
+def head_lines(plan: HitterPlan, trust: float) -> tuple[str, ...]:
+    """Say what one hitter's plan guarantees, gains and costs."""
+    lines = [f"{plan.hitter} ({plan.bats}): runs in 100 times up, above the usual"]
+    lines.append(f"  whatever he looks for   {100 * plan.value:+.1f} at most")
+    if trust:
+        lines.append(
+            f"  trust saves {100 * plan.if_book_right:.1f} if the book is right, "
+            f"costs {100 * plan.if_book_wrong:.1f} if not"
+        )
+    return (*lines, *plan.notes)
+
+
+def count_rows(plan: HitterPlan) -> tuple[tuple[str, str, str], ...]:
+    """Return the twelve counts: the count, calls with shares of 100, what he would look for."""
+    return tuple((str(count), _calls(one), _looks(one)) for count, one in plan.counts.items())
+
+
+def _calls(one: CountPlan) -> str:
+    return "   ".join(_unbroken(f"{100 * share:.0f} {call}") for call, share in one.calls)
+
+
+def _looks(one: CountPlan) -> str:
+    return "   ".join(_unbroken(f"{100 * share:.0f} {look.says}") for look, share in one.looks[:3])
+
+
+def _unbroken(words: str) -> str:
+    """Return words that stay on one line together."""
+    return words.replace(" ", "\u00a0")
+
+
+# a review
+
+
+def review_view(name: str, reviewed: Reviewed, frame: "pd.DataFrame", zone: Zone) -> ReviewView:
+    """Return a pitcher's review: flagged patterns first, the pitches behind each.
+
+    Parameters
+    ----------
+    frame : DataFrame
+        The log that was reviewed, this pitcher's pitches only.
+    """
+    places = encode(frame).row
+    rows = records(frame)
+    ordered = sorted(
+        reviewed.findings, key=lambda f: (not f.flagged, bool(f.same_as), f.q, -f.gain)
+    )
+    patterns = tuple(
+        _pattern(i, finding, [rows[places[at]] for at in finding.rows], zone)
+        for i, finding in enumerate(ordered)
+    )
+    return ReviewView(name, tuple(_review_head(reviewed)), patterns)
+
+
+def _review_head(reviewed: Reviewed) -> Iterable[str]:
+    flagged = sum(finding.flagged and not finding.same_as for finding in reviewed.findings)
+    habits = {0: "no habit found", 1: "1 habit found"}.get(flagged, f"{flagged} habits found")
+    yield f"{reviewed.pitches} pitches in {reviewed.games} games: {habits}."
+    yield reviewed.reader.says
+    if reviewed.worth.runs_per_100 is not None:
+        yield reviewed.worth.says
+    yield from reviewed.notes
+    if reviewed.could_find:
+        least = min(reviewed.could_find.values())
+        yield f"Could have been found: a habit of {least:.0f} points of share or more."
+
+
+def _pattern(i: int, finding: Finding, rows: Sequence[Row], zone: Zone) -> PatternView:
+    low, high = finding.interval
+    numbers = (
+        f"{finding.pitches} pitches. Worth {finding.gain:.1f} right guesses in 100 "
+        f"({low:.1f} to {high:.1f})."
+    )
+    cells = Counter(cell_in_view(row, zone) for row in rows)
+    drawn = {cell: (n, str(n)) for cell, n in cells.items() if cell}
+    sides = {row["bats"] for row in rows}
+    bats = sides.pop() if len(sides) == 1 else ""
+    picture = ZoneView(zone.top_in, zone.bottom_in, bats, cells=drawn)
+    twice = f" The same habit as {finding.same_as}." if finding.same_as else ""
+    says = sentence(finding) + twice
+    return PatternView(
+        str(i), says, finding.flagged, numbers, picture, tuple(map(pitch_line, rows[-_MOST_SPOTS:]))
+    )
+
+
+def pitch_line(row: Row) -> str:
+    """Return one pitch of a list: when, to whom, the count, what it was."""
+    day = row["date"].strftime("%m-%d") if row["date"] is not None else ""
+    count = f"{row['balls']}-{row['strikes']}"
+    where = f" {row['cell']}" if row["cell"] else ""
+    return f"{day} {count} {row['pitch']}{where}, {row['play'] or row['result']}; {row['hitter']}"
