@@ -37,7 +37,9 @@ def _open_copy(name: str | None) -> None:
     from demo_scenarios import lay_out, tonight
     from sequencer.cli.open_tui import open_tui
 
-    with tempfile.TemporaryDirectory(prefix="sequencer-demo-", ignore_cleanup_errors=True) as folder:
+    with tempfile.TemporaryDirectory(
+        prefix="sequencer-demo-", ignore_cleanup_errors=True
+    ) as folder:
         book = Path(folder) / "book.db"
         lay_out(name, book)
         open_tui(str(book), game=tonight(name))
