@@ -48,17 +48,22 @@ def open_game(book: Book, name: str, new: NewGame) -> Session:
     Raises
     ------
     BadInput
-        If a new game cannot be made from what was said.
+        If a new game cannot be made from what was said, or the game in the book is of other teams.
     """
-    game = book.find_game(name)
+    game = book.find_game(name, new.date)
     if game is None:
         _check(new)
         slots = read_line_up(new.line_up) if new.line_up else []
         with book.transaction():
-            game = book.find_game(name)
+            game = book.find_game(name, new.date)
             if game is None:
                 game = book.add_game(_game(book, name, new))
                 _begin(book, game, new.pitcher, slots)
+    if new.us not in ("", game.us) or new.them not in ("", game.them):
+        raise BadInput(
+            f"{name} is in the book already, a game of {game.us} and {game.them} on {game.date}: "
+            "give the new game another name, or its --date."
+        )
     return Session(book, game)
 
 
@@ -104,7 +109,7 @@ def _begin(book: Book, game: Game, pitcher: str, slots: list[Slot]) -> None:
     if pitcher:
         who = _person(book, game.us, pitcher, "", "").id
         events.append(Event(event="pitcher", who=who, side="us"))
-    book.extend(game.id, events)
+    book.extend(game.id, events, joined=True)
 
 
 def _person(book: Book, team: str, text: str, number: str, bats: str) -> Person:

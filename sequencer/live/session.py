@@ -9,7 +9,7 @@ from sequencer.live.amending import Act, amendments
 from sequencer.records.game import Entry, Game, Row
 from sequencer.records.people import Person
 from sequencer.records.pitch import Pitch
-from sequencer.records.replay import Placed, effective, standing, start, step
+from sequencer.records.replay import Placed, effective, replay, standing, start, step
 from sequencer.records.state import Logged, State, unnamed
 from sequencer.records.store import Book, RowsMoved
 
@@ -35,7 +35,7 @@ class Session:
         self.people: Mapping[str, Person] = self.book.everyone()
         self._rows = self.book.rows(self.game.id)
         self._entries = effective(self._rows)
-        return _play(start(self.game, self.people), self._entries)
+        return replay(self.game, self.people, self._rows)
 
     @property
     def last_seq(self) -> int:
@@ -131,6 +131,19 @@ class Session:
 
     # keeping
 
+    def _played(self, people: Mapping[str, Person], rows: Sequence[Row], ours: set[int]) -> State:
+        """Return the game after rewriting, where nothing may fit worse than it did before."""
+        try:
+            return _play(start(self.game, people), effective(rows), ours)
+        except IllegalEntry as error:
+            state = replay(self.game, people, rows)
+            if not self.state.problems:
+                raise
+            worse = [said for said in state.problems if said not in self.state.problems]
+            if worse:
+                raise IllegalEntry(worse[0]) from error
+            return state
+
     def _rewrite(self, acts: Sequence[Act], new: Iterable[Person] = ()) -> State:
         """Keep acts that change what was logged before: the whole game must still be possible."""
         self.notice = ""
@@ -141,7 +154,7 @@ class Session:
             raise IllegalEntry(f"There is nothing to {acts[0].action}.")
         people = {**self.people, **{person.id: person for person in new}}
         ours = {row.seq for row in written}
-        state = _play(start(self.game, people), effective(rows), ours)
+        state = self._played(people, rows, ours)
         try:
             return self._keep(acts, new, state)
         except RowsMoved as error:
@@ -168,16 +181,34 @@ class Session:
                     joined=bool(rows),
                 )
                 rows.append(row)
+            sides = _sides_learnt(self.people, rows)
+            for id_, bats in sides.items():
+                self.book.change_person(id_, bats=bats)
             # After the rows: a session that lost the race is turned away before it makes people.
             for person in made:
                 self.book.add_person(person)
-        if made:
-            self.people = {**self.people, **{person.id: person for person in made}}
+        if made or sides:
+            learnt = {
+                id_: self.people[id_].model_copy(update={"bats": bats})
+                for id_, bats in sides.items()
+            }
+            added = {person.id: person for person in made}
+            self.people = {**self.people, **learnt, **added}
             state = replace(state, people=self.people)
         self._rows += rows
         self._entries = _folded(self._entries, rows, self._rows)
         self.state = state
         return state
+
+
+def _sides_learnt(people: Mapping[str, Person], rows: Iterable[Row]) -> dict[str, str]:
+    """Return the sides said at the plate of hitters whose side the book does not know yet."""
+    said = [row.event for row in rows if row.event is not None and row.event.event == "at"]
+    return {
+        event.who: event.bats
+        for event in said
+        if event.bats and event.who in people and not people[event.who].bats
+    }
 
 
 def _folded(

@@ -36,7 +36,8 @@ class Row(Record):
     - correct: `changes` to the fields of the entry first written by row `target`
     - undo: takes back the last row still standing; redo: brings back the last one undone
 
-    A `joined` row was written in one act with the row before it: undo and redo take both.
+    A `joined` row was written in one act with the row before it: undo and redo take both. Joined
+    rows that nothing comes before were written with the game itself: undo leaves them alone.
     """
 
     seq: int

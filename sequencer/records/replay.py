@@ -43,10 +43,9 @@ def standing(rows: Iterable[Row]) -> tuple[list[Row], list[Row]]:
     undone: list[Row] = []
     for row in rows:
         if row.action == "undo":
-            while kept:
-                undone.append(kept.pop())
-                if not undone[-1].joined:
-                    break
+            act = _last_act(kept)
+            undone += reversed(kept[act:])
+            del kept[act:]
         elif row.action == "redo":
             while undone:
                 kept.append(undone.pop())
@@ -56,6 +55,14 @@ def standing(rows: Iterable[Row]) -> tuple[list[Row], list[Row]]:
             kept.append(row)
             undone.clear()
     return kept, undone
+
+
+def _last_act(kept: list[Row]) -> int:
+    """Return where the last act begins; past the end when all there is came with the game."""
+    first = len(kept) - 1
+    while first >= 0 and kept[first].joined:
+        first -= 1
+    return first if first >= 0 else len(kept)
 
 
 def effective(rows: Iterable[Row]) -> tuple[Placed, ...]:
@@ -162,16 +169,40 @@ def replay(
 ) -> State:
     """Return the game that all its rows give.
 
-    Raises
-    ------
-    IllegalEntry
-        If an entry cannot have happened, naming the row.
+    An entry that no longer fits (the rules of the game were changed after it, say) is kept as one
+    of an outside log is, and noted in `problems`: a game in the book can always be read.
     """
-    return play(start(game, people), effective(rows))
+    state = start(game, people)
+    for seq, entry in effective(rows):
+        state = keep(state, seq, entry)
+    return state
+
+
+def keep(state: State, seq: int, entry: Entry) -> State:
+    """Return the state after one more entry, fitting or not; it is never refused."""
+    try:
+        return step(state, seq, entry)
+    except IllegalEntry as error:
+        try:
+            return step(state, seq, _as_imported(entry))
+        except IllegalEntry:
+            return replace(state, problems=(*state.problems, f"Row {seq}: {error}"))
+
+
+def _as_imported(entry: Entry) -> Entry:
+    if isinstance(entry, Pitch):
+        return entry.model_copy(update={"observed": entry.observed or Observed()})
+    return entry.model_copy(update={"imported": True})
 
 
 def play(state: State, entries: Iterable[Placed]) -> State:
-    """Return the state after many entries."""
+    """Return the state after many entries.
+
+    Raises
+    ------
+    IllegalEntry
+        If one cannot have happened.
+    """
     for seq, entry in entries:
         state = step(state, seq, entry)
     return state

@@ -185,6 +185,26 @@ def test_a_new_game_that_cannot_be_made_leaves_nothing(tmp_path: Path) -> None:
         assert book.games() == [] and book.teams() == []
 
 
+def test_a_name_that_is_another_game_is_refused_unless_the_day_is_another(tmp_path: Path) -> None:
+    talk(tmp_path, "fastball, belt-in, ball", options=("--date", "2026-04-18"))
+    args = ["opener", "--plain", "--us", "Larks", "--book", str(tmp_path / "club.db")]
+    with pytest.raises(BadInput, match="a game of Herons and Owls on 2026-04-18"):
+        CliRunner().invoke(command, args, catch_exceptions=False)
+    again = talk(tmp_path, "fastball, belt-in, ball", options=("--date", "2026-04-19"))
+    assert again == ["ok 1 1-0"]
+
+
+def test_both_halves_can_be_logged(tmp_path: Path) -> None:
+    out = "fastball, belt-in, in play, play=out"
+    answers = talk(tmp_path, out, out, out, "pitcher Reed", out, "state", options=("--both",))
+    assert answers[-1].endswith(
+        "bottom of inning 1; 1 out; bases empty; Herons 0, Owls 0; nobody known to be up; "
+        "Reed pitching, 1 pitch"
+    )
+    with open_book(tmp_path / "club.db") as book:
+        assert book.find_person("Owls", "Reed").team == "Owls"
+
+
 def test_a_team_of_the_book_brings_its_level_and_rules(tmp_path: Path) -> None:
     from sequencer.records.people import Team
 

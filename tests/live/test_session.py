@@ -229,6 +229,45 @@ def test_a_merge_made_elsewhere_shows_after_a_refresh(session: Session, book: Bo
     assert session.refresh().bases == ("bench", "", "")
 
 
+def test_what_a_game_begins_with_is_not_undone(book: Book) -> None:
+    book.extend("g", line_up(), joined=True)
+    session = Session(book, game())
+    log(session, "ball")
+    session.undo()
+    with pytest.raises(IllegalEntry, match="nothing to undo"):
+        session.undo()
+    assert session.state.up is not None and session.state.up.person == "h1"
+
+
+def test_a_side_said_at_the_plate_is_learnt_for_a_hitter_whose_side_nobody_knew(
+    session: Session, book: Book
+) -> None:
+    book.change_person("bench", bats="")
+    session.refresh()
+    session.add(event("at", who="bench", bats="L"))
+    session.add(pitch("ball"))
+    assert book.person("bench").bats == "L"
+    session.undo()
+    session.add(event("at", who="h2", bats="R"))
+    assert book.person("h2").bats == "L"
+    assert session.state == on_disk(session)
+
+
+def test_a_game_whose_rules_were_changed_afterwards_can_still_be_read_and_corrected(
+    session: Session, book: Book
+) -> None:
+    session.add(event("substitution", who="bench", for_whom="h1"))
+    session.add(event("substitution", who="h1", for_whom="bench"))
+    log(session, "ball")
+    book.change_game("g", rules="pro")
+    state = session.refresh()
+    assert len(state.log) == 1 and "no re-entry" in state.problems[0]
+    session.correct(1, {"pitch": "slider"})
+    with pytest.raises(IllegalEntry, match="no runner on first"):
+        session.insert(1, event("steal", base_from="1"))
+    assert session.state.log[0].pitch.pitch == "slider"
+
+
 def test_a_note_changes_nothing_but_is_kept(session: Session) -> None:
     session.add(Event(event="note", reason="wind blowing in"))
     assert session.state.happened[-1].event.reason == "wind blowing in"

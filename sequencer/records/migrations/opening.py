@@ -27,6 +27,11 @@ SENTENCES: Final = (
     ("malformed", "{book} is damaged: restore a backup; nothing was written."),
     ("full", "{book} could not be written, the disk is full: free some space, then try again."),
     ("disk i/o", "{book} could not be written, the disk is full or failing: check it, try again."),
+    ("unique constraint", "{book} holds something with that id already; nothing was written."),
+    (
+        "foreign key",
+        "{book} does not hold the team, person or game this is about; nothing was written.",
+    ),
     ("unable to open", "{book} cannot be opened: check the folder and that you may write there."),
 )
 

@@ -1,5 +1,6 @@
 """Games and their rows."""
 
+import datetime as dt
 import json
 from collections.abc import Iterable, Mapping
 from typing import Any, Literal
@@ -37,9 +38,13 @@ class Games(People):
             )
         return [Game.model_validate_json(body) for body in bodies]
 
-    def find_game(self, said: str) -> Game | None:
-        """Return the game of this name or id, the latest when a name came again, or None."""
-        found = [game for game in self.games() if said in (game.game, game.id)]
+    def find_game(self, said: str, date: dt.date | None = None) -> Game | None:
+        """Return the game of this name or id (and day), the latest when a name came again."""
+        found = [
+            game
+            for game in self.games()
+            if said in (game.game, game.id) and date in (None, game.date)
+        ]
         return found[-1] if found else None
 
     def add_game(self, game: Game) -> Game:
@@ -129,8 +134,12 @@ class Games(People):
             put(connection, ROWS, [_row_columns(game_id, row)])
         return row
 
-    def extend(self, game_id: str, entries: Iterable[Entry]) -> int:
-        """Add many entries to a game in one transaction; returns how many."""
+    def extend(self, game_id: str, entries: Iterable[Entry], *, joined: bool = False) -> int:
+        """Add many entries to a game in one transaction; returns how many.
+
+        `joined` makes them one act with what was there before: what a game begins with is never
+        undone.
+        """
         at = stamp()
         with self._write() as connection:
             first = self._last(connection, game_id) + 1
@@ -140,6 +149,7 @@ class Games(People):
                     action="add",
                     pitch=entry if isinstance(entry, Pitch) else None,
                     event=entry if isinstance(entry, Event) else None,
+                    joined=joined,
                     at=at,
                 )
                 for seq, entry in enumerate(entries, first)
