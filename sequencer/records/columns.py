@@ -117,9 +117,9 @@ def known_place(text: str, words: Iterable[str], what: str) -> str:
     raise BadInput(f"{what} '{_shown(text)}' is off the map; {hint}")
 
 
-def nearest(text: str, words: Iterable[str]) -> str:
-    """Return the word most like `text`, or "" when none is near."""
-    near = difflib.get_close_matches(text, list(words), n=1, cutoff=0.6)
+def nearest(text: str, words: Iterable[str], *, likeness: float = 0.6) -> str:
+    """Return the word most like `text` (by at least `likeness`, 0 to 1), or "" for none."""
+    near = difflib.get_close_matches(text, list(words), n=1, cutoff=likeness)
     return near[0] if near else ""
 
 

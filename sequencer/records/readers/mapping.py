@@ -166,18 +166,16 @@ def _named(name: str, columns: Iterable[Column]) -> Column:
 def _guess_columns(table: Table, columns: Sequence[Column]) -> dict[str, tuple[str, float]]:
     """Return {their column: (our column, how sure 0..1)}, each of ours at most once."""
     free = [column for column in columns if column.name not in table.columns]
+    theirs_left = [name for name in table.columns if name not in names(columns)]
+    words = {name: _distinct(table, name) for name in theirs_left}
     pairs = sorted(
-        (
-            (_likeness(name, _distinct(table, name), column), name, column.name)
-            for name in table.columns
-            if name not in names(columns)
-            for column in free
-        ),
-        key=lambda pair: -pair[0],
+        ((_likeness(name, words[name], one), name, one) for name in theirs_left for one in free),
+        key=lambda pair: (-pair[0], not pair[2].required),
     )
     guesses: dict[str, tuple[str, float]] = {}
     taken: set[str] = set()
-    for score, theirs, ours in pairs:
+    for score, theirs, column in pairs:
+        ours = column.name
         if score >= LIKELY and theirs not in guesses and ours not in taken:
             guesses[theirs] = (ours, score)
             taken.add(ours)

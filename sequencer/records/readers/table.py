@@ -76,7 +76,7 @@ def checked(table: Table, columns: Sequence[Column], *, quiet: bool = False) -> 
 
 
 def _unknown_column(name: str, known: Iterable[str]) -> str:
-    near = nearest(name, known)
+    near = nearest(name, known, likeness=0.75)
     hint = f"; did you mean '{near}'?" if near else ""
     return f"column '{name}' is not one of ours and was left out{hint}"
 
@@ -127,7 +127,7 @@ def column_name(text: str) -> str:
 def _read_csv(path: Path, content: bytes) -> Table:
     lines = _csv_rows(path, _text(path, content))
     _, header = next(lines, (0, []))
-    if not any(cell.strip() for cell in header):
+    if not any(letter.isalpha() for cell in header for letter in cell):
         raise BadInput(f"{path.name} has no header line; its first line must name the columns")
     table = Table(path, _header(path, header), [])
     for line, cells in lines:
