@@ -43,8 +43,9 @@ class Coded:
 
     `pitch`, `side` and `height` are what was asked for where that is charted well enough for
     this pitcher (`CALLED_FROM`), else what was thrown and where it crossed. `row` is the
-    position in the frame and `order` that in play, `at_bat` is numbered over the whole log, `previous` is the pitch
-    before in the at-bat, `time_through` how often this hitter has faced this pitcher today.
+    position in the frame and `order` that in play; `at_bat` is numbered over the whole log, a
+    new one for a new pitcher; `previous` is the pitch before in it; `time_through` is how often
+    this hitter has faced this pitcher today.
     """
 
     words: Words
@@ -105,7 +106,7 @@ def encode(frame: "pd.DataFrame") -> Coded:
     hitter_key, _ = _codes(_with_number(text))
     catcher, catchers = _codes(text["catcher"])
     caller, callers = _codes(text["caller"])
-    at_bat = _numbered(game, _number(frame, "at_bat"))
+    at_bat = _numbered(game, _number(frame, "at_bat"), pitcher)
     types = tuple(pitches.TYPES)
     thrown, called = _lookup(text["pitch"], types), _lookup(text["called"], types)
     target = np.where(text["target_when"] == "after", "", text["target"])
@@ -180,10 +181,16 @@ def _number(frame: "pd.DataFrame", column: str) -> Codes:
 def _order(frame: "pd.DataFrame") -> Codes:
     """Return the order of play; games of one day without a number stay as the log has them."""
     day = np.unique(_text(frame, "date"), return_inverse=True)[1]
-    names = _text(frame, "game_id" if "game_id" in frame.columns else "game")
-    _, first, which = np.unique(names, return_index=True, return_inverse=True)
-    keys = (_number(frame, "pitch_no"), _number(frame, "at_bat"), first[which])
+    game = _first_seen(_text(frame, "game_id" if "game_id" in frame.columns else "game"))
+    pitcher = _first_seen(_text(frame, "pitcher"))
+    keys = (_number(frame, "pitch_no"), pitcher, _number(frame, "at_bat"), game)
     return np.lexsort((*keys, _number(frame, "game_no"), day)).astype(np.int64)
+
+
+def _first_seen(words: NDArray[np.str_]) -> Codes:
+    """Return for each word the position of its first appearance."""
+    _, first, which = np.unique(words, return_index=True, return_inverse=True)
+    return first[which].astype(np.int64)
 
 
 def _keyed(text: dict[str, NDArray[np.str_]], what: str) -> NDArray[np.str_]:
@@ -279,11 +286,12 @@ def _count_groups(balls: Codes, strikes: Codes) -> Codes:
     return np.where(known, table[np.clip(balls, 0, 4), np.clip(strikes, 0, 3)], -1)
 
 
-def _numbered(game: Codes, at_bat: Codes) -> Codes:
+def _numbered(game: Codes, at_bat: Codes, pitcher: Codes) -> Codes:
     """Return the number of each at-bat over the whole log, in order."""
     if not len(game):
         return game
-    new = (np.diff(game, prepend=-2) != 0) | (np.diff(at_bat, prepend=-2) != 0)
+    columns = np.stack([game, at_bat, pitcher])
+    new = (np.diff(columns, axis=1, prepend=-2) != 0).any(axis=0)
     return np.asarray(np.cumsum(new) - 1, dtype=np.int64)
 
 

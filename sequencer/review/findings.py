@@ -147,11 +147,18 @@ def _answer(
     if by_game and not why_not:
         tested = whole_games.answer_by_game(question, log, rng)
     else:
-        tested = _shuffle(question, log, rng)
+        tested = shuffle(question, log, rng)
     return _Asked(pattern, question, tested, why_not) if tested else None
 
 
-def _shuffle(question: Question, log: Coded, rng: np.random.Generator) -> Tested | None:
+def shuffle(question: Question, log: Coded, rng: np.random.Generator) -> Tested | None:
+    """Test a question by shuffling pitches, the pitch before moving with its label if it is asked.
+
+    Returns
+    -------
+    Tested or None
+        None when no contrast could move.
+    """
     if question.pattern.repeats:
         return answer_by_chain(question, log, rng)
     return answer(question, rng)
@@ -269,7 +276,7 @@ def _same(
     if question is None:
         return True
     rng = np.random.default_rng([seed, zlib.crc32(second.pattern.id.encode())])
-    tested = _shuffle(question, log, rng)
+    tested = shuffle(question, log, rng)
     for place, kept in enumerate(tested.kept.tolist() if tested else ()):
         contrast = question.contrasts[kept]
         if tested and _tells_the_same(contrast, second.contrast):

@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 
 from sequencer.baseball import pitches
-from sequencer.review.coded import SIDES, Coded, height_of, side_of
+from sequencer.review.coded import HEIGHTS, SIDES, Coded, height_of, side_of
 from sequencer.review.findings import Finding
 from sequencer.review.question import type_word
 
@@ -73,7 +73,7 @@ def _meets(factor: str, log: Coded, row: int, pitch: str, target: str) -> bool:
     if factor == "pitch":
         return pitch == type_word(int(log.pitch[row]))
     if factor == "side of the plate":
-        return side_of(target) == log.side[row]
+        return side_of(target) == int(log.side[row])
     return True
 
 
@@ -82,12 +82,9 @@ def is_what(what: Mapping[str, object], pitch: str, target: str, previous: int) 
     if "repeat" in what:
         return (previous >= 0 and pitch == type_word(previous)) is what["repeat"]
     if "side" in what:
-        side = side_of(target)
-        return side >= 0 and bool(SIDES[side] == what["side"])
+        return what["side"] in SIDES and SIDES.index(str(what["side"])) == side_of(target)
     if "height" in what:
-        heights = ("up", "belt", "down")
-        height = height_of(target)
-        return height >= 0 and bool(heights[height] == what["height"])
+        return what["height"] in HEIGHTS and HEIGHTS.index(str(what["height"])) == height_of(target)
     if "pitch" in what:
         return bool(pitch == what["pitch"])
     return bool(pitches.TYPES.get(pitch) == what["family"])

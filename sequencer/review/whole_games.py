@@ -78,7 +78,8 @@ def answer_by_game(question: Question, log: Coded, rng: np.random.Generator) -> 
 
     def shuffled(draws: int) -> NDArray[np.float64]:
         dealt = rng.permuted(np.broadcast_to(classes, (draws, games)), axis=1)
-        return surplus[np.arange(games)[None, :], :, dealt].sum(axis=1)[:, kept]
+        moved = surplus[np.arange(games)[None, :], :, dealt].sum(axis=1)
+        return np.asarray(moved[:, kept], dtype=float)
 
     tested = decide(kept, seen[kept], mean[kept], variance[kept], shuffled, games * len(kept))
     expected = _expected(question)[kept]

@@ -9,20 +9,19 @@ strata; it knows what nobody knows, so it is the most any review could find.
 from __future__ import annotations
 
 import argparse
+import dataclasses
 import sys
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from scipy.special import ndtri
 
 from sequencer.baseball.count import HITTERS_COUNTS
-from sequencer.review.coded import encode
-from sequencer.review.findings import look_for
+from sequencer.review.coded import Coded, encode
+from sequencer.review.findings import look_for, shuffle
 from sequencer.review.patterns import PATTERNS
-from sequencer.review.question import ask, cross
-from sequencer.review.screen import moments
+from sequencer.review.question import ask
 from tests.review import simulate
 
 LEVEL = 0.05 / 12
@@ -109,23 +108,20 @@ def found(each: Planted, pitches: int, seed: int) -> tuple[bool, bool]:
     log = encode(simulate.log(pitches, seed=seed, habit=each.habit))
     findings, _could = look_for(log, seed=seed, name="Ames")
     flagged = any(f.flagged and f.pattern.id == each.pattern for f in findings)
-    return flagged, oracle(each, log)
+    return flagged, oracle(each, log, seed)
 
 
-def oracle(each: Planted, log: Any) -> bool:
-    """Test the planted contrast alone, one-sided."""
+def oracle(each: Planted, log: Coded, seed: int) -> bool:
+    """Test the planted contrast alone, by the same shuffles."""
     pattern = next(p for p in PATTERNS if p.id == each.pattern)
     question = ask(pattern, log)
-    if question is None:
-        return False
-    mean, variance = moments(question)
-    table = cross(question.classes, question.labels, question.shape)
-    seen = question.weights.reshape(len(mean), -1) @ table.ravel()
-    for i, contrast in enumerate(question.contrasts):
+    for contrast in question.contrasts if question else ():
         what = {k: v for k, v in contrast.what.items() if k in each.what}
         where = {k: v for k, v in contrast.condition.where.items() if k in each.where}
-        if what == each.what and where == each.where and variance[i] > 0:
-            return bool((seen[i] - 0.5 - mean[i]) / np.sqrt(variance[i]) > -ndtri(LEVEL))
+        if question and what == each.what and where == each.where:
+            alone = dataclasses.replace(question, contrasts=(contrast,))
+            tested = shuffle(alone, log, np.random.default_rng(seed))
+            return tested is not None and tested.p <= LEVEL
     return False
 
 

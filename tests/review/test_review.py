@@ -1,0 +1,207 @@
+"""The whole review: its JSON, plans that make a habit right, fixes, callers, little data."""
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+import pandas as pd
+import pytest
+from click.testing import CliRunner
+
+from sequencer.baseball.count import HITTERS_COUNTS
+from sequencer.cli.options import print_json
+from sequencer.reports.review_text import WIDTH, review_text
+from sequencer.review.coded import encode
+from sequencer.review.patterns import PATTERNS
+from sequencer.review.reader import read
+from sequencer.review.review import review
+from tests.review import simulate
+
+PATTERN_FIELDS = {
+    *("pattern", "where", "what", "says", "pitches", "share", "expected_share"),
+    *("guess_gain_per_100", "interval", "p", "q", "flagged", "right"),
+}
+BEHIND = simulate.plant(
+    lambda now, _p: (now["balls"], now["strikes"]) in HITTERS_COUNTS, "pitch", "fastball", 0.45
+)
+
+
+@pytest.fixture(scope="module")
+def frame() -> pd.DataFrame:
+    return simulate.log(600, seed=3, habit=BEHIND)
+
+
+def plain(frame: pd.DataFrame, **options: Any) -> Any:
+    return json.loads(json.dumps(review(frame, **options).as_json()))
+
+
+def test_the_json_has_every_promised_field(frame: pd.DataFrame) -> None:
+    found = plain(frame)
+    assert found["pitches"] == 600
+    (ames,) = found["pitchers"]
+    assert {"pitcher", "pitches", "patterns", "could_find", "reader", "worth", "fixes"} <= set(ames)
+    assert {"best_constant", "guess_rate", "interval", "bits"} <= set(ames["reader"])
+    assert {"runs_per_100", "interval"} <= set(ames["worth"])
+    for pattern in ames["patterns"]:
+        assert set(pattern) >= PATTERN_FIELDS
+        assert 0 < pattern["p"] <= 1
+        assert pattern["flagged"] == (pattern["q"] <= 0.05)
+        assert pattern["interval"][0] <= pattern["interval"][1]
+        assert pattern["right"] is None
+    assert {each["pattern"] for each in ames["patterns"]} <= {pattern.id for pattern in PATTERNS}
+    assert {each["caller"] for each in found["callers"]} == {"coach", "Boyd"}
+    assert found["ledger"]
+
+
+def test_a_habit_is_said_as_a_coach_would_and_comes_with_a_cure(frame: pd.DataFrame) -> None:
+    (ames,) = plain(frame)["pitchers"]
+    told = [each for each in ames["patterns"] if each["flagged"] and not each["same_as"]]
+    assert told[0]["where"] == {"count": "hitter's"}
+    assert told[0]["what"]["pitch"] == "fastball"
+    share = round(100 * told[0]["share"])
+    assert told[0]["says"].startswith(
+        f"In hitter's counts he throws the fastball {share} of 100 times ("
+    )
+    cure = ames["fixes"][0]
+    assert cure["pattern"] == "count"
+    assert len(cure["throws"]) == 6
+    assert {pitch for pitch, _target in cure["throws"]} > {"fastball"}
+    assert cure["mix"]["to"] == pytest.approx(told[0]["expected_share"])
+    assert "Bullpen: two sets of six" in cure["says"]
+    assert "calling the count 2-0" in cure["says"]
+
+
+def asks_for_it(
+    _who: str, _hitter: str, balls: int, strikes: int
+) -> Mapping[tuple[str, str], float]:
+    behind = (balls, strikes) in HITTERS_COUNTS
+    fast = 0.97 if behind else 0.5
+    return {("fastball", "in"): fast, ("changeup", "low-away"): 1 - fast}
+
+
+def test_what_the_plan_asks_for_is_right_and_gets_no_cure(frame: pd.DataFrame) -> None:
+    (ames,) = plain(frame, plans=asks_for_it)["pitchers"]
+    habit = next(each for each in ames["patterns"] if each["where"] == {"count": "hitter's"})
+    assert habit["flagged"]
+    assert habit["right"] is True
+    assert habit["says"].endswith("The plan asks for it.")
+    assert not [each for each in ames["fixes"] if each["mix"]["where"] == habit["where"]]
+
+
+def test_what_the_plan_does_not_ask_for_is_not_right(frame: pd.DataFrame) -> None:
+    (ames,) = plain(frame, plans=lambda *_: {("fastball", ""): 0.5, ("changeup", ""): 0.5})[
+        "pitchers"
+    ]
+    habit = next(each for each in ames["patterns"] if each["where"] == {"count": "hitter's"})
+    assert habit["right"] is False
+    assert ames["fixes"][0]["mix"]["to"] == pytest.approx(0.5)
+
+
+def test_hitters_without_a_plan_leave_right_open(frame: pd.DataFrame) -> None:
+    (ames,) = plain(frame, plans=lambda *_: None)["pitchers"]
+    assert {each["right"] for each in ames["patterns"]} == {None}
+
+
+def test_a_habit_of_one_caller_is_found_in_his_calls(frame: pd.DataFrame) -> None:
+    def coach_only(
+        now: simulate.Situation, rng: np.random.Generator, pitch: dict[str, str]
+    ) -> dict[str, str]:
+        return BEHIND(now, rng, pitch) if now["caller"] == "coach" else pitch
+
+    staff = pd.concat(
+        [
+            simulate.log(500, seed=1, habit=coach_only, pitcher="Ames"),
+            simulate.log(500, seed=2, habit=coach_only, pitcher="Dorn"),
+        ]
+    )
+    found = {each["caller"]: each for each in plain(staff)["callers"]}
+    assert any(each["flagged"] for each in found["coach"]["patterns"])
+    assert "the staff throws" in found["coach"]["patterns"][0]["says"]
+    assert not any(each["flagged"] for each in found["Boyd"]["patterns"])
+
+
+def test_a_pitcher_gets_the_same_answer_whoever_else_is_there(frame: pd.DataFrame) -> None:
+    both = pd.concat([simulate.log(300, seed=9, pitcher="Dorn"), frame])
+    alone = plain(frame)["pitchers"][0]
+    beside = next(each for each in plain(both)["pitchers"] if each["pitcher"] == "Ames")
+    assert [each["p"] for each in alone["patterns"]] == [each["p"] for each in beside["patterns"]]
+
+
+def test_their_pitches_and_pitch_outs_are_left_out(frame: pd.DataFrame) -> None:
+    theirs = frame.assign(pitching="them")
+    outs = frame.assign(intent="pitch-out")
+    assert plain(pd.concat([frame, theirs, outs]))["pitches"] == 600
+
+
+def test_calls_are_read_where_they_are_charted(frame: pd.DataFrame) -> None:
+    wild = frame.assign(called=frame["pitch"], target="low-away", pitch="fastball")
+    (ames,) = plain(wild)["pitchers"]
+    assert any("calls that were charted" in note for note in ames["notes"])
+    assert any(each["flagged"] and each["pattern"] == "count" for each in ames["patterns"])
+    few = wild.assign(called=[c if i % 2 else "" for i, c in enumerate(wild["called"])])
+    assert not any(each["pattern"] == "count" for each in plain(few)["pitchers"][0]["patterns"])
+
+
+def test_one_game_gives_counts_and_says_so() -> None:
+    (ames,) = plain(simulate.log(80, seed=1, per_game=80))["pitchers"]
+    assert "One game: counts only, no verdict." in ames["notes"]
+    assert not any(each["flagged"] for each in ames["patterns"])
+    assert ames["fixes"] == []
+
+
+def test_an_empty_log_is_a_sentence() -> None:
+    found = review(simulate.log(10, seed=1).head(0))
+    assert (found.pitches, found.pitchers) == (0, ())
+    assert "no pitches of our own" in review_text(found)
+    bare = pd.DataFrame(columns=["game", "pitcher"])
+    assert review(bare).pitches == 0
+
+
+def test_a_handful_of_pitches_is_too_few_and_said_so() -> None:
+    (ames,) = plain(simulate.log(8, seed=1))["pitchers"]
+    assert ames["patterns"] == []
+    assert ames["reader"]["guess_rate"] is None
+    assert any("too few" in note for note in ames["notes"])
+
+
+def test_on_shuffled_logs_the_reader_has_no_skill() -> None:
+    rng = np.random.default_rng(0)
+    read_ = [read(encode(simulate.log(240, seed=seed)), rng) for seed in range(25)]
+    skill = [each.skill for each in read_ if each.skill is not None]
+    assert len(skill) == 25
+    assert np.mean(skill) <= 3 * np.std(skill) / 5
+    assert all(
+        each.interval[0] <= each.guess_rate <= each.interval[1]
+        for each in read_
+        if each.interval and each.guess_rate is not None
+    )
+
+
+@pytest.mark.parametrize("pitches", [600, 60, 8])
+def test_the_page_fits_eighty_columns_and_says_no_statistics(pitches: int) -> None:
+    text = review_text(review(simulate.log(pitches, seed=3, habit=BEHIND)))
+    assert max(len(line) for line in text.splitlines()) <= WIDTH
+    for word in ("p =", "q =", "permut", "null", "nan", "bits", "  -0.0"):
+        assert word not in text
+    assert text.endswith("\n")
+
+
+def test_the_page_tells_every_habit_and_its_cure(frame: pd.DataFrame) -> None:
+    text = " ".join(review_text(review(frame)).split())
+    assert "In hitter's counts he throws the fastball" in text
+    assert "Bullpen: two sets of six" in text
+    assert "Looked for and not found." in text
+    assert "Where the runs came from" in text
+
+
+def test_json_is_plain_json(frame: pd.DataFrame) -> None:
+    import click
+
+    @click.command()
+    def show() -> None:
+        print_json(review(frame).as_json())
+
+    printed = CliRunner().invoke(show).output
+    assert json.loads(printed)["pitches"] == 600
+    assert "NaN" not in printed
