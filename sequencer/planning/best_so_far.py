@@ -13,13 +13,17 @@ class BestSoFar:
     """
 
     def __init__(self, game: Floats, mask: Bools) -> None:
+        """Begin with the safest single call and the best reply to it."""
         self.game, self.mask = game, mask
-        worst = np.where(mask, game.max(axis=2), np.inf)
+        games, worst = np.arange(game.shape[0]), np.where(mask, game.max(axis=2), np.inf)
         self.safest: Ints = worst.argmin(axis=1)
+        self.reply: Ints = game[games, self.safest].argmax(axis=1)
         self.base: Floats = worst.min(axis=1)
         self.calls, self.looks = np.zeros(game.shape[:2]), np.zeros(game.shape[::2])
-        self.high = np.full(game.shape[0], np.inf)  # the most a look gets against ``calls``
-        self.low = np.full(game.shape[0], -np.inf)  # the least a call gives ``looks``
+        self.calls[games, self.safest] = self.looks[games, self.reply] = 1.0
+        self.high = np.zeros(games.size)  # the most a look gets against ``calls``, less the base
+        replied = np.where(mask, game[games, :, self.reply], np.inf)
+        self.low: Floats = replied.min(axis=1) - self.base  # the least a call gives ``looks``
 
     def offer(self, games: Ints, calls: Floats, looks: Floats) -> None:
         """Measure mixes of some games on the whole games and keep what is better."""

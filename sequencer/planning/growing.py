@@ -117,9 +117,8 @@ def _first_sets(best: BestSoFar, start: tuple[Floats, Floats] | None) -> tuple[_
     """Start from the mixes given, or the safest single call and the best reply to it."""
     games = np.arange(best.game.shape[0])
     if start is None:
-        call, everyone = best.safest, np.ones((games.size, 1), dtype=bool)
-        look = best.game[games, call].argmax(axis=1)
-        (calls, calls_on), (looks, looks_on) = (call[:, None], everyone), (look[:, None], everyone)
+        calls, looks = best.safest[:, None], best.reply[:, None]
+        calls_on = looks_on = np.ones((games.size, 1), dtype=bool)
     else:
         (calls, calls_on), (looks, looks_on) = _used(start[0]), _used(start[1])
     return (

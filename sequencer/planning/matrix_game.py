@@ -144,12 +144,12 @@ def _against(mix: Floats, payoffs: Floats) -> Floats:
 def _unproven(best: BestSoFar, games: Ints) -> Ints:
     """Those of some games whose gap is above what is asked for."""
     gap = best.high[games] - best.low[games]
-    games = games[np.isinf(gap) | (gap > ROUNDING * np.abs(best.high[games]))]
+    games = games[gap > ROUNDING * np.abs(best.high[games])]
     game = best.game[games]
     calls_on, looks_on = _worth_playing(game, best.mask[games])
     _, spread = scale_of(game, calls_on[:, :, None] & looks_on[:, None, :])
     rounding = ROUNDING * np.maximum(spread, np.abs(best.base[games]))
-    unproven: Ints = games[~(best.high[games] - best.low[games] <= GAP * spread + rounding)]
+    unproven: Ints = games[best.high[games] - best.low[games] > GAP * spread + rounding]
     return unproven
 
 

@@ -218,6 +218,20 @@ def test_linear_programs_stand_in_for_a_simplex_that_fails(monkeypatch: pytest.M
     assert_certified(games, solve_games(games))
 
 
+def test_a_game_that_nothing_solves_is_left_with_safe_mixes_and_an_honest_gap(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def nothing(game: Floats, *_: object) -> tuple[Floats, Floats]:
+        return np.full(game.shape[:2], np.nan), np.full(game.shape[::2], np.nan)
+
+    monkeypatch.setattr(matrix_game, "solve_tableaux", nothing)
+    monkeypatch.setattr(matrix_game, "_by_linear_program", lambda *_: None)
+    solution = solve_games([[[1.0, -1.0], [-1.0, 2.0]]])
+    assert solution.calls.tolist() == [[1.0, 0.0]]
+    assert solution.looks.tolist() == [[1.0, 0.0]]
+    assert solution.gap[0] == 2.0
+
+
 def test_solving_imports_no_scipy() -> None:
     code = (
         "import sys, numpy as np; from sequencer.planning.matrix_game import solve_games;"
