@@ -1,14 +1,11 @@
 """`sequencer suggest`: the next call in one situation."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
 from sequencer.cli.options import book_option, json_option, print_json, seed_option
 from sequencer.cli.planning_options import coach_options, coach_rules, pitcher_options, scouting
-
-if TYPE_CHECKING:
-    from sequencer.live.scouting import Met, Scouting
 
 
 @click.command(
@@ -48,8 +45,7 @@ def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **sa
         arsenal = parse_arsenal(said["arsenal"])
         thrower = known.pitcher(pitcher, level, arsenal=arsenal, throws=said["throws"] or "")
         league = league_of(level)
-        met = _met(known, hitter)
-        man = known.hitter(met, league, throws=thrower.throws, bats=said["bats"] or "")
+        man = known.anyone(hitter, league, throws=thrower.throws, bats=said["bats"] or "")
         guessed = known.guess_rate(pitcher, said["game"]) if said["game"] else None
     adviser = Adviser(
         thrower, league, rules, coach=coach, trust=said["trust"], catcher=said["catcher"]
@@ -65,19 +61,12 @@ def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **sa
         "last": str(last) if last else "",
         "level": level,
         "trust": said["trust"],
+        "notes": [*adviser.notes, *man.notes],
     }
     if as_json:
         print_json(to_json(found, state, guessed))
     else:
         click.echo(suggestion_text(state, found, guessed))
-
-
-def _met(known: "Scouting", said: str) -> "Met":
-    """Return a hitter of the book, or the average one under the name that was said."""
-    from sequencer.live.scouting import Met
-    from sequencer.records.people import Person
-
-    return known.find_hitter(said) or Met(Person(id="", team="", name=said))
 
 
 def _bases(text: str) -> tuple[str, str, str]:

@@ -17,7 +17,7 @@ from sequencer.estimates.command import PitcherBelief
 from sequencer.estimates.hitter import HitterBelief
 from sequencer.estimates.league import League
 from sequencer.planning.calls import Call, CoachRules
-from sequencer.planning.plan import NO_RULES, context
+from sequencer.planning.plan import NO_RULES, Context, context, notes
 from sequencer.planning.stakes import Moment
 from sequencer.planning.suggest import Ready, Suggestion, ready
 from sequencer.records.state import Logged, State
@@ -75,19 +75,27 @@ class Adviser:
         """Return the suggestion for one question; the same seed draws the same call."""
         return self.prepared(asked.hitter, asked.moment).at(asked.count, asked.last, seed)
 
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What must be said beside advice, in a coach's words."""
+        return notes(self.pitcher, self._around(AT_FIRST))
+
+    def _around(self, moment: Moment) -> Context:
+        return context(
+            self.league.level,
+            rules=self.rules,
+            coach=self.coach,
+            moment=moment,
+            catcher=self.catcher,
+        )
+
     def prepared(self, hitter: HitterBelief, moment: Moment) -> Ready:
         """Return a hitter solved in a situation, from the last few when he is among them."""
         on = tuple(bool(base) for base in moment.bases)
         key = (id(hitter), on, moment.outs)
         held = self._solved.pop(key, None)
         if held is None:
-            around = context(
-                self.league.level,
-                rules=self.rules,
-                coach=self.coach,
-                moment=moment,
-                catcher=self.catcher,
-            )
+            around = self._around(moment)
             held = (hitter, ready(hitter, self.pitcher, self.league, around, self.trust))
         self._solved[key] = held
         while len(self._solved) > KEPT:

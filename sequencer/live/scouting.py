@@ -151,6 +151,16 @@ class Scouting:
             raise NotInBook(f"More than one hitter is called {said}: {those}; say the id.")
         return Met(found[0], tuple(self.book.marks(found[0].id))) if found else None
 
+    def anyone(self, said: str, at: League, *, throws: str = "", bats: str = "") -> HitterBelief:
+        """Return a hitter of the book, else the level's usual one under the name that was said."""
+        met = self.find_hitter(said)
+        if met is not None:
+            return self.hitter(met, at, throws=throws, bats=bats)
+        person = Person(id="", team="", name=said)
+        usual = hitter.believe(person, (), None, at, bats=bats, throws=throws)
+        note = f"{said} is not in the book: taken for the usual hitter at {at.level}"
+        return replace(usual, notes=(note,))
+
     def guess_rate(self, pitcher: str, game: str) -> float | None:
         """Return how often a reader would have named a pitcher's pitches in a game of the book.
 

@@ -68,7 +68,12 @@ class Context:
         if self.moment is None:
             return stakes_room.average(self.level, catcher=self.catcher, dropped_third_strike=third)
         return stakes_room.right_now(
-            self.moment, self.level, league, catcher=self.catcher, dropped_third_strike=third
+            self.moment,
+            self.level,
+            league,
+            catcher=self.catcher,
+            dropped_third_strike=third,
+            lead_offs=self.rules.lead_offs,
         )
 
     def pitches(self, pitcher: PitcherBelief) -> tuple[PitchBelief, ...]:

@@ -151,6 +151,7 @@ def right_now(
     *,
     catcher: str = "average",
     dropped_third_strike: bool = True,
+    lead_offs: bool = True,
 ) -> Stakes:
     """Return what ends are worth with these runners and outs, at this level's run expectancy.
 
@@ -162,6 +163,8 @@ def right_now(
         What plays a ball in play of so many average runs becomes.
     catcher, dropped_third_strike
         As in `average`.
+    lead_offs : bool
+        Whether a runner may go before the pitch arrives; without it a soft one does not help him.
     """
     table = runs.scaled(runs.STANDARD, level.runs_per_game)
     walk, strikeout, hit = (
@@ -174,7 +177,7 @@ def right_now(
         hit,
         _loose(moment, table) if any(moment.bases) else 0.0,
         _dropped(moment, table) if dropped_third_strike else 0.0,
-        GOES * SOFT_HELPS * _steal(moment, table),
+        GOES * SOFT_HELPS * _steal(moment, table) if lead_offs else 0.0,
         _lost(level, catcher),
         _worth(moment, table, league),
     )

@@ -12,9 +12,8 @@ from sequencer.estimates.command import PitchBelief, PitcherBelief
 from sequencer.planning.arrays import Floats, Ints
 from sequencer.planning.calls import Call
 
-#: Spacing of the grid in zone halves, 2.5 to 3 inches: a third of the tightest spread, where the
-#: trapezoid rule on a normal density is exact to eight digits (measured against half the spacing:
-#: no outcome moves by .0005).
+#: Spacing of the grid in zone halves, 2.5 to 3 inches. Measured against a quarter of it, spreads of
+#: 4 to 12 inches: no outcome moves by .002 and no count's value by .0004 runs.
 SPACING: Final = 0.25
 REACH_U: Final = 3.25
 REACH_V: Final = (-3.25, 3.0)

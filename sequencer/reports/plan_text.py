@@ -25,7 +25,7 @@ def plan_text(plan: Plan) -> str:
     Shares of the card are tenths, those by count in a hundred; runs are per 100 plate appearances.
     """
     lines = [f"{plan.pitcher}: plan for {_hitters(len(plan.hitters))}, {plan.level}"]
-    lines += [f"  {line}" for note in plan.notes for line in wrap(_sentence(note), WIDTH - 2)]
+    lines += [line for note in plan.notes for line in _note(note)]
     lines += wrap(
         "Card: tenths of his pitches. By count: shares in 100, and runs per 100 plate appearances "
         "he makes of it from there at his best; less is better for us.",
@@ -144,13 +144,14 @@ def suggestion_text(
     Parameters
     ----------
     state : mapping
-        As in the JSON of a suggestion: hitter, bats, count, outs, bases, last.
+        As in the JSON of a suggestion: hitter, bats, count, outs, bases, last, notes.
     suggestion : Suggestion
     guess_rate : float or None
         Share of tonight's pitches a reader would have named.
     """
     runs = sum(one.share * one.runs for one in suggestion.calls)
     lines = wrap(_situation(state), WIDTH)
+    lines += [line for note in state["notes"] for line in _note(note)]
     lines.append(f"  He makes {_per_100(runs)} runs per 100 from here at his best.")
     for one in suggestion.calls:
         share = f"{100 * one.share:.0f}"

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -99,14 +100,14 @@ def test_one_more_pitch_never_costs_runs() -> None:
         _exact(plan([a_hitter()], a_pitcher(*arsenal[:n], spread=9.0), a_league()))
         for n in (1, 2, 3, 4)
     ]
-    assert all(more <= less + 1e-9 for less, more in zip(values, values[1:], strict=False))
+    assert all(more <= less + 1e-9 for less, more in pairwise(values))
     assert values[1] < values[0] - 0.005
 
 
 def test_less_spread_never_costs_runs() -> None:
     spreads = (14.0, 12.5, 11.5, 10.5, 9.5, 8.6, 8.2, 7.6, 7.2, 6.0)
     values = [_exact(plan([a_hitter()], a_pitcher(spread=sd), a_league())) for sd in spreads]
-    assert all(finer <= wilder + 1e-9 for wilder, finer in zip(values, values[1:], strict=False))
+    assert all(finer <= wilder + 1e-9 for wilder, finer in pairwise(values))
 
 
 def _exact(one: Plan) -> float:
