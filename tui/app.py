@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 from textual.app import App, ComposeResult, SystemCommand
 from textual.binding import BindingType
 from textual.screen import Screen
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
 from sequencer.errors import CoachError
 from sequencer.records.keymaps import KEYMAPS, Keymap
@@ -15,6 +15,7 @@ from tui import keys, messages, settings
 from tui.one_thread import OneThread
 from tui.screens import PLACES
 from tui.themes import THEMES
+from tui.widgets.key_line import KeyLine
 
 if TYPE_CHECKING:
     from tui.desk import Desk
@@ -71,7 +72,7 @@ class SequencerApp(App[None]):
     def compose(self) -> ComposeResult:
         """Paint something at once: what is being opened, and the keys."""
         yield Static(_OPENING.format(book=self.book), id="opening", markup=False)
-        yield Footer(compact=True, show_command_palette=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         """Open the book once the first paint is out."""

@@ -45,6 +45,11 @@ class Key:
         return " or ".join(map(_spoken, self.keys.split(",")))
 
 
+def first_key(key: Key) -> str:
+    """Return the one key of a line that the foot of a screen shows."""
+    return _spoken(key.keys.split(",")[0])
+
+
 _SPOKEN: Final = {
     "question_mark": "?",
     "left_square_bracket": "[",
@@ -105,14 +110,13 @@ def keys_of(place: str) -> tuple[Key, ...]:
 
 
 def bindings(place: str) -> list[Binding]:
-    """Return the Textual bindings of a place; only those with a footer word are shown there."""
+    """Return the Textual bindings of a place."""
     return [
         Binding(
             key.keys,
             key.action,
             key.short or key.says,
-            show=bool(key.short) and place == EVERYWHERE,
-            key_display=_spoken(key.keys.split(",")[0]),
+            show=False,
             priority=place == EVERYWHERE and key.keys.split(",")[0] not in ("ctrl+p",),
         )
         for key in KEYS
@@ -122,9 +126,7 @@ def bindings(place: str) -> list[Binding]:
 
 def hint(place: str) -> str:
     """Return the line of a place's own keys, for the foot of its screen."""
-    return "  ".join(
-        f"{_spoken(key.keys.split(',')[0])} {key.short}" for key in keys_of(place) if key.short
-    )
+    return "  ".join(f"{first_key(key)} {key.short}" for key in keys_of(place) if key.short)
 
 
 _TITLES: Final[dict[Kind, str]] = {

@@ -38,10 +38,17 @@ def people(book: Book) -> None:
     book.add_mark(Mark(person="owl7", mark="late on the fastball", how_often="some"))
 
 
-def game(book: Book, name: str, day: dt.date, rules: str = "high-school") -> Session:
+def game(book: Book, name: str, day: dt.date, advice: str = "allowed") -> Session:
     """Make a game with pitcher and line-up, ready for its first pitch."""
     made = Game(
-        id=name, game=name, date=day, us="Herons", them="Owls", level="17-18", rules=rules
+        id=name,
+        game=name,
+        date=day,
+        us="Herons",
+        them="Owls",
+        level="17-18",
+        rules="high-school",
+        rule_edits={"electronic_advice": advice},
     )
     book.add_game(made)
     session = Session(book, made)

@@ -78,6 +78,7 @@ class DugoutScreen(PlaceScreen):
     """The live log. Keys go through the entry grammar; a refused pitch keeps its draft."""
 
     PLACE: ClassVar[str] = "dugout"
+    AUTO_FOCUS = ""
 
     def __init__(self) -> None:
         super().__init__()
@@ -96,6 +97,9 @@ class DugoutScreen(PlaceScreen):
         yield Static(id="rate", markup=False)
         yield Static(id="entries", markup=False)
         yield Static(id="draft", markup=False)
+        line = Input(placeholder="runner 1-2 steal   Enter logs, Esc goes back", id="line")
+        line.compact, line.display = True, False
+        yield line
 
     def hint(self) -> str:
         """Return the two lines of keys."""
@@ -118,7 +122,6 @@ class DugoutScreen(PlaceScreen):
         self.query_one("#hint", Static).update(self.hint())
         self._draw_draft()
         self._draw_advice()
-        self.say(view.over or "; ".join(view.problems[-1:]))
 
     def show(self, view: DugoutView | None) -> None:
         """Take a new snapshot; a call shown for an older one is no longer the call."""
@@ -162,11 +165,11 @@ class DugoutScreen(PlaceScreen):
     def _draw_draft(self) -> None:
         bats = self._view.bats if self._view else ""
         words = draft_words(self.draft, bats)
-        told = self._told or self.draft.note
-        line = Text("> ", no_wrap=True, overflow="ellipsis").append(words or "", style="bold")
-        if told:
-            line.append(("   " if words else "") + told, style="reverse")
-        self.query_one("#draft", Static).update(line)
+        self.query_one("#draft", Static).update(Text("> ").append(words, style="bold"))
+        view = self._view
+        problem = "; ".join(view.problems[-1:]) if view else ""
+        over = view.over if view else _NO_GAME
+        self.say(self._told or self.draft.note or over or problem)
 
     def _draw_advice(self) -> None:
         view = self._view
@@ -187,11 +190,20 @@ class DugoutScreen(PlaceScreen):
     async def on_key(self, event: events.Key) -> None:
         """Feed a key to the grammar; the next one waits until this one is saved."""
         key = grammar_key(event)
-        if not key or self._view is None or isinstance(self.focused, Input):
+        if not key or self._view is None:
+            return
+        if self._line.display:
+            self._typed_ahead(event)
             return
         event.stop()
         event.prevent_default()
         await self.take_key(key)
+
+    def _typed_ahead(self, event: events.Key) -> None:
+        """Put a letter typed before the line had the focus into it."""
+        if event.is_printable and event.character:
+            self._line.insert_text_at_cursor(event.character)
+            event.stop()
 
     async def take_key(self, key: str) -> None:
         """Take one key of the grammar."""
@@ -259,17 +271,20 @@ class DugoutScreen(PlaceScreen):
 
     # an entry typed as a line
 
+    @property
+    def _line(self) -> Input:
+        return self.query_one("#line", Input)
+
     def _open_line(self) -> None:
-        line = Input(placeholder="runner 1-2 steal   Enter logs, Esc goes back", id="line")
-        line.compact = True
-        self.mount(line, after="#draft")
+        self._line.value = ""
+        self._line.display = True
         self.query_one("#draft").display = False
-        line.focus()
+        self.set_focus(self._line)
 
     def _close_line(self) -> None:
-        self.query_one("#line", Input).remove()
-        self.query_one("#draft").display = True
         self.set_focus(None)
+        self._line.display = False
+        self.query_one("#draft").display = True
 
     async def on_input_submitted(self, event: Input.Submitted) -> None:
         """Carry the line out; a refused one stays to be put right."""
@@ -283,8 +298,9 @@ class DugoutScreen(PlaceScreen):
 
     def key_escape(self) -> None:
         """Close the line being typed."""
-        if self.query("#line"):
+        if self._line.display:
             self._close_line()
+            self._draw_draft()
 
 
 def _title(view: DugoutView) -> str:

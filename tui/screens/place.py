@@ -6,13 +6,14 @@ from typing import Any, ClassVar, Protocol, cast
 from textual.app import ComposeResult
 from textual.screen import Screen
 from textual.widget import Widget
-from textual.widgets import Footer, OptionList, Static
+from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from sequencer.records.keymaps import Keymap
 from tui import keys
 from tui.messages import Entered
 from tui.views import Choice
+from tui.widgets.key_line import KeyLine
 
 
 class Front(Protocol):
@@ -62,7 +63,7 @@ class PlaceScreen(Screen[None]):
         yield from self.body()
         yield Static(id="say", markup=False)
         yield Static(self.hint(), id="hint", markup=False)
-        yield Footer(compact=True, show_command_palette=False)
+        yield KeyLine()
 
     def body(self) -> Iterable[Widget]:
         """Return the widgets between title and sentence."""

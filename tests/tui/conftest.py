@@ -1,0 +1,37 @@
+"""Books and settings of their own for the tests of the terminal UI."""
+
+from pathlib import Path
+
+import pytest
+
+from sequencer.records.store import open_book
+from tests.tui import clubs
+
+
+@pytest.fixture(autouse=True)
+def own_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Keep settings of a test in its own folder."""
+    file = tmp_path / "screen.json"
+    monkeypatch.setattr("tui.settings.settings_file", lambda: file)
+    return file
+
+
+@pytest.fixture
+def empty_book(tmp_path: Path) -> str:
+    """A book that is not there yet."""
+    return str(tmp_path / "book.db")
+
+
+@pytest.fixture
+def two_clubs(tmp_path: Path) -> str:
+    """Both clubs and a game to log, with advice allowed."""
+    path = clubs.book_at(tmp_path / "book.db")
+    with open_book(path) as book:
+        clubs.game(book, "tonight", clubs.DAY)
+    return path
+
+
+@pytest.fixture
+def a_season(tmp_path: Path) -> str:
+    """Both clubs and two games with a habit in them."""
+    return clubs.book_at(tmp_path / "book.db", games=2)

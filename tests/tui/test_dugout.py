@@ -1,0 +1,264 @@
+"""The dugout: what is typed is saved before it is shown, and nothing typed is lost."""
+
+import datetime as dt
+import random
+
+import pytest
+
+from sequencer.errors import BookError
+from sequencer.live.session import Session
+from sequencer.records.keymaps import RIGHT_HANDED
+from sequencer.records.pitch import Pitch
+from sequencer.records.store import open_book
+from tests.tui import clubs
+from tests.tui.driving import Driven, opened, same_as_golden
+from tui.screens.choose import ChooseScreen
+from tui.views import AdviceView
+
+_NAMED = {" ": "space", "#": "number_sign", ":": "colon", "<": "less_than_sign"}
+
+
+async def typed(driven: Driven, keys: str) -> None:
+    await driven.press(*(_NAMED.get(key, key) for key in keys))
+
+
+def logged(book: str, game: str = "tonight") -> list[Pitch]:
+    with open_book(book) as opened_book:
+        found = opened_book.find_game(game)
+        assert found is not None
+        return [each.pitch for each in Session(opened_book, found).state.log]
+
+
+async def test_a_routine_pitch_takes_three_keys_and_is_on_disk_when_it_is_shown(
+    two_clubs: str,
+) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        await typed(driven, "4cm")
+        await driven.until_text("Marin: Changeup down and away, swinging strike")
+        (pitch,) = logged(two_clubs)
+        assert (pitch.pitch, pitch.cell, pitch.result) == (
+            "changeup",
+            "down-right",
+            "swinging strike",
+        )
+
+
+async def test_one_key_keeps_the_count_right(two_clubs: str) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        await typed(driven, "bbl")
+        await driven.until(lambda: len(logged(two_clubs)) == 3)
+        view = driven.screen._view
+        assert (view.balls, view.strikes) == (2, 1)
+
+
+async def test_a_pitch_that_cannot_be_is_refused_and_what_was_typed_stays(two_clubs: str) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        await typed(driven, "1ag")
+        await driven.until_text("Not logged: A double play needs a runner")
+        assert "> Fastball belt high, in" in driven.text()
+        await typed(driven, "o")
+        await driven.until(lambda: logged(two_clubs))
+        assert (logged(two_clubs)[0].pitch, logged(two_clubs)[0].cell) == ("fastball", "belt-left")
+
+
+async def test_a_book_that_cannot_be_written_says_so_and_keeps_the_draft(
+    two_clubs: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object, **__: object) -> None:
+        raise BookError("The disk is full: make room and log the pitch again.")
+
+    async with opened(two_clubs, game="tonight") as driven:
+        add = Session.add
+        monkeypatch.setattr(Session, "add", full)
+        await typed(driven, "4cm")
+        await driven.until_text("Not logged: The disk is full")
+        monkeypatch.setattr(Session, "add", add)
+        await typed(driven, "m")
+        await driven.until_text("Changeup down and away, swinging strike")
+        assert len(logged(two_clubs)) == 1
+
+
+async def test_undo_and_redo_are_a_key_each(two_clubs: str) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        await typed(driven, "bf<")
+        await driven.until(lambda: len(logged(two_clubs)) == 1)
+        await driven.press("greater_than_sign")
+        await driven.until(lambda: len(logged(two_clubs)) == 2)
+
+
+async def test_the_newest_game_opens_at_the_same_pitch_after_a_kill(two_clubs: str) -> None:
+    with open_book(two_clubs) as book:
+        clubs.game(book, "today", dt.date.today())
+    async with opened(two_clubs) as driven:
+        await typed(driven, "bbfl")
+        await driven.until(lambda: len(logged(two_clubs, "today")) == 4)
+    async with opened(two_clubs) as again:
+        view = again.screen._view
+        assert again.app.current_mode == "dugout"
+        assert (view.game_id, view.balls, view.strikes) == ("today", 2, 2)
+
+
+async def test_runners_hitters_counts_and_halves_take_two_keys_or_so(two_clubs: str) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        await typed(driven, "yRS")
+        await driven.until_text("Marin steals second")
+        await typed(driven, "#44L")
+        await driven.until_text("Up: number 44")
+        assert driven.screen._view.bats == "L"
+        await typed(driven, "U21")
+        await driven.until_text("The umpire has 2-1")
+        await typed(driven, "RK")
+        await driven.until_text("Marin caught stealing")
+        await typed(driven, "HH")
+        await driven.until_text("top 2")
+
+
+async def test_a_half_typed_command_never_swallows_the_next_pitch(two_clubs: str) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        await typed(driven, "Hb")
+        await driven.until_text("ending the half was not finished")
+        assert len(logged(two_clubs)) == 1
+
+
+async def test_a_result_typed_over_the_choice_of_a_pitcher_is_still_logged(two_clubs: str) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        await typed(driven, "P")
+        await driven.until(lambda: isinstance(driven.screen, ChooseScreen))
+        await typed(driven, "f")
+        await driven.until(lambda: len(logged(two_clubs)) == 1)
+        assert driven.app.current_mode == "dugout"
+
+
+async def test_a_note_added_afterwards_corrects_the_last_pitch(two_clubs: str) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        await typed(driven, "f")
+        await driven.press("plus", "c")
+        await driven.until_text("Pitch down and away, foul")
+
+
+async def test_a_line_takes_whatever_the_plain_log_takes(two_clubs: str) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        await typed(driven, "b")
+        await typed(driven, ":")
+        await driven.press(*"correct", "space", *"9", "enter")
+        await driven.until_text("Not done: say what to correct")
+        await driven.press("escape")
+        await typed(driven, ":")
+        await driven.press(*"note", "space", *"windy", "enter")
+        await driven.until_text("Note: windy")
+        await typed(driven, "m")
+        await driven.until(lambda: len(logged(two_clubs)) == 2)
+
+
+async def test_the_call_comes_after_the_pitch_and_space_says_it_was_the_call(
+    two_clubs: str,
+) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        await driven.until(lambda: driven.screen.draft.shown, "a call")
+        shown = driven.screen.draft.shown
+        assert shown.words[1:] in driven.text()
+        await typed(driven, " b")
+        await driven.until(lambda: logged(two_clubs))
+        (pitch,) = logged(two_clubs)
+        assert (pitch.called, pitch.target) == (shown.pitch, shown.target)
+        assert (pitch.target_when, pitch.advice) == ("before", shown.words)
+
+
+async def test_advice_for_an_older_pitch_is_dropped(two_clubs: str) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        await driven.until(lambda: driven.screen.draft.shown, "a call")
+        old = driven.screen._view.stamp
+        await typed(driven, "b")
+        await driven.until(lambda: driven.screen._view.stamp > old)
+        driven.screen.advise(AdviceView(old, pitch="knuckleball", target="left", words="stale"))
+        assert "Stale" not in driven.text()
+        assert driven.screen.draft.shown is None or driven.screen.draft.shown.words != "stale"
+
+
+async def test_one_key_leaves_a_score_only_screen_and_brings_advice_back(two_clubs: str) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        await driven.until(lambda: driven.screen.draft.shown, "a call")
+        await typed(driven, "O")
+        await driven.until_text("Score only")
+        assert "Next call" not in driven.text()
+        await typed(driven, "b")
+        await driven.until(lambda: logged(two_clubs))
+        assert driven.screen.draft.shown is None
+        await typed(driven, "O")
+        await driven.until(lambda: driven.screen.draft.shown, "a call")
+
+
+@pytest.mark.parametrize(
+    ("advice", "says"),
+    [("no", "do not allow electronic advice"), ("ask", "Ask your league first")],
+)
+async def test_rules_that_do_not_allow_advice_keep_it_hidden(
+    two_clubs: str, advice: str, says: str
+) -> None:
+    with open_book(two_clubs) as book:
+        clubs.game(book, "barred", clubs.DAY, advice=advice)
+    async with opened(two_clubs, game="barred") as driven:
+        await driven.until_text("Score only")
+        assert "Next call" not in driven.text()
+        await typed(driven, "O")
+        await driven.pilot.pause()
+        assert (driven.screen.score_only is False) == (advice == "ask")
+        assert says in driven.text() or advice == "ask"
+
+
+async def test_the_left_handed_map_moves_keys_and_hints(two_clubs: str) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        driven.app._keep(keymap="left-handed")
+        await driven.until_text("s missed")
+        await driven.press("4", "full_stop", "s")
+        await driven.until_text("Changeup down and away, swinging strike")
+
+
+async def test_random_keys_lose_no_pitch(two_clubs: str) -> None:
+    dice = random.Random(11)
+    keys = [key for key in RIGHT_HANDED.acts if len(key) == 1 and key not in "P:O<>"]
+    async with opened(two_clubs, game="tonight") as driven:
+        await typed(driven, "O")
+        kept = refused = 0
+        for _ in range(60):
+            key = dice.choice(keys)
+            before = len(driven.screen._view.entries)
+            await driven.screen.take_key(key)
+            if RIGHT_HANDED.acts[key].kind == "result":
+                refused += driven.screen._told.startswith("Not logged")
+                kept += len(driven.screen._view.entries) > before or before == 40
+        results = refused + kept
+        assert results > 10
+        assert len(logged(two_clubs)) == kept
+
+
+SIZES = {"80x24": (80, 24), "120x40": (120, 40)}
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_screen_between_two_pitches(two_clubs: str, size: str) -> None:
+    async with opened(two_clubs, SIZES[size], game="tonight") as driven:
+        await typed(driven, "O1qf4cm2Cb1.yRS4x,]o1ab4")
+        await driven.until(lambda: len(logged(two_clubs)) == 6)
+        await driven.until_text("> Changeup")
+        same_as_golden(f"dugout_{size}", driven.text())
+
+
+async def test_the_screen_with_a_call_on_it(two_clubs: str) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        view = driven.screen._view
+        await driven.until(lambda: driven.screen.draft.shown, "a call")
+        calls = (("55", "fastball low-away"), ("45", "changeup middle"))
+        driven.screen.advise(
+            AdviceView(
+                view.stamp,
+                calls,
+                "he is sitting soft",
+                "Guess rate tonight: from 20 pitches on, 0 so far.",
+                pitch="fastball",
+                target="low-right",
+                words="fastball low-away",
+            )
+        )
+        await driven.pilot.pause()
+        same_as_golden("dugout_call", driven.text())
