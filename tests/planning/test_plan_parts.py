@@ -235,7 +235,7 @@ def _state(outcomes: list[list[float]], end_runs: list[float], belief: float) ->
     return State(
         np.array(outcomes)[:, None, :],
         np.array(end_runs)[:, None],
-        np.tile([0.09, -0.05, -0.04], (calls, 1)),
+        np.tile([0.3, -0.05, -0.04], (calls, 1)),
         np.array([1.0]),
         (Look("drive", belief),),
         np.ones(calls, dtype=bool),
@@ -244,9 +244,9 @@ def _state(outcomes: list[list[float]], end_runs: list[float], belief: float) ->
 
 
 def test_a_reason_names_the_part_that_saves_most_with_its_numbers() -> None:
-    state = _state([[0.3, 0.4, 0.1, 0.2, 0.0], [0.5, 0.2, 0.1, 0.2, 0.0]], [0.1, 0.1], 0.9)
+    state = _state([[0.3, 0.25, 0.15, 0.3, 0.0], [0.5, 0.2, 0.1, 0.2, 0.0]], [0.15, 0.15], 0.9)
     assert why(0, state) == (
-        "he is sitting fastball; a ball 30 in 100, the others 50; a ball costs 0.09 runs"
+        "he is sitting fastball; a ball 30 in 100, the others 50; a ball costs 0.30 runs"
     )
 
 
