@@ -118,9 +118,9 @@ _WRENS: Final = Opponent(
     ),
     {
         "24": (("extends", "some"), ("punishes the hanger", "once")),
-        "33": (("swings at everything", "always"), ("chases low-away breaking", "some")),
+        "33": (("swings at everything", "always"), ("chases low-away", "some")),
         "6": (("late on the fastball", "always"),),
-        "2": (("good eye", "some"), ("bunts, slaps, runs", "some")),
+        "2": (("good eye", "some"), ("bunts and slaps", "some"), ("runs", "some")),
         "8": (("pull hitter", "some"),),
     },
 )
@@ -137,7 +137,7 @@ _MILLS: Final = Opponent(
         Bat("Lev Ito-Marsh", "28", "L", swing=1.1),
         Bat("Tam Berrow", "4", "R", miss=1.3, power=0.6),
     ),
-    {"22": (("sits fastball", "some"),), "4": (("long swing or hitch", "some"),)},
+    {"22": (("sits fastball", "some"),), "4": (("long swing", "some"),)},
 )
 _OTTERS: Final = Opponent(
     "Grindle Ferry Otters",
