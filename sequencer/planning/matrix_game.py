@@ -143,14 +143,15 @@ def _against(mix: Floats, payoffs: Floats) -> Floats:
 
 def _unproven(best: BestSoFar, games: Ints) -> Ints:
     """Those of some games whose gap is above what is asked for."""
-    gap = best.high[games] - best.low[games]
-    games = games[gap > ROUNDING * np.abs(best.high[games])]
-    game = best.game[games]
-    calls_on, looks_on = _worth_playing(game, best.mask[games])
-    _, spread = scale_of(game, calls_on[:, :, None] & looks_on[:, None, :])
-    rounding = ROUNDING * np.maximum(spread, np.abs(best.base[games]))
-    unproven: Ints = games[best.high[games] - best.low[games] > GAP * spread + rounding]
-    return unproven
+    gap, size = best.high - best.low, np.abs(best.base)
+    games = games[gap[games] > ROUNDING * np.abs(best.high[games])]
+    widest = scale_of(best.game[games], np.True_)[1]
+    surely = gap[games] > GAP * widest + ROUNDING * np.maximum(widest, size[games])
+    maybe = games[~surely]  # the range in play is dearer to find, and most need no look at it
+    calls_on, looks_on = _worth_playing(best.game[maybe], best.mask[maybe])
+    _, spread = scale_of(best.game[maybe], calls_on[:, :, None] & looks_on[:, None, :])
+    wanted = GAP * spread + ROUNDING * np.maximum(spread, size[maybe])
+    return np.concatenate([games[surely], maybe[gap[maybe] > wanted]])
 
 
 def _worth_playing(game: Floats, mask: Bools) -> tuple[Bools, Bools]:
