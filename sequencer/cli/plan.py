@@ -11,7 +11,8 @@ from sequencer.cli.planning_options import coach_options, coach_rules, pitcher_o
 
 @click.command(
     "plan",
-    epilog='Example: sequencer plan --hitters Herons --pitcher "Abel Crane" --trust 0.3',
+    epilog='Example: sequencer plan --hitters "Osier Bend Wrens" --pitcher "Ilo Brandt" '
+    "--trust 0.3",
 )
 @click.option(
     "--hitters", required=True, metavar="FILE-or-TEAM", help="A file of hitters, or a team."

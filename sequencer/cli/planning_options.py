@@ -48,7 +48,7 @@ _COACH = (
         "--last-pitch/--no-last-pitch",
         default=True,
         show_default=True,
-        help="Whether the pitch before may matter.",
+        help="Whether the pitch before may matter (a small assumption).",
     ),
 )
 

@@ -10,8 +10,8 @@ from sequencer.cli.planning_options import coach_options, coach_rules, pitcher_o
 
 @click.command(
     "suggest",
-    epilog="Example: sequencer suggest --pitcher Crane --hitter 24 --count 2-1 --outs 1 "
-    '--bases 1-3 --last "fastball away"',
+    epilog='Example: sequencer suggest --pitcher "Ilo Brandt" --hitter "Rafe Ostrow" --count 2-1 '
+    '--outs 1 --bases 1-3 --last "fastball away"',
 )
 @pitcher_options
 @click.option("--hitter", required=True, metavar="NAME", help="Who hits: a name or number.")

@@ -16,6 +16,7 @@ from sequencer.estimates.command import PitchBelief, PitcherBelief
 from sequencer.estimates.hitter import HitterBelief
 from sequencer.estimates.league import League
 from sequencer.planning import stakes as stakes_room
+from sequencer.planning.arrays import Floats
 from sequencer.planning.calls import (
     STRIKE_FIRST,
     Call,
@@ -37,7 +38,7 @@ Thing = TypeVar("Thing")
 NO_RULES: Final = CoachRules()
 #: Most that the book can be leaned on: a plan wholly on it would be read at once.
 MOST_TRUST: Final = 0.9
-#: Shares smaller than this are left out of what is printed; the tables keep them.
+#: Shares of looks smaller than this are left out of what is shown.
 SHOWN: Final = 0.005
 
 
@@ -286,7 +287,7 @@ def game_for(
     return game if first.all() else ruled_out(game, first)
 
 
-def _rules_cost(solved: Solved, around: Context) -> np.ndarray[Any, np.dtype[np.float64]]:
+def _rules_cost(solved: Solved, around: Context) -> Floats:
     """Return what the coach's rules cost each hitter's plan at trust 0, over the same calls."""
     here = solved.safe[:, 0, 0, 0]
     if not around.coach.bind:
@@ -331,16 +332,16 @@ def _count_plan(solved: Solved, h: int, count: Count) -> CountPlan:
         value,
         max(value - float(solved.safe[where]), 0.0),
         most_first(solved.tables.calls, solved.mix[where]),
-        most_first(solved.tables.looks, solved.looks[where]),
+        most_first(solved.tables.looks, solved.looks[where], SHOWN),
     )
 
 
 def most_first(
-    things: tuple[Thing, ...], shares: np.ndarray[Any, np.dtype[np.float64]]
+    things: tuple[Thing, ...], shares: Floats, least: float = 0.0
 ) -> tuple[tuple[Thing, float], ...]:
-    """Return what is worth showing with its share, most first; the shares sum to one."""
+    """Return what has more than the least share with its share, most first; they sum to one."""
     order = np.argsort(-shares, kind="stable")
-    kept = [int(i) for i in order if shares[i] >= SHOWN]
+    kept = [int(i) for i in order if shares[i] > least]
     total = float(shares[kept].sum())
     return tuple((things[i], float(shares[i]) / total) for i in kept)
 

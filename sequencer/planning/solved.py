@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from sequencer.planning.arrays import Bools, Floats, Ints
-from sequencer.planning.at_bat import evaluate_tables, solve_tables
+from sequencer.planning.at_bat import AtBatSolution, evaluate_tables, solve_tables
 from sequencer.planning.outcomes import Tables
 from sequencer.planning.spread import WITHIN, spread_at_bats
 from sequencer.planning.stages import AtBatTables
@@ -15,6 +15,8 @@ from sequencer.planning.stages import AtBatTables
 #: Pitches of a plate appearance, which share what may be given up for spread (3.8 in professional
 #: play), so that a whole plan stays within `WITHIN` of the best.
 PITCHES: Final = 4.0
+#: A call made less often than this is left out of a plan: nobody could carry it out.
+SLIVER: Final = 0.002
 #: Runs put on a call that is ruled out in one count: more than any first pitch can be worth.
 RULED_OUT: Final = 1.0
 
@@ -29,7 +31,7 @@ class Solved:
     trust : float
     value : exact value at this trust.
     safe : exact value at trust 0.
-    mix : the call mix that is printed, spread among ties.
+    mix : the call mix that is printed, spread among ties, slivers left out.
     looks : the hitter's mix of looks that goes with the exact solution.
     gap : certificate of the exact solution.
     guarantee : a best reply over the whole at-bat against `mix`.
@@ -74,13 +76,13 @@ def solve(tables: Tables, trust: float = 0.0) -> Solved:
     """Solve tables at a trust, and value the printed mix against a best reply and the habit."""
     safe_game = tables.game()
     safe = solve_tables(safe_game)
-    safe_mix = spread_at_bats(safe_game, safe, WITHIN / PITCHES)
+    safe_mix = _spread(safe_game, safe)
     if trust == 0.0:
         exact, mix = safe, safe_mix
     else:
         game = tables.game(trust)
         exact = solve_tables(game)
-        mix = spread_at_bats(game, exact, WITHIN / PITCHES)
+        mix = _spread(game, exact)
     guarantee, if_habit = _worth(tables, safe_game, mix)
     safe_guarantee, safe_if_habit = (
         (guarantee, if_habit) if trust == 0.0 else _worth(tables, safe_game, safe_mix)
@@ -98,6 +100,14 @@ def solve(tables: Tables, trust: float = 0.0) -> Solved:
         if_habit,
         safe_if_habit,
     )
+
+
+def _spread(game: AtBatTables, solution: AtBatSolution) -> Floats:
+    """Spread a solution among ties, and leave out what is hardly ever called."""
+    mix = spread_at_bats(game, solution, WITHIN / PITCHES)
+    kept = np.where(mix >= SLIVER, mix, 0.0)
+    whole: Floats = kept / kept.sum(axis=-1, keepdims=True)
+    return whole
 
 
 def _worth(tables: Tables, game: AtBatTables, mix: Floats) -> tuple[Floats, Floats]:

@@ -12,7 +12,7 @@ from sequencer.estimates.league import League
 from sequencer.planning.arrays import Floats
 from sequencer.planning.calls import Call
 from sequencer.planning.outcomes import NONE, last_shown
-from sequencer.planning.plan import SHOWN, Context, game_for
+from sequencer.planning.plan import Context, game_for
 from sequencer.planning.reasons import State, why
 from sequencer.planning.solved import Solved, solve
 
@@ -71,12 +71,11 @@ class Ready:
         shown = last_shown(last) if last else NONE
         place = game.lasts.index(shown) if shown in game.lasts else 0
         mix = self.solved.mix[0, count.balls, count.strikes, place]
-        order = [int(i) for i in np.argsort(-mix, kind="stable") if mix[i] >= SHOWN]
-        total, state = float(mix[order].sum()), self._state(count, place)
+        order = [int(i) for i in np.argsort(-mix, kind="stable") if mix[i] > 0.0]
+        state = self._state(count, place)
         runs = self.solved.payoffs(0, count.balls, count.strikes, place) @ state.brings
         calls = tuple(
-            Suggested(game.calls[i], float(mix[i]) / total, float(runs[i]), why(i, state))
-            for i in order
+            Suggested(game.calls[i], float(mix[i]), float(runs[i]), why(i, state)) for i in order
         )
         drawn = np.random.default_rng(seed).choice(len(calls), p=[one.share for one in calls])
         return Suggestion(count, game.lasts[place], calls, calls[int(drawn)].call)

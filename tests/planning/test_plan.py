@@ -322,3 +322,16 @@ def test_the_json_of_a_plan_holds_what_it_must(made: Plan) -> None:
         assert {"pitch", "target", "share"} == set(here["calls"][0])
     assert set(one["card"]) == set(CARD_ROWS)
     assert {"pitch", "target", "tenths"} == set(one["card"]["full"][0])
+
+
+def test_the_json_and_the_tables_hold_the_same_mix(made: Plan) -> None:
+    calls = made.solved.tables.calls
+    for h, one in enumerate(made.as_json()["hitters"]):
+        for count in COUNTS:
+            said = {
+                (c["pitch"], c["target"]): c["share"] for c in one["counts"][str(count)]["calls"]
+            }
+            for call, share in zip(calls, shares(made, count, h), strict=True):
+                assert said.get((call.pitch, call.target), 0.0) == pytest.approx(
+                    float(share), abs=1e-12
+                )
