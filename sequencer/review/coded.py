@@ -44,7 +44,8 @@ class Coded:
     `pitch`, `side` and `height` are what was asked for where that is charted well enough for
     this pitcher (`CALLED_FROM`), else what was thrown and where it crossed. `row` is the
     position in the frame and `order` that in play; `at_bat` is numbered over the whole log, a
-    new one for a new pitcher; `previous` is the pitch before in it; `time_through` is how often
+    new one for a new pitcher; `previous` is the pitch before in it and
+    `previous_side` its side; `time_through` is how often
     this hitter has faced this pitcher today.
     """
 
@@ -62,6 +63,7 @@ class Coded:
     count_group: Codes
     bats: Codes
     previous: Codes
+    previous_side: Codes
     bases: Codes
     outs: Codes
     time_through: Codes
@@ -133,6 +135,7 @@ def encode(frame: "pd.DataFrame") -> Coded:
         count_group=_count_groups(balls, strikes),
         bats=_lookup(text["bats"], ("R", "L")),
         previous=_previous(pitch, at_bat),
+        previous_side=_previous(side, at_bat),
         bases=_bases(text),
         outs=_number(frame, "outs"),
         time_through=_times_through(game, pitcher, hitter_key, at_bat),
@@ -295,10 +298,10 @@ def _numbered(game: Codes, at_bat: Codes, pitcher: Codes) -> Codes:
     return np.asarray(np.cumsum(new) - 1, dtype=np.int64)
 
 
-def _previous(pitch: Codes, at_bat: Codes) -> Codes:
-    """Return the pitch before in the same at-bat, -1 for a first pitch."""
-    before = np.concatenate(([-1], pitch[:-1]))
-    return np.where(at_bat == np.concatenate(([-1], at_bat[:-1])), before, -1)[: len(pitch)]
+def _previous(column: Codes, at_bat: Codes) -> Codes:
+    """Return the code of the pitch before in the same at-bat, -1 for a first pitch."""
+    before = np.concatenate(([-1], column[:-1]))
+    return np.where(at_bat == np.concatenate(([-1], at_bat[:-1])), before, -1)[: len(column)]
 
 
 def _bases(text: dict[str, NDArray[np.str_]]) -> Codes:

@@ -238,8 +238,10 @@ def _could_find(asked: _Asked) -> float:
     tested, size = asked.tested, len(asked.question)
     inside = sorted(_pitches(asked, place) for place in range(len(tested.kept)))
     share = min(inside[len(inside) // 2] / size, 1 - 1 / size)
-    ratio = float(np.median(tested.variance / moments(asked.question)[1][tested.kept]))
-    return smallest_found(round(size / max(ratio, 1.0)), share)
+    if asked.pattern.whole_games:
+        ratio = tested.variance / moments(asked.question)[1][tested.kept]
+        size = round(size / max(float(np.median(ratio)), 1.0))
+    return smallest_found(size, share)
 
 
 def _told_once(

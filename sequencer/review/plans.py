@@ -11,15 +11,18 @@ from sequencer.review.findings import Finding
 from sequencer.review.question import type_word
 
 Mix = Mapping[tuple[str, str], float]
-#: (pitcher, hitter, balls, strikes) -> share of every (pitch, target) of the plan; None where
-#: there is none.
-Plans = Callable[[str, str, int, int], Mix | None]
+Shown = tuple[str, str] | None
+#: (pitcher, hitter, balls, strikes, what the pitch before showed: its type and side, None for a
+#: first pitch) -> share of every (pitch, target) of the plan; None where there is none.
+Plans = Callable[[str, str, int, int, Shown], Mix | None]
 
 #: Share of the pitches behind a finding that a plan must cover before it is judged by plans.
 #: Common practice, no source.
 COVERED_FROM: Final = 0.8
-#: Standard errors a share may be above the plan's and still be what the plan asks for.
+#: Standard errors, or points of share if that is more, that a habit may be above the plan's share
+#: and still be what the plan asks for. Assumption: nobody reads five points.
 _ALLOWED: Final = 2.0
+_ALLOWED_SHARE: Final = 0.05
 
 
 def asked_share(finding: Finding, log: Coded, plans: Plans) -> tuple[float, float] | None:
@@ -40,7 +43,7 @@ def asked_share(finding: Finding, log: Coded, plans: Plans) -> tuple[float, floa
     chances = []
     for row in finding.rows.tolist():
         names = log.words.pitchers[log.pitcher[row]], log.words.hitters[log.hitter[row]]
-        mix = plans(*names, int(log.balls[row]), int(log.strikes[row]))
+        mix = plans(*names, int(log.balls[row]), int(log.strikes[row]), _shown(log, row))
         chance = None if mix is None else _chance(finding, log, row, mix)
         if chance is not None:
             chances.append(chance)
@@ -54,14 +57,23 @@ def is_right(finding: Finding, asked: tuple[float, float] | None) -> bool | None
     """Tell whether the plan would have it so: no more of it than it asks for, within chance."""
     if asked is None:
         return None
-    return finding.share <= asked[0] + _ALLOWED * asked[1] + 1e-9
+    return finding.share <= asked[0] + max(_ALLOWED * asked[1], _ALLOWED_SHARE) + 1e-9
+
+
+def _shown(log: Coded, row: int) -> Shown:
+    if log.previous[row] < 0:
+        return None
+    side = int(log.previous_side[row])
+    return type_word(int(log.previous[row])), SIDES[side] if side >= 0 else "middle"
 
 
 def _chance(finding: Finding, log: Coded, row: int, mix: Mix) -> float | None:
     """Return the plan's chance of the habit on one pitch, given what the condition already says."""
+    place = {"side": side_of, "height": height_of}.get(finding.pattern.label)
     total = met = 0.0
     for (pitch, target), share in mix.items():
-        if _meets(finding.pattern.factor, log, row, pitch, target):
+        told = place is None or place(target) >= 0
+        if told and _meets(finding.pattern.factor, log, row, pitch, target):
             total += share
             if is_what(finding.contrast.what, pitch, target, int(log.previous[row])):
                 met += share

@@ -131,8 +131,8 @@ def review(
     frame : DataFrame
         Columns of the pitch log; only our own pitches are looked at. Not changed.
     plans : callable, optional
-        (pitcher, hitter, balls, strikes) -> the plan's shares of (pitch, target); what it asks
-        for is told as right.
+        (pitcher, hitter, balls, strikes, shown before) -> the plan's shares of (pitch, target);
+        what it asks for is told as right. See `plans.Plans`.
     stakes : mapping, optional
         The solved game of each pitcher and his calls in it, for what a reader would gain in runs.
     seed : int

@@ -1,6 +1,6 @@
 """Simulated pitch logs with and without planted habits; the truth is known."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any, Final
 
 import numpy as np
@@ -15,7 +15,14 @@ Habit = Callable[[Situation, np.random.Generator, dict[str, str]], dict[str, str
 MIX: Final = {"fastball": 0.5, "curveball": 0.25, "changeup": 0.25}
 ROWS: Final = ("up", "belt", "down")
 COLUMNS: Final = ("in", "middle", "away")
-_RESULTS: Final = {"ball": 0.4, "called strike": 0.17, "swinging strike": 0.1, "foul": 0.16}
+_RESULTS: Final = {
+    "ball": 0.4,
+    "called strike": 0.17,
+    "swinging strike": 0.1,
+    "foul": 0.16,
+    "in play": 0.17,
+}
+_EVEN: Final = (1 / 3, 1 / 3, 1 / 3)
 
 
 def no_habit(_now: Situation, _rng: np.random.Generator, pitch: dict[str, str]) -> dict[str, str]:
@@ -61,6 +68,15 @@ def log(
         size = min(per_game, pitches - len(rows))
         rows.extend(_game(game, size, rng, habit, pitcher, drift))
     return pd.DataFrame(rows)
+
+
+def _drawn(rng: np.random.Generator, words: Sequence[str], shares: Iterable[float]) -> str:
+    left = rng.random()
+    for word, share in zip(words, shares, strict=True):
+        left -= share
+        if left < 0:
+            return word
+    return words[-1]
 
 
 def _game(
@@ -114,12 +130,12 @@ def _at_bat(
     for pitch_no in range(1, 30):
         facing = {**now, "balls": at.balls, "strikes": at.strikes, "previous": previous}
         pitch = {
-            "pitch": str(rng.choice(list(MIX), p=mix)),
-            "side": str(rng.choice(COLUMNS)),
-            "height": str(rng.choice(ROWS)),
+            "pitch": _drawn(rng, tuple(MIX), mix),
+            "side": _drawn(rng, COLUMNS, _EVEN),
+            "height": _drawn(rng, ROWS, _EVEN),
         }
         pitch = habit(facing, rng, pitch)
-        result = str(rng.choice([*_RESULTS, "in play"], p=[*_RESULTS.values(), 0.17]))
+        result = _drawn(rng, tuple(_RESULTS), tuple(_RESULTS.values()))
         play = ("out" if rng.random() < 0.68 else "single") if result == "in play" else ""
         row = {k: v for k, v in facing.items() if k != "previous"}
         cell = f"{pitch['height']}-{pitch['side']}"

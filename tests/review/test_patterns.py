@@ -68,7 +68,7 @@ def test_a_planted_habit_is_found(pattern: Pattern) -> None:
 @pytest.mark.parametrize("pattern", PATTERNS, ids=lambda pattern: pattern.id)
 def test_logs_without_a_habit_ring_no_more_than_their_rate(pattern: Pattern) -> None:
     p = []
-    for seed in range(60):
+    for seed in range(40):
         log = quiet(seed)
         question = ask(pattern, log)
         assert question is not None
@@ -82,8 +82,8 @@ def test_logs_without_a_habit_ring_no_more_than_their_rate(pattern: Pattern) -> 
             tested = answer(question, rng)
         assert tested is not None
         p.append(tested.p)
-    # 60 logs at .1: six expected; more than fourteen once in a thousand families of tests
-    assert (np.array(p) <= 0.1).sum() <= 14
+    # 40 logs at .1: four expected; more than eleven once in two thousand such tests
+    assert (np.array(p) <= 0.1).sum() <= 11
     assert min(p) > 0
 
 

@@ -14,6 +14,7 @@ from sequencer.cli.options import print_json
 from sequencer.reports.review_text import WIDTH, review_text
 from sequencer.review.coded import encode
 from sequencer.review.patterns import PATTERNS
+from sequencer.review.plans import Shown
 from sequencer.review.reader import read
 from sequencer.review.review import review
 from tests.review import simulate
@@ -73,7 +74,7 @@ def test_a_habit_is_said_as_a_coach_would_and_comes_with_a_cure(frame: pd.DataFr
 
 
 def asks_for_it(
-    _who: str, _hitter: str, balls: int, strikes: int
+    _who: str, _hitter: str, balls: int, strikes: int, _shown: Shown
 ) -> Mapping[tuple[str, str], float]:
     behind = (balls, strikes) in HITTERS_COUNTS
     fast = 0.97 if behind else 0.5
@@ -182,7 +183,7 @@ def test_on_shuffled_logs_the_reader_has_no_skill() -> None:
 def test_the_page_fits_eighty_columns_and_says_no_statistics(pitches: int) -> None:
     text = review_text(review(simulate.log(pitches, seed=3, habit=BEHIND)))
     assert max(len(line) for line in text.splitlines()) <= WIDTH
-    for word in ("p =", "q =", "permut", "null", "nan", "bits", "  -0.0"):
+    for word in ("p =", "q =", "permut", "null", "nan", " bits", "-0.0 "):
         assert word not in text
     assert text.endswith("\n")
 
