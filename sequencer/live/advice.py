@@ -17,7 +17,7 @@ from sequencer.estimates.command import PitcherBelief
 from sequencer.estimates.hitter import HitterBelief
 from sequencer.estimates.league import League
 from sequencer.planning.calls import Call, CoachRules
-from sequencer.planning.plan import NO_RULES, Context, context, notes
+from sequencer.planning.context import NO_RULES, Context, context, notes
 from sequencer.planning.stakes import Moment
 from sequencer.planning.suggest import Ready, Suggestion, ready
 from sequencer.records.state import Logged, State

@@ -8,78 +8,27 @@ from typing import Any, Final, TypeVar
 import numpy as np
 
 from sequencer.baseball.count import COUNTS, Count
-from sequencer.baseball.levels import Level
-from sequencer.baseball.levels import level as find_level
-from sequencer.baseball.rules import RuleSet, rule_set
+from sequencer.baseball.rules import RuleSet
 from sequencer.errors import BadInput
-from sequencer.estimates.command import PitchBelief, PitcherBelief
+from sequencer.estimates.command import PitcherBelief
 from sequencer.estimates.hitter import HitterBelief
 from sequencer.estimates.league import League
-from sequencer.planning import stakes as stakes_room
 from sequencer.planning.arrays import Floats
-from sequencer.planning.calls import (
-    STRIKE_FIRST,
-    Call,
-    CoachRules,
-    allowed_calls,
-    calls_for,
-    planned,
-    strike_first,
-)
+from sequencer.planning.calls import Call, CoachRules
+from sequencer.planning.context import NO_RULES, Context, context, game_for, notes
 from sequencer.planning.looks import Look
 from sequencer.planning.mix import Card, card, simplicity_cost
-from sequencer.planning.outcomes import Tables, tables
 from sequencer.planning.saved import save_tables
 from sequencer.planning.solved import Solved, ruled_out, solve
-from sequencer.planning.stakes import Moment, Stakes
+from sequencer.planning.stakes import Moment
+from sequencer.planning.suggest import Suggestion, suggest
 
 Thing = TypeVar("Thing")
 
-NO_RULES: Final = CoachRules()
 #: Most that the book can be leaned on: a plan wholly on it would be read at once.
 MOST_TRUST: Final = 0.9
 #: Shares of looks smaller than this are left out of what is shown.
 SHOWN: Final = 0.005
-
-
-@dataclass(frozen=True, slots=True)
-class Context:
-    """What a plan depends on beside the two people.
-
-    Attributes
-    ----------
-    level : Level
-    rules : RuleSet
-    coach : CoachRules
-    moment : Moment or None
-        A real situation; None for the average one, which a card is for.
-    catcher : str
-        good, average or poor at blocking.
-    """
-
-    level: Level
-    rules: RuleSet
-    coach: CoachRules = NO_RULES
-    moment: Moment | None = None
-    catcher: str = "average"
-
-    def stakes(self, league: League) -> Stakes:
-        """Return what ends and runs by the way are worth here."""
-        third = self.rules.dropped_third_strike
-        if self.moment is None:
-            return stakes_room.average(self.level, catcher=self.catcher, dropped_third_strike=third)
-        return stakes_room.right_now(
-            self.moment,
-            self.level,
-            league,
-            catcher=self.catcher,
-            dropped_third_strike=third,
-            lead_offs=self.rules.lead_offs,
-        )
-
-    def pitches(self, pitcher: PitcherBelief) -> tuple[PitchBelief, ...]:
-        """Return the pitches that may be planned with."""
-        return planned(pitcher, self.level.breaking_balls, self.coach)
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,19 +145,6 @@ class Plan:
         save_tables(self.solved, path)
 
 
-def context(
-    level: str,
-    *,
-    rules: RuleSet | None = None,
-    coach: CoachRules = NO_RULES,
-    moment: Moment | None = None,
-    catcher: str = "average",
-) -> Context:
-    """Gather what a plan depends on; the level's usual rule set when none is given."""
-    at = find_level(level)
-    return Context(at, rules or rule_set(at.rules), coach, moment, catcher)
-
-
 def plan(
     hitters: Sequence[HitterBelief],
     pitcher: PitcherBelief,
@@ -265,26 +201,6 @@ def plan(
         notes(pitcher, around),
         solved,
     )
-
-
-def game_for(
-    hitters: Sequence[HitterBelief], pitcher: PitcherBelief, league: League, around: Context
-) -> Tables:
-    """Return the tables of the game under the coach's rules."""
-    calls = calls_for(around.pitches(pitcher), around.coach)
-    allowed = allowed_calls(calls, around.coach)
-    game = tables(
-        hitters,
-        pitcher,
-        league,
-        calls,
-        around.stakes(league),
-        around.level.zone,
-        allowed=allowed,
-        last_pitch=around.coach.last_pitch,
-    )
-    first = np.array([around.coach.allows_first(call) for call in calls])
-    return game if first.all() else ruled_out(game, first)
 
 
 def _rules_cost(solved: Solved, around: Context) -> Floats:
@@ -346,16 +262,4 @@ def most_first(
     return tuple((things[i], float(shares[i]) / total) for i in kept)
 
 
-def notes(pitcher: PitcherBelief, around: Context) -> tuple[str, ...]:
-    """Return what must be said beside a plan, in a coach's words."""
-    said = list(pitcher.notes)
-    if strike_first(pitcher):
-        said.append(STRIKE_FIRST)
-    has_breaking = any(pitch.family == "breaking" for pitch in pitcher.available)
-    guidance = around.level.breaking_balls
-    if has_breaking and not guidance and around.coach.breaking is not True:
-        said.append(f"no breaking balls at {around.level.name} unless you turn them on")
-    elif has_breaking and around.coach.breaking is not False and around.level.caution:
-        said.append(around.level.caution)
-    said += [f"{p.pitch} shelved: {p.evidence}" for p in pitcher.arsenal if p.shelved]
-    return tuple(said)
+__all__ = ["CountPlan", "HitterPlan", "Plan", "Suggestion", "most_first", "plan", "suggest"]

@@ -6,15 +6,17 @@ from typing import Any
 import numpy as np
 
 from sequencer.baseball.count import Count
+from sequencer.baseball.rules import RuleSet
 from sequencer.estimates.command import PitcherBelief
 from sequencer.estimates.hitter import HitterBelief
 from sequencer.estimates.league import League
 from sequencer.planning.arrays import Floats
-from sequencer.planning.calls import Call
+from sequencer.planning.calls import Call, CoachRules
+from sequencer.planning.context import NO_RULES, Context, context, game_for
 from sequencer.planning.outcomes import NONE, last_shown
-from sequencer.planning.plan import Context, game_for
 from sequencer.planning.reasons import State, why
 from sequencer.planning.solved import Solved, solve
+from sequencer.planning.stakes import Moment
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +121,40 @@ def ready(
 ) -> Ready:
     """Solve one hitter in one situation."""
     return Ready(solve(game_for([hitter], pitcher, league, around), trust))
+
+
+def suggest(
+    hitter: HitterBelief,
+    pitcher: PitcherBelief,
+    league: League,
+    count: Count,
+    *,
+    last: Call | None = None,
+    situation: Moment | None = None,
+    trust: float = 0.0,
+    coach: CoachRules = NO_RULES,
+    catcher: str = "average",
+    rules: RuleSet | None = None,
+    seed: int | tuple[int, ...] = 0,
+) -> Suggestion:
+    """Return the next call in one state; for many states of one situation use `ready`.
+
+    Parameters
+    ----------
+    hitter, pitcher, league
+        As for a plan.
+    count : Count
+    last : Call, optional
+        The pitch before, in this at-bat.
+    situation : Moment, optional
+        The average one when absent.
+    trust, coach, catcher, rules
+        As for a plan.
+    seed : int or tuple of int
+        Of the draw.
+    """
+    around = context(league.level, rules=rules, coach=coach, moment=situation, catcher=catcher)
+    return ready(hitter, pitcher, league, around, trust).at(count, last, seed)
 
 
 def as_json(

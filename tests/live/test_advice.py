@@ -108,7 +108,8 @@ def test_shares_sum_to_one_and_every_call_says_why(adviser: Adviser, man: Hitter
         (one.share for one in found.calls), reverse=True
     )
     assert all(one.why.startswith("he is ") and "runs" in one.why for one in found.calls)
-    assert len({round(one.runs, 3) for one in found.calls}) <= 2
+    runs = [one.runs for one in found.calls]
+    assert max(runs) - min(runs) < 0.01  # in a mix no call is much better than another
 
 
 def test_the_draw_follows_the_shares_and_its_seed(adviser: Adviser, man: HitterBelief) -> None:

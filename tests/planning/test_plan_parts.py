@@ -14,8 +14,9 @@ from sequencer.errors import BadInput
 from sequencer.estimates import command
 from sequencer.planning import looks
 from sequencer.planning.calls import Call, CoachRules, calls_for, read_call, step_for
+from sequencer.planning.context import context, game_for
 from sequencer.planning.looks import BELIEFS, LOOKS, TAKE, Look, place_of
-from sequencer.planning.plan import context, game_for, plan
+from sequencer.planning.plan import plan, suggest
 from sequencer.planning.reasons import State, why
 from sequencer.planning.stages import BALL, END, FOUL, STRIKE
 from sequencer.planning.stakes import Moment, average, right_now
@@ -285,3 +286,10 @@ def test_no_number_in_a_reason_is_invented() -> None:
                 others = np.delete(chances[:, part], c).mean()
                 assert f"{100 * chances[c, part]:.0f} in 100" in said
                 assert said.endswith(f"the others {100 * others:.0f}")
+
+
+def test_one_suggestion_is_what_the_plan_has_there() -> None:
+    pitcher, man = a_pitcher(spread=8.0), a_hitter()
+    found = suggest(man, pitcher, a_league(), Count(1, 1))
+    here = plan([man], pitcher, a_league()).hitters[0].counts[Count(1, 1)]
+    assert [(one.call, one.share) for one in found.calls] == list(here.calls)
