@@ -346,11 +346,13 @@ class SequencerApp(App[None]):
     # help, palette, themes, key maps
 
     def action_help(self) -> None:
-        """Show the help of this place."""
+        """Show the help of this place, or put it away."""
         from tui.help_page import page
         from tui.screens.choose import HelpScreen
 
-        if len(self.screen_stack) == 1:
+        if isinstance(self.screen, HelpScreen):
+            self.pop_screen()
+        elif len(self.screen_stack) == 1 and self.desk is not None:
             self.push_screen(HelpScreen(page(self.current_mode, self.keymap)))
 
     def action_next_theme(self) -> None:

@@ -110,18 +110,22 @@ def keys_of(place: str) -> tuple[Key, ...]:
 
 
 def bindings(place: str) -> list[Binding]:
-    """Return the Textual bindings of a place."""
+    """Return the Textual bindings of a place.
+
+    Function and control keys of `everywhere` work whatever has the focus; a key that types a
+    character is left to a line being typed.
+    """
     return [
         Binding(
-            key.keys,
-            key.action,
-            key.short or key.says,
-            show=False,
-            priority=place == EVERYWHERE and key.keys.split(",")[0] not in ("ctrl+p",),
+            name, key.action, key.says, show=False, priority=place == EVERYWHERE and _typeless(name)
         )
-        for key in KEYS
-        if key.place == place
+        for key in keys_of(place)
+        for name in key.keys.split(",")
     ]
+
+
+def _typeless(name: str) -> bool:
+    return name.startswith("ctrl+") or (name[0] == "f" and name[1:].isdigit())
 
 
 def hint(place: str) -> str:

@@ -38,7 +38,7 @@ def people(book: Book) -> None:
     book.add_mark(Mark(person="owl7", mark="late on the fastball", how_often="some"))
 
 
-def game(book: Book, name: str, day: dt.date, advice: str = "allowed") -> Session:
+def game(book: Book, name: str, day: dt.date, advice: str = "ask") -> Session:
     """Make a game with pitcher and line-up, ready for its first pitch."""
     made = Game(
         id=name,
@@ -89,7 +89,7 @@ def thrown(dice: random.Random, *, first: bool) -> Pitch:
 
 def book_at(path: Path, games: int = 0) -> str:
     """Make a book of both clubs, with a season of so many games; returns its path."""
-    with open_book(path) as book:
+    with open_book(path) as book, book.transaction():
         people(book)
         season(book, games)
     return str(path)

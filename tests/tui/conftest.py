@@ -24,10 +24,20 @@ def empty_book(tmp_path: Path) -> str:
 
 @pytest.fixture
 def two_clubs(tmp_path: Path) -> str:
-    """Both clubs and a game to log, with advice allowed."""
-    path = clubs.book_at(tmp_path / "book.db")
+    """Both clubs and a game to log, score only until someone asks for advice."""
+    return _with_game(tmp_path, "ask")
+
+
+@pytest.fixture
+def with_advice(tmp_path: Path) -> str:
+    """Both clubs and a game to log, with advice on the screen."""
+    return _with_game(tmp_path, "allowed")
+
+
+def _with_game(folder: Path, advice: str) -> str:
+    path = clubs.book_at(folder / "book.db")
     with open_book(path) as book:
-        clubs.game(book, "tonight", clubs.DAY)
+        clubs.game(book, "tonight", clubs.DAY, advice)
     return path
 
 

@@ -41,6 +41,10 @@ class Driven:
         await self.pilot.press(*keys)
         await self.pilot.pause()
 
+    async def until_place(self, name: str) -> None:
+        """Wait until a place is in front."""
+        await self.until(lambda: self.app.current_mode == name, name)
+
     async def until_text(self, words: str) -> None:
         """Wait until words are on the screen."""
         await self.until(lambda: words in self.text(), repr(words))

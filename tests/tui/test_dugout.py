@@ -151,21 +151,21 @@ async def test_a_line_takes_whatever_the_plain_log_takes(two_clubs: str) -> None
 
 
 async def test_the_call_comes_after_the_pitch_and_space_says_it_was_the_call(
-    two_clubs: str,
+    with_advice: str,
 ) -> None:
-    async with opened(two_clubs, game="tonight") as driven:
+    async with opened(with_advice, game="tonight") as driven:
         await driven.until(lambda: driven.screen.draft.shown, "a call")
         shown = driven.screen.draft.shown
         assert shown.words[1:] in driven.text()
         await typed(driven, " b")
-        await driven.until(lambda: logged(two_clubs))
-        (pitch,) = logged(two_clubs)
+        await driven.until(lambda: logged(with_advice))
+        (pitch,) = logged(with_advice)
         assert (pitch.called, pitch.target) == (shown.pitch, shown.target)
         assert (pitch.target_when, pitch.advice) == ("before", shown.words)
 
 
-async def test_advice_for_an_older_pitch_is_dropped(two_clubs: str) -> None:
-    async with opened(two_clubs, game="tonight") as driven:
+async def test_advice_for_an_older_pitch_is_dropped(with_advice: str) -> None:
+    async with opened(with_advice, game="tonight") as driven:
         await driven.until(lambda: driven.screen.draft.shown, "a call")
         old = driven.screen._view.stamp
         await typed(driven, "b")
@@ -175,14 +175,14 @@ async def test_advice_for_an_older_pitch_is_dropped(two_clubs: str) -> None:
         assert driven.screen.draft.shown is None or driven.screen.draft.shown.words != "stale"
 
 
-async def test_one_key_leaves_a_score_only_screen_and_brings_advice_back(two_clubs: str) -> None:
-    async with opened(two_clubs, game="tonight") as driven:
+async def test_one_key_leaves_a_score_only_screen_and_brings_advice_back(with_advice: str) -> None:
+    async with opened(with_advice, game="tonight") as driven:
         await driven.until(lambda: driven.screen.draft.shown, "a call")
         await typed(driven, "O")
         await driven.until_text("Score only")
         assert "Next call" not in driven.text()
         await typed(driven, "b")
-        await driven.until(lambda: logged(two_clubs))
+        await driven.until(lambda: logged(with_advice))
         assert driven.screen.draft.shown is None
         await typed(driven, "O")
         await driven.until(lambda: driven.screen.draft.shown, "a call")
@@ -218,7 +218,6 @@ async def test_random_keys_lose_no_pitch(two_clubs: str) -> None:
     dice = random.Random(11)
     keys = [key for key in RIGHT_HANDED.acts if len(key) == 1 and key not in "P:O<>"]
     async with opened(two_clubs, game="tonight") as driven:
-        await typed(driven, "O")
         kept = refused = 0
         for _ in range(60):
             key = dice.choice(keys)
@@ -238,14 +237,14 @@ SIZES = {"80x24": (80, 24), "120x40": (120, 40)}
 @pytest.mark.parametrize("size", SIZES)
 async def test_the_screen_between_two_pitches(two_clubs: str, size: str) -> None:
     async with opened(two_clubs, SIZES[size], game="tonight") as driven:
-        await typed(driven, "O1qf4cm2Cb1.yRS4x,]o1ab4")
+        await typed(driven, "1qf4cm2Cb1.yRS4x,]o1ab4")
         await driven.until(lambda: len(logged(two_clubs)) == 6)
         await driven.until_text("> Changeup")
         same_as_golden(f"dugout_{size}", driven.text())
 
 
-async def test_the_screen_with_a_call_on_it(two_clubs: str) -> None:
-    async with opened(two_clubs, game="tonight") as driven:
+async def test_the_screen_with_a_call_on_it(with_advice: str) -> None:
+    async with opened(with_advice, game="tonight") as driven:
         view = driven.screen._view
         await driven.until(lambda: driven.screen.draft.shown, "a call")
         calls = (("55", "fastball low-away"), ("45", "changeup middle"))

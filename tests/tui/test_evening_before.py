@@ -1,0 +1,159 @@
+"""Games, scouting, plan and review, driven by keys and mouse."""
+
+from pathlib import Path
+
+import pytest
+from textual.widgets import Input, OptionList
+
+from sequencer.records.store import open_book
+from tests.tui.driving import Driven, opened, same_as_golden
+from tui.screens.choose import ChooseScreen, FormScreen
+from tui.screens.plan import MOST_TRUST
+from tui.thinking import Thinker
+from tui.views import PlanView
+
+
+def marks(book: str, person: str) -> dict[str, str]:
+    with open_book(book) as opened_book:
+        return {mark.mark: mark.how_often for mark in opened_book.marks(person)}
+
+
+async def test_a_first_game_is_made_from_an_empty_book_and_logged(empty_book: str) -> None:
+    async with opened(empty_book) as driven:
+        await driven.press("n")
+        await driven.until(lambda: isinstance(driven.screen, FormScreen))
+        await fill_in(driven, us="Herons")
+        await driven.press("ctrl+s")
+        await driven.until_text("A game needs both teams")
+        await fill_in(driven, them="Owls", pitcher="Ines Vela", game="first")
+        await driven.press("enter")
+        await driven.until(lambda: driven.app.current_mode == "dugout")
+        await driven.until_text("Ines Vela pitching")
+        await driven.press("number_sign", "7", "R", "b")
+        await driven.until_text("Up: number 7")
+    with open_book(empty_book) as book:
+        assert [game.game for game in book.games()] == ["first"]
+        assert {person.label for person in book.people()} >= {"Ines Vela", "#7"}
+
+
+async def fill_in(driven: Driven, **said: str) -> None:
+    await driven.until(lambda: isinstance(driven.screen, FormScreen))
+    for name, value in said.items():
+        driven.screen.query_one(f"#{name}", Input).value = value
+    driven.screen.query_one("#game", Input).focus()
+    await driven.pilot.pause()
+
+
+async def test_the_list_of_games_opens_one_in_the_dugout(two_clubs: str) -> None:
+    async with opened(two_clubs) as driven:
+        assert driven.app.current_mode == "games"
+        await driven.until_text("Herons at home to Owls")
+        await driven.press("enter")
+        await driven.until(lambda: driven.app.current_mode == "dugout")
+        await driven.until_text("Ines Vela pitching")
+
+
+async def test_marks_are_given_by_one_key_or_a_click_and_kept(two_clubs: str) -> None:
+    async with opened(two_clubs, place="scouting") as driven:
+        await driven.until_text("hits right")
+        await driven.until(lambda: driven.screen._hitter and driven.screen._hitter.id == "owl3")
+        await driven.press("tab", "down", "3")
+        await driven.until_text("●●● out front on soft")
+        assert marks(two_clubs, "owl3") == {"out front on soft": "always"}
+        listed = driven.screen.query_one("#marks", OptionList)
+        await driven.pilot.click(listed, offset=(8, 2))
+        await driven.until_text("●   sits fastball")
+        await driven.press("0")
+        await driven.until(lambda: "sits fastball" not in marks(two_clubs, "owl3"))
+        await driven.press("space")
+        await driven.until(lambda: marks(two_clubs, "owl3").get("sits fastball") == "once")
+
+
+async def test_a_hitter_is_added_and_renamed_in_a_form(two_clubs: str) -> None:
+    async with opened(two_clubs, place="scouting") as driven:
+        await driven.until_text("hits right")
+        await driven.press("a")
+        await driven.until(lambda: isinstance(driven.screen, FormScreen))
+        driven.screen.query_one("#name", Input).value = "Élodie Ó Briain"
+        await driven.press("enter")
+        await driven.until_text("Owls: Élodie Ó Briain, hits right")
+        await driven.press("e")
+        await driven.until(lambda: isinstance(driven.screen, FormScreen))
+        driven.screen.query_one("#number", Input).value = "55"
+        await driven.press("enter")
+        await driven.until_text("Owls: #55 Élodie Ó Briain")
+
+
+async def test_a_hitters_page_shows_pitches_and_traits_with_what_they_rest_on(
+    a_season: str,
+) -> None:
+    async with opened(a_season, place="scouting") as driven:
+        await driven.until_text("less│more")
+        rests_on = str(driven.screen.query_one("#rests").render())
+        assert rests_on.startswith("Swings/pitches") and "pitches in 2 games" in rests_on
+        same_as_golden("scouting", driven.text())
+
+
+async def test_a_plan_shows_counts_and_calls_with_shares_and_drops_a_stale_answer(
+    a_season: str,
+) -> None:
+    async with opened(a_season, place="plan") as driven:
+        await driven.until_text("Plan: Owls against Ines Vela   trust □□□□□□□□□ 0")
+        await driven.until_text("whatever he looks for")
+        for count in ("0-0", "0-1", "0-2"):
+            assert f"\n{count} " in driven.text().replace("│ ", "\n")
+        plan = driven.screen._plan
+        await driven.press("plus")
+        await driven.until(lambda: driven.screen.trust == 1)
+        driven.screen.show_plan(plan)
+        assert driven.screen._plan is not plan
+        await driven.until_text("trust saves")
+        assert driven.screen._plan.stamp == ("Owls", "vela", 1)
+
+
+async def test_trust_stays_between_safe_and_all_on_the_book(
+    two_clubs: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(Thinker, "plan", lambda _, stamp, *__: PlanView(stamp, "", stamp[2]))
+    async with opened(two_clubs, place="plan") as driven:
+        await driven.press("minus", *["plus"] * (MOST_TRUST + 2))
+        assert driven.screen.trust == MOST_TRUST
+
+
+async def test_a_review_says_the_habit_first_and_shows_the_pitches_behind_it(
+    a_season: str,
+) -> None:
+    async with opened(a_season, place="review") as driven:
+        await driven.until(lambda: driven.screen._review, "the review")
+        first = driven.screen._review.patterns[0]
+        assert first.flagged and "first pitch" in first.says
+        assert len(first.pitches) == int(first.numbers.split()[0])
+        assert all(" 0-0 fastball" in line for line in first.pitches)
+        await driven.until_text("! On the first pitch")
+        same_as_golden("review", driven.text())
+
+
+async def test_another_pitcher_and_another_team_are_chosen_from_a_list(a_season: str) -> None:
+    async with opened(a_season, place="plan") as driven:
+        await driven.press("t")
+        await driven.until(lambda: isinstance(driven.screen, ChooseScreen))
+        await driven.press("down", "enter")
+        await driven.until_text("Plan: Herons against Ines Vela")
+        await driven.press("p")
+        await driven.until(lambda: isinstance(driven.screen, ChooseScreen))
+        await driven.press("escape")
+        await driven.until(lambda: not isinstance(driven.screen, ChooseScreen))
+
+
+async def test_the_next_place_can_be_opened_while_something_is_worked_out(
+    a_season: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with opened(a_season, place="review") as driven:
+        await driven.press("f2")
+        await driven.until(lambda: driven.app.current_mode == "scouting")
+        await driven.until_text("Owls:")
+
+
+async def test_a_pitcher_without_pitches_is_told_so(two_clubs: str, tmp_path: Path) -> None:
+    async with opened(two_clubs, place="review") as driven:
+        await driven.until_text("Ines Vela has no pitches in the book yet")
