@@ -74,7 +74,7 @@ def command(
             return
     from sequencer.cli.open_tui import open_tui
 
-    open_tui(book=book, game=game)
+    open_tui(book=book, game=session.game.id)
 
 
 def _converse(log: "PlainLog") -> None:

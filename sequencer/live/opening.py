@@ -103,7 +103,9 @@ def _begin(book: Book, game: Game, pitcher: str, slots: list[Slot]) -> None:
     events = []
     for number, slot in enumerate(slots, 1):
         person = _person(book, game.them, slot.hitter, slot.number, slot.bats)
-        events.append(Event(event="line-up", who=person.id, slot=number, side="them"))
+        bats = slot.bats if slot.bats in ("R", "L") and slot.bats != person.bats else ""
+        fields = {"event": "line-up", "who": person.id, "slot": number, "side": "them"}
+        events.append(Event.model_validate({**fields, "bats": bats}))
     if len({event.who for event in events}) != len(events):
         raise BadInput("The line-up has one hitter twice: give each of two of one name his number.")
     if pitcher:
@@ -123,7 +125,8 @@ def _person(book: Book, team: str, text: str, number: str, bats: str) -> Person:
         raise NotInBook(f"More than one player of {team} is called {text}: say the number too.")
     if found:
         changes = {"number": one.number} if one.number and not found[0].number else {}
-        if bats and bats != found[0].bats:
+        # A side that differs from the book's holds for this game: past games keep theirs.
+        if bats and (bats == "S" or not found[0].bats):
             changes["bats"] = bats
         return book.change_person(found[0].id, **changes) if changes else found[0]
     fields = {"id": new_id(), "team": team, "name": one.name, "number": one.number, "bats": bats}

@@ -6,10 +6,11 @@ from typing import Any, Final
 
 from sequencer.errors import IllegalEntry
 from sequencer.live.amending import Act, amendments
+from sequencer.records.effective import Placed, effective, standing
 from sequencer.records.game import Entry, Game, Row
 from sequencer.records.people import Person
 from sequencer.records.pitch import Pitch
-from sequencer.records.replay import Placed, effective, replay, standing, start, step
+from sequencer.records.replay import replay, start, step
 from sequencer.records.state import Logged, State, unnamed
 from sequencer.records.store import Book, RowsMoved
 

@@ -52,7 +52,7 @@ def person(session: Session, side: Side, text: str, bats: str = "") -> tuple[Per
     """
     meant = found(session, side, text)
     if len(meant) > 1:
-        raise NotInBook(f"{_those(meant)} are both called {text}: say the number too.")
+        raise NotInBook(f"{_those(meant)} are both called {text}: say name and number.")
     if meant:
         return meant[0], []
     one = said(team_of(session, side), text)
@@ -79,7 +79,7 @@ def in_game(session: Session, text: str) -> tuple[Person, Side]:
         raise NotInBook(f"Nobody in this game is called {text}.")
     if len(meant) > 1 and meant[0][1] == meant[1][1]:
         those = _those([one for one, _ in meant])
-        raise NotInBook(f"{those} are both called {text}: say the number too.")
+        raise NotInBook(f"{those} are both called {text}: say name and number.")
     return meant[0]
 
 

@@ -13,16 +13,9 @@ from typing import Any, Final, Literal
 
 from sequencer.baseball import count as counts
 from sequencer.errors import BadInput
-from sequencer.records.columns import (
-    MOMENT_COLUMNS,
-    THROWN_COLUMNS,
-    Column,
-    Value,
-    known_word,
-    nearest,
-)
+from sequencer.records.columns import Value, known_word, nearest
 from sequencer.records.event import Event
-from sequencer.records.readers.cells import check_place, in_range
+from sequencer.records.plain_pitch import corrected_cells, pitch_cells
 
 #: Words of `runner` -> the event they mean.
 RUNNER_WORDS: Final = MappingProxyType(
@@ -40,13 +33,6 @@ RUNNER_WORDS: Final = MappingProxyType(
 )
 #: Longest line that is read, in characters: assumption (a pitch with a long note takes 300).
 LONGEST: Final = 2000
-#: Columns of who, which `correct` may change too.
-WHO: Final = ("hitter", "bats", "pitcher", "catcher")
-
-_THROWN: Final = MappingProxyType({column.name: column for column in THROWN_COLUMNS})
-_MOMENT: Final = frozenset(column.name for column in MOMENT_COLUMNS)
-_BATS: Final = Column("bats", "word", "side he hit from", ("R", "L"))
-_POSITIONS: Final = ("pitch", "cell", "result")
 _TOKENS: Final = re.compile(r'"([^"]*)"|(\S+)')
 
 What = Literal["pitch", "event", "correct", "insert", "undo", "redo", "state"]
@@ -58,7 +44,7 @@ class Said:
 
     - pitch: `cells`, the columns of the pitch, places in the words they were said in
     - event: `event`; `who`, `for_whom` and `bats` as written, to be looked up
-    - correct: pitch `n` gets `cells`; those of `WHO` as written
+    - correct: pitch `n` gets `cells`; those of who as written
     - insert: `entry` comes just before pitch `n`
     """
 
@@ -89,131 +75,19 @@ def parse(line: str) -> Said | None:
         raise BadInput("the line holds a control character; say it again without")
     verb, _, rest = line.partition(" ")
     known = VERBS.get(verb.lower())
-    return known(rest.strip()) if known else _pitch(line)
-
-
-def split(line: str) -> list[str]:
-    """Split a line at its commas; a comma between quotes is kept, a doubled quote is one quote."""
-    parts, part, quoted, i = [], "", False, 0
-    while i < len(line):
-        char = line[i]
-        if quoted and line[i : i + 2] == '""':
-            part, i = part + '"', i + 1
-        elif char == '"':
-            quoted = not quoted
-        elif char == "," and not quoted:
-            parts.append(part.strip())
-            part = ""
-        else:
-            part += char
-        i += 1
-    if quoted:
-        raise BadInput("a quote is not closed")
-    return [*parts, part.strip()]
-
-
-def _pitch(line: str) -> Said:
-    parts = split(line)
-    named = [i for i, part in enumerate(parts) if _is_named(part)]
-    first = named[0] if named else len(parts)
-    if first != len(_POSITIONS) or len(named) != len(parts) - first:
-        _refuse_shape(parts)
-    cells = {name: _cell(name, text) for name, text in zip(_POSITIONS, parts, strict=False)}
-    for part in parts[first:]:
-        name, value = _named(part, _refuse_moment)
-        if name in cells:
-            raise BadInput(f"{name} is said twice")
-        cells[name] = value
-    _check(cells)
-    return Said("pitch", cells=cells)
-
-
-def _is_named(part: str) -> bool:
-    return "=" in part
-
-
-def _refuse_shape(parts: list[str]) -> None:
-    verb = parts[0].split(" ", 1)[0]
-    near = nearest(verb.lower(), VERBS) if len(parts) == 1 else ""
-    hint = f"; did you mean '{near} ...'?" if near else ""
-    raise BadInput(
-        "a pitch is PITCH, CELL, RESULT, then name=value: changeup, down-away, ball, target=away"
-        f"{hint}"
-    )
-
-
-def _named(part: str, refuse: Callable[[str], None]) -> tuple[str, Value]:
-    name, _, text = (piece.strip() for piece in part.partition("="))
-    name = name.lower()
-    refuse(name)
-    return name, _cell(name, text)
-
-
-def _refuse_moment(name: str) -> None:
-    if name in _THROWN:
-        return
-    if name in _MOMENT:
-        raise BadInput(
-            f"{name} is not said with a pitch: it follows from the game, or say at, pitcher, "
-            "catcher, count or score on a line of its own"
-        )
-    _refuse_name(name, tuple(_THROWN))
-
-
-def _refuse_name(name: str, names: tuple[str, ...]) -> None:
-    near = nearest(name, names)
-    hint = f"did you mean '{near}'?" if near else f"there are {', '.join(names)}"
-    raise BadInput(f"unknown name '{name}'; {hint}")
-
-
-def _cell(name: str, text: str) -> Value:
-    value = in_range(_THROWN[name].read(text), name)
-    return "unknown" if name in ("pitch", "cell") and value == "" else value
-
-
-def _check(cells: Mapping[str, Value]) -> None:
-    """Refuse what a pitch cannot be, whatever the situation."""
-    result, play = cells["result"], cells.get("play")
-    if not result:
-        raise BadInput("a pitch needs its result")
-    if result == "in play" and not play:
-        raise BadInput("in play needs play=, such as play=single or play=out")
-    if play and result != "in play" and cells.get("third_strike") != "dropped":
-        raise BadInput("play= goes with in play; a caught foul is in play with spray=foul ground")
-    check_place(cells)
+    if known:
+        return known(rest.strip())
+    near = nearest(verb.lower(), VERBS) if "," not in line else ""
+    if near:
+        raise BadInput(f"'{verb}' begins no line; did you mean '{near}'?")
+    return Said("pitch", cells=pitch_cells(line))
 
 
 def _correct(rest: str) -> Said:
     n, text = _number("correct", rest)
     if not text:
         raise BadInput("say what to correct: correct 12 result=foul, pitch=slider")
-    cells: dict[str, Value] = {}
-    for part in split(text):
-        if not _is_named(part):
-            raise BadInput(f"'{part}' is not name=value")
-        name, _, value = (piece.strip() for piece in part.partition("="))
-        name = name.lower()
-        cells[name] = _corrected(name, value)
-    return Said("correct", n=n, cells=cells)
-
-
-def _corrected(name: str, text: str) -> Value:
-    if name == "bats":
-        bats = _BATS.read(text.upper())
-        if not bats:
-            raise BadInput("bats is R or L")
-        return bats
-    if name in WHO:
-        if not text:
-            raise BadInput(f"say who the {name} was")
-        return text
-    if name in _MOMENT:
-        raise BadInput(
-            f"{name} follows from the game: insert the entry that was missed, or say count or score"
-        )
-    if name not in _THROWN:
-        _refuse_name(name, (*_THROWN, *WHO))
-    return _cell(name, text)
+    return Said("correct", n=n, cells=corrected_cells(text))
 
 
 def _insert(rest: str) -> Said:

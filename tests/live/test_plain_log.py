@@ -214,3 +214,16 @@ def test_a_team_of_the_book_brings_its_level_and_rules(tmp_path: Path) -> None:
     with open_book(tmp_path / "club.db") as book:
         made = book.games()[0]
         assert (made.level, made.rules, made.us) == ("11-12", "youth-46", "Herons")
+
+
+def test_a_side_in_a_line_up_fills_the_book_or_holds_for_the_game(tmp_path: Path) -> None:
+    talk(tmp_path, "fastball, belt-in, ball")
+    (tmp_path / "later.csv").write_text("hitter,bats\nAmes,L\nBirch,S\n")
+    options = ("--date", "2030-05-01", "--line-up", str(tmp_path / "later.csv"))
+    answers = talk(
+        tmp_path, "state", "fastball, belt-in, in play, play=out", "state", options=options
+    )
+    assert "Ames up, slot 1, hitting from the left;" in answers[0]
+    assert "Birch up, slot 2" in answers[2]
+    with open_book(tmp_path / "club.db") as book:
+        assert [book.find_person("Owls", who).bats for who in ("Ames", "Birch")] == ["R", "S"]

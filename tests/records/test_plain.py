@@ -3,7 +3,8 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from sequencer.errors import BadInput
-from sequencer.records.plain import VERBS, Said, parse, split
+from sequencer.records.plain import VERBS, Said, parse
+from sequencer.records.plain_pitch import split
 from tests.records.games import event
 
 

@@ -7,10 +7,11 @@ from hypothesis import strategies as st
 
 from sequencer.baseball.pitches import PLAYS, RESULTS
 from sequencer.errors import IllegalEntry
+from sequencer.records.effective import effective, standing
 from sequencer.records.event import RUNNER_EVENTS, Event
 from sequencer.records.game import Entry, Row
 from sequencer.records.pitch import Pitch
-from sequencer.records.replay import effective, play, replay, standing, start, step
+from sequencer.records.replay import play, replay, start, step
 from sequencer.records.state import State
 from tests.records.games import HITTERS, PEOPLE, game, line_up, rows
 

@@ -214,3 +214,12 @@ def test_the_default_books_folder_is_made(tmp_path: Path, monkeypatch: pytest.Mo
     monkeypatch.setenv("SEQUENCER_BOOK", str(tmp_path / "new" / "book.db"))
     with open_book(default_book()) as opened:
         assert opened.games() == []
+
+
+def test_commits_are_durable_and_references_checked(book: Book) -> None:
+    with book._engine.connect() as connection:
+        said = [
+            connection.exec_driver_sql(f"PRAGMA {name}").scalar()
+            for name in ("journal_mode", "synchronous", "foreign_keys", "busy_timeout")
+        ]
+    assert said == ["wal", 2, 1, opening.BUSY_MS]
