@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sequencer.baseball import count, pitches, zone
+from sequencer.review.placing import cells, texts
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -101,7 +102,8 @@ def encode(frame: "pd.DataFrame") -> Coded:
     """
     frame = _own(frame)
     frame = frame.iloc[_order(frame)]
-    text = {name: _text(frame, name) for name in _TEXTS}
+    text = {name: texts(frame, name) for name in _TEXTS}
+    text["cell"] = cells(frame)
     game, games = _codes(_keyed(text, "game"))
     pitcher, pitchers = _named(text, "pitcher")
     hitter, hitters = _named(text, "hitter")
@@ -149,7 +151,7 @@ def encode(frame: "pd.DataFrame") -> Coded:
 _TEXTS: Final = (
     *("game", "game_id", "date", "game_no", "pitcher", "pitcher_id", "hitter", "hitter_id"),
     *("hitter_no", "team", "catcher", "caller", "bats", "pitch", "called", "target"),
-    *("target_when", "cell", "on_first", "on_second", "on_third"),
+    *("target_when", "on_first", "on_second", "on_third"),
 )
 
 
@@ -157,18 +159,9 @@ def _own(frame: "pd.DataFrame") -> "pd.DataFrame":
     """Keep our own pitches, without those thrown to be missed and those never thrown."""
     keep = np.ones(len(frame), dtype=bool)
     for column, words in (("pitching", ("", "us")), ("intent", ("",))):
-        keep &= np.isin(_text(frame, column), words)
-    keep &= ~np.isin(_text(frame, "result"), _NO_PITCH)
+        keep &= np.isin(texts(frame, column), words)
+    keep &= ~np.isin(texts(frame, "result"), _NO_PITCH)
     return frame.assign(_row=np.arange(len(frame))).loc[keep]
-
-
-def _text(frame: "pd.DataFrame", column: str) -> NDArray[np.str_]:
-    """Return a column as words; "" where it is empty or the log has no such column."""
-    if column not in frame.columns:
-        return np.full(len(frame), "", dtype=np.str_)
-    values = frame[column]
-    words = values.astype(object).where(values.notna(), "").to_numpy()
-    return np.array([str(word) for word in words], dtype=np.str_)
 
 
 def _number(frame: "pd.DataFrame", column: str) -> Codes:
@@ -183,9 +176,9 @@ def _number(frame: "pd.DataFrame", column: str) -> Codes:
 
 def _order(frame: "pd.DataFrame") -> Codes:
     """Return the order of play; games of one day without a number stay as the log has them."""
-    day = np.unique(_text(frame, "date"), return_inverse=True)[1]
-    game = _first_seen(_text(frame, "game_id" if "game_id" in frame.columns else "game"))
-    pitcher = _first_seen(_text(frame, "pitcher"))
+    day = np.unique(texts(frame, "date"), return_inverse=True)[1]
+    game = _first_seen(texts(frame, "game_id" if "game_id" in frame.columns else "game"))
+    pitcher = _first_seen(texts(frame, "pitcher"))
     keys = (_number(frame, "pitch_no"), pitcher, _number(frame, "at_bat"), game)
     return np.lexsort((*keys, _number(frame, "game_no"), day)).astype(np.int64)
 

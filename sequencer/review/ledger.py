@@ -16,9 +16,10 @@ from sequencer.baseball import zone
 from sequencer.baseball.count import COUNTS, Count, after
 from sequencer.baseball.count_runs import count_values_at
 from sequencer.baseball.event_runs import event_value
-from sequencer.baseball.levels import LEVELS
+from sequencer.baseball.levels import DEFAULT_LEVEL, LEVELS
 from sequencer.errors import BadInput
 from sequencer.review.coded import Coded
+from sequencer.review.placing import cells, texts
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -36,8 +37,6 @@ SAYS: Final = (
     "Runs to the hitters, against the average pitch of the same count. What a place is worth is "
     "learnt from this log; whether a call could be read does not show here."
 )
-#: Runs a game where the log names no level: professional play (Retrosheet 2016, 2019, 2020).
-_RUNS_PER_GAME: Final = 4.6
 
 
 @dataclass(frozen=True)
@@ -69,18 +68,19 @@ def of_pitches(frame: "pd.DataFrame", log: Coded, call_runs: Floats | None = Non
         What each call is worth against the plan's value, nan where it is not known; from planning
         tables. Without it a call is worth what its target's place is.
     """
-    text = {name: _words(frame, log, name) for name in _COLUMNS}
+    frame = frame.iloc[log.row]
+    text = {name: texts(frame, name) for name in _COLUMNS}
     values = _Values(text["level"])
     runs = np.array(
         [
-            values.of_pitch(int(b), int(s), result, play, bool(bunt not in ("", "0", "False")))
+            values.of_pitch(int(b), int(s), result, play, str(bunt) in _YES)
             for b, s, result, play, bunt in zip(
                 log.balls, log.strikes, text["result"], text["play"], text["bunt"], strict=True
             )
         ],
         dtype=float,
     ).reshape(len(log))
-    place = _places(text["cell"])
+    place = _places(cells(frame))
     target = np.where(text["target_when"] == "after", -1, _places(text["target"]))
     means = _place_means(runs, place, log)
     where = np.where(place >= 0, means[place, log.balls, log.strikes], np.nan)
@@ -133,22 +133,18 @@ def _sum(ledger: Ledger, rows: NDArray[np.bool_]) -> dict[str, object]:
     return sums
 
 
-_COLUMNS: Final = ("result", "play", "bunt", "cell", "target", "target_when", "level")
-
-
-def _words(frame: "pd.DataFrame", log: Coded, column: str) -> NDArray[np.str_]:
-    if column not in frame.columns:
-        return np.full(len(log), "", dtype=np.str_)
-    values = frame[column].iloc[log.row]
-    words = values.astype(object).where(values.notna(), "")
-    return np.array([str(word) for word in words], dtype=np.str_)
+_COLUMNS: Final = ("result", "play", "bunt", "target", "target_when", "level")
 
 
 def _names(by: str, frame: "pd.DataFrame", log: Coded) -> NDArray[np.str_]:
     if by == "count":
         pairs = zip(log.balls.tolist(), log.strikes.tolist(), strict=True)
         return np.array([f"{balls}-{strikes}" for balls, strikes in pairs], dtype=np.str_)
-    return _words(frame, log, by)
+    return texts(frame.iloc[log.row], by)
+
+
+#: How a flag that is set reads, whatever the log holds it as.
+_YES: Final = frozenset({"1", "1.0", "True", "yes", "true"})
 
 
 class _Values:
@@ -156,7 +152,7 @@ class _Values:
 
     def __init__(self, levels: NDArray[np.str_]) -> None:
         known = [level for level in dict.fromkeys(levels.tolist()) if level in LEVELS]
-        self._runs_per_game = LEVELS[known[0]].runs_per_game if known else _RUNS_PER_GAME
+        self._runs_per_game = LEVELS[(known or [DEFAULT_LEVEL])[0]].runs_per_game
         self._counts = count_values_at(self._runs_per_game)
 
     def of_pitch(self, balls: int, strikes: int, result: str, play: str, bunt: bool) -> float:

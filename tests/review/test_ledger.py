@@ -7,9 +7,12 @@ import pytest
 from sequencer.baseball.count import Count
 from sequencer.baseball.count_runs import count_values_at
 from sequencer.baseball.event_runs import event_value
+from sequencer.baseball.levels import level
 from sequencer.review.coded import encode
 from sequencer.review.ledger import PARTS, of_pitches, totals
 from tests.review import simulate
+
+RUNS_PER_GAME = level("").runs_per_game
 
 
 @pytest.fixture(scope="module")
@@ -60,7 +63,7 @@ def one(**pitch: object) -> pd.DataFrame:
 )
 def test_a_pitch_is_worth_the_count_it_leads_to(pitch: dict[str, object], reached: Count) -> None:
     frame = one(**pitch)
-    values = count_values_at(4.6)
+    values = count_values_at(RUNS_PER_GAME)
     at = Count(int(frame["balls"][0]), int(frame["strikes"][0]))
     runs = of_pitches(frame, encode(frame)).runs[0]
     assert runs == pytest.approx(values[reached] - values[at])
@@ -80,12 +83,14 @@ def test_a_pitch_that_ends_it_is_worth_the_event(pitch: dict[str, object], event
     frame = one(**pitch)
     at = Count(int(frame["balls"][0]), int(frame["strikes"][0]))
     runs = of_pitches(frame, encode(frame)).runs[0]
-    assert runs == pytest.approx(event_value(event, 4.6) - count_values_at(4.6)[at])
+    assert runs == pytest.approx(
+        event_value(event, RUNS_PER_GAME) - count_values_at(RUNS_PER_GAME)[at]
+    )
 
 
 def test_a_strike_called_a_ball_is_the_umpires() -> None:
     ledger = of_pitches(missed := one(result="ball", cell="down-away"), encode(missed))
-    values = count_values_at(4.6)
+    values = count_values_at(RUNS_PER_GAME)
     assert ledger.parts["umpire"][0] == pytest.approx(values[Count(1, 0)] - values[Count(0, 1)])
     ledger = of_pitches(missed := one(result="ball", cell="down-off-away"), encode(missed))
     assert ledger.parts["umpire"][0] == 0
