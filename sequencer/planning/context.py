@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Final
 
 import numpy as np
@@ -19,6 +20,7 @@ from sequencer.planning.calls import (
     allowed_calls,
     calls_for,
     planned,
+    step_for,
     strike_first,
 )
 from sequencer.planning.outcomes import Tables, tables
@@ -26,6 +28,15 @@ from sequencer.planning.solved import ruled_out
 from sequencer.planning.stakes import Moment, Stakes
 
 NO_RULES: Final = CoachRules()
+_AIMED: Final = MappingProxyType(
+    {
+        "middle": "down the middle only",
+        "half": "at halves",
+        "quarter": "at quarters",
+        "spot": "at spots",
+        "ring": "at spots and off the plate",
+    }
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,4 +124,14 @@ def notes(pitcher: PitcherBelief, around: Context) -> tuple[str, ...]:
     elif has_breaking and around.coach.breaking is not False and around.level.caution:
         said.append(around.level.caution)
     said += [f"{p.pitch} shelved: {p.evidence}" for p in pitcher.arsenal if p.shelved]
+    thrown = {pitch.pitch for pitch in pitcher.arsenal}
+    said += [
+        f"he does not throw a {pitch} anyway" for pitch in around.coach.never if pitch not in thrown
+    ]
     return tuple(said)
+
+
+def aims(pitcher: PitcherBelief, around: Context) -> str:
+    """Return how finely each pitch can be aimed, in a coach's words."""
+    held = around.pitches(pitcher)
+    return "he can aim " + ", ".join(f"the {p.pitch} {_AIMED[step_for(p)]}" for p in held)

@@ -5,7 +5,7 @@ against the league's habit. Count values must come out within a hundredth of a r
 ones, strikeouts and walks within two points.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -105,7 +105,9 @@ def _values(
 
 def _league_game(league: League, stakes: Stakes) -> tuple[AtBatTables, Floats, Floats]:
     """Tables of the league's calls (parts of its location mix), its mix of them, its habit."""
-    man = hitter.average("pro")
+    man = replace(
+        hitter.average("pro"), take_share=league.take_share, fast_belief=league.fast_share
+    )
     throws, parts = _league_throws(league), league.mix.means.shape[1]
     one = one_hitter(man, league, throws, stakes, level("pro").zone)
     share = (league.mix.family[..., None] * league.mix.weights).transpose(1, 2, 0, 3)

@@ -15,7 +15,7 @@ from sequencer.estimates.hitter import HitterBelief
 from sequencer.estimates.league import League
 from sequencer.planning.arrays import Floats
 from sequencer.planning.calls import Call, CoachRules
-from sequencer.planning.context import NO_RULES, Context, context, game_for, notes
+from sequencer.planning.context import NO_RULES, Context, aims, context, game_for, notes
 from sequencer.planning.looks import Look
 from sequencer.planning.mix import Card, card, simplicity_cost
 from sequencer.planning.saved import save_tables
@@ -198,7 +198,7 @@ def plan(
             _hitter_plan(solved, h, hitter, cards[h], float(simple[h]), float(binding[h]))
             for h, hitter in enumerate(hitters)
         ),
-        notes(pitcher, around),
+        (*notes(pitcher, around), aims(pitcher, around)),
         solved,
     )
 

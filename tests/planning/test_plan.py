@@ -257,6 +257,11 @@ def test_a_rule_that_binds_costs_runs() -> None:
     assert one.hitters[0].rules_cost > 0.01
 
 
+def test_a_pitch_ruled_out_that_he_does_not_throw_is_told() -> None:
+    one = plan([a_hitter()], a_pitcher("fastball"), a_league(), coach=CoachRules(never=("slider",)))
+    assert "he does not throw a slider anyway" in one.notes
+
+
 def test_rules_that_leave_nothing_are_refused() -> None:
     with pytest.raises(BadInput, match="leave no call"):
         plan([a_hitter()], a_pitcher("fastball"), a_league(), coach=CoachRules(never=("fastball",)))
@@ -277,7 +282,9 @@ def test_a_pitcher_who_misses_by_a_foot_is_told_strike_first() -> None:
     wild = plan([a_hitter()], a_pitcher(spread=12.5), a_league())
     assert STRIKE_FIRST in wild.notes
     assert {call.target for call in wild.solved.tables.calls} == {"middle"}
-    assert STRIKE_FIRST not in plan([a_hitter()], a_pitcher(spread=9.0), a_league()).notes
+    assert "he can aim the fastball down the middle only" in wild.notes[-1]
+    surer = plan([a_hitter()], a_pitcher("fastball", "changeup", spread=9.5), a_league())
+    assert surer.notes == ("he can aim the fastball at quarters, the changeup at halves",)
 
 
 def test_targets_are_finer_the_better_the_command_and_the_surer_it_is() -> None:

@@ -1,5 +1,7 @@
 """What the planner's own tables say against published and counted values."""
 
+from dataclasses import replace
+
 import pytest
 
 from sequencer.baseball.levels import level
@@ -17,6 +19,14 @@ def test_the_league_plays_the_counts_as_they_were_counted() -> None:
     assert found.walks == pytest.approx(0.081, abs=0.02)
     assert found.ok
     assert "count values within" in found.says
+
+
+def test_a_fit_that_plays_another_game_does_not_pass_the_gate() -> None:
+    fitted = league.load("17-18")
+    eager = replace(fitted.fitted, take_share=0.5 * fitted.fitted.take_share)
+    found = gate.check(replace(fitted, fitted=eager))
+    assert not found.ok
+    assert found.worst > 0.01
 
 
 def test_a_strikeout_with_the_bases_loaded_and_one_out_is_worth_four_fifths_of_a_run() -> None:
