@@ -104,8 +104,10 @@ def _not_found(reviewed: Reviewed) -> list[str]:
     untold = [each for each in reviewed.findings if each.why_not]
     lines = []
     if quiet:
-        lines.append("Looked for and not found. A habit that raised a share by this many points")
-        lines.append("(of 100) would have shown itself four times in five:")
+        lines.append(
+            "Looked for and not found. A habit smaller than this, in points of 100, may be"
+        )
+        lines.append("there unseen:")
         lines += [
             f"  {each.pattern.question:<66}{reviewed.could_find[each.pattern.id]:>6.0f}"
             for each in quiet
