@@ -12,9 +12,12 @@ from textual.pilot import Pilot
 
 from tui.app import SequencerApp
 
+SIZES = {"80x24": (80, 24), "120x40": (120, 40)}
 GOLDENS = Path(__file__).parent / "goldens"
 #: Longest wait for a condition, in steps of a fiftieth of a second.
 _PATIENCE = 1500
+#: Looks at an unchanged screen before it counts as settled.
+_STILL = 5
 
 
 class Driven:
@@ -48,6 +51,17 @@ class Driven:
     async def until_text(self, words: str) -> None:
         """Wait until words are on the screen."""
         await self.until(lambda: words in self.text(), repr(words))
+
+    async def settled(self) -> str:
+        """Return the screen once it has stopped changing and nothing is being worked out."""
+        text, same = self.text(), 0
+        while same < _STILL:
+            await self.pilot.pause(0.02)
+            now = self.text()
+            busy = any(not worker.is_finished for worker in self.app.workers)
+            same = same + 1 if now == text and not busy else 0
+            text = now
+        return text
 
     def text(self) -> str:
         """Return the screen as plain text: the compositor's strips joined."""

@@ -11,7 +11,7 @@ from sequencer.records.keymaps import RIGHT_HANDED
 from sequencer.records.pitch import Pitch
 from sequencer.records.store import open_book
 from tests.tui import clubs
-from tests.tui.driving import Driven, opened, same_as_golden
+from tests.tui.driving import SIZES, Driven, opened, same_as_golden
 from tui.screens.choose import ChooseScreen
 from tui.views import AdviceView
 
@@ -231,16 +231,13 @@ async def test_random_keys_lose_no_pitch(two_clubs: str) -> None:
         assert len(logged(two_clubs)) == kept
 
 
-SIZES = {"80x24": (80, 24), "120x40": (120, 40)}
-
-
 @pytest.mark.parametrize("size", SIZES)
 async def test_the_screen_between_two_pitches(two_clubs: str, size: str) -> None:
     async with opened(two_clubs, SIZES[size], game="tonight") as driven:
         await typed(driven, "1qf4cm2Cb1.yRS4x,]o1ab4")
         await driven.until(lambda: len(logged(two_clubs)) == 6)
         await driven.until_text("> Changeup")
-        same_as_golden(f"dugout_{size}", driven.text())
+        same_as_golden(f"dugout_{size}", await driven.settled())
 
 
 async def test_the_screen_with_a_call_on_it(with_advice: str) -> None:
@@ -260,4 +257,4 @@ async def test_the_screen_with_a_call_on_it(with_advice: str) -> None:
             )
         )
         await driven.pilot.pause()
-        same_as_golden("dugout_call", driven.text())
+        same_as_golden("dugout_call", await driven.settled())

@@ -6,11 +6,12 @@ import pytest
 from textual.widgets import Input, OptionList
 
 from sequencer.records.store import open_book
-from tests.tui.driving import Driven, opened, same_as_golden
+from tests.tui.driving import SIZES, Driven, opened, same_as_golden
+from tui.pages import bar_line
 from tui.screens.choose import ChooseScreen, FormScreen
 from tui.screens.plan import MOST_TRUST
 from tui.thinking import Thinker
-from tui.views import PlanView
+from tui.views import PatternView, PlanView, ReviewView, TraitsView, ZoneView
 
 
 def marks(book: str, person: str) -> dict[str, str]:
@@ -91,7 +92,25 @@ async def test_a_hitters_page_shows_pitches_and_traits_with_what_they_rest_on(
         await driven.until_text("less│more")
         rests_on = str(driven.screen.query_one("#rests").render())
         assert rests_on.startswith("Swings/pitches") and "pitches in 2 games" in rests_on
-        same_as_golden("scouting", driven.text())
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_screen_of_a_hitters_page(
+    two_clubs: str, monkeypatch: pytest.MonkeyPatch, size: str
+) -> None:
+    cells = {"up-left": (6, "4/6"), "down-right": (2, "0/2"), "below-off-right": (9, "3/9")}
+    seen = TraitsView(
+        "owl7",
+        ZoneView(bats="R", cells=cells),
+        "Swings/pitches, 17 pitches in 2 games. Little to go by.",
+        ("fast     4/9, missed 1", "breaking 3/8, missed 2"),
+        (f"{'Traits':<16}less│more", bar_line("fast", -1.4, 0.5), bar_line("chase", 0.8, 1.0)),
+    )
+    monkeypatch.setattr(Thinker, "traits", lambda *_: seen)
+    async with opened(two_clubs, SIZES[size], place="scouting") as driven:
+        await driven.press("down", "down")
+        await driven.until_text("Owls: #7 Marin")
+        same_as_golden(f"scouting_{size}", await driven.settled())
 
 
 async def test_a_plan_shows_counts_and_calls_with_shares_and_drops_a_stale_answer(
@@ -130,7 +149,49 @@ async def test_a_review_says_the_habit_first_and_shows_the_pitches_behind_it(
         assert len(first.pitches) == int(first.numbers.split()[0])
         assert all(" 0-0 fastball" in line for line in first.pitches)
         await driven.until_text("! On the first pitch")
-        same_as_golden("review", driven.text())
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_screen_of_a_review(
+    two_clubs: str, monkeypatch: pytest.MonkeyPatch, size: str
+) -> None:
+    cells = {"up-left": (6, "6"), "down-right": (2, "2")}
+    lines = tuple(f"05-{day:02} 0-0 fastball up-in, ball; Marin" for day in range(1, 9))
+    patterns = (
+        PatternView(
+            "0", "On the first pitch he throws the fastball 95 of 100 times.", True,
+            "8 pitches. Worth 6.0 right guesses in 100 (2.0 to 9.0).", ZoneView(cells=cells), lines,
+        ),
+        PatternView("1", "To left-handers he stays away.", False, "4 pitches.", ZoneView(), ()),
+    )  # fmt: skip
+    review = ReviewView("Ines Vela", ("90 pitches in 2 games: 1 habit found.",), patterns)
+    monkeypatch.setattr(Thinker, "review", lambda *_: review)
+    async with opened(two_clubs, SIZES[size], place="review") as driven:
+        await driven.until_text("! On the first pitch")
+        same_as_golden(f"review_{size}", await driven.settled())
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_screen_of_a_plan(
+    two_clubs: str, monkeypatch: pytest.MonkeyPatch, size: str
+) -> None:
+    def plan(_: object, stamp: tuple[str, str, int], hitters: list[str], __: object) -> PlanView:
+        counts = (
+            (
+                "0-0",
+                "60\u00a0fastball\u00a0down-away   40\u00a0changeup\u00a0down-off-away",
+                "take",
+            ),
+            ("0-1", "100\u00a0changeup\u00a0down-off-away", "take"),
+        )
+        head = ("Brandt (R): runs in 100 times up, above the usual", "  +0.2 at most")
+        return PlanView(stamp, "Ines Vela", stamp[2], dict.fromkeys(hitters, head),
+                        dict.fromkeys(hitters, counts), ("strike first",))  # fmt: skip
+
+    monkeypatch.setattr(Thinker, "plan", plan)
+    async with opened(two_clubs, SIZES[size], place="plan") as driven:
+        await driven.until_text("strike first")
+        same_as_golden(f"plan_{size}", await driven.settled())
 
 
 async def test_another_pitcher_and_another_team_are_chosen_from_a_list(a_season: str) -> None:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from rich.style import Style
+from textual.widgets import Input
 
 from sequencer.records.keymaps import KEYMAPS, RIGHT_HANDED
 from tests.tui.driving import opened, same_as_golden
@@ -26,12 +27,12 @@ async def test_every_place_opens_on_an_empty_book_and_says_what_to_do(
 ) -> None:
     monkeypatch.chdir(Path(empty_book).parent)
     async with opened("book.db") as driven:
-        same_as_golden("games_empty", driven.text())
+        same_as_golden("games_empty", await driven.settled())
         for key, place in (("f2", "scouting"), ("f3", "plan"), ("f4", "dugout"), ("f5", "review")):
             await driven.press(key)
             await driven.until_place(place)
             await driven.until(lambda: driven.screen.query_one("#say").render())
-            same_as_golden(f"{place}_empty", driven.text())
+            same_as_golden(f"{place}_empty", await driven.settled())
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -101,6 +102,12 @@ async def test_help_opens_and_closes_with_the_same_key(two_clubs: str) -> None:
         await driven.until(lambda: isinstance(driven.screen, HelpScreen))
         await driven.press("f1")
         await driven.until(lambda: not isinstance(driven.screen, HelpScreen))
+
+
+async def test_a_question_mark_can_be_typed_into_a_line(two_clubs: str) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        await driven.press("colon", "question_mark")
+        assert driven.screen.query_one("#line", Input).value == "?"
 
 
 async def test_the_palette_lists_the_table_and_the_maps(two_clubs: str) -> None:

@@ -107,8 +107,9 @@ def _write_cells(grid: Grid, view: ZoneView) -> None:
         free_rows = sorted(rows - lines[0]) or sorted(rows)
         free = sorted(columns - lines[1]) or sorted(columns)
         row = free_rows[(len(free_rows) - 1) // 2]
-        said = text[: len(free)].center(len(free))
-        for column, letter in zip(free, said, strict=True):
+        said = f" {text} " if len(text) + 2 <= len(free) else text[: len(free)]
+        start = (len(free) - len(said)) // 2
+        for column, letter in zip(free[start:], said, strict=False):
             grid[row][column] = letter
 
 
