@@ -1,10 +1,10 @@
 """`log --plain` as a conversation: one line in, one answer out, names looked up in the book."""
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, Final
 
 from sequencer.baseball import zone
-from sequencer.errors import CoachError, IllegalEntry
+from sequencer.errors import CoachError
 from sequencer.live.session import Session
 from sequencer.live.who import in_game, person
 from sequencer.records.columns import Value
@@ -12,10 +12,15 @@ from sequencer.records.event import Event, Side
 from sequencer.records.game import Entry
 from sequencer.records.people import Person
 from sequencer.records.plain import Said, parse
-from sequencer.records.readers.cells import pitch_of
+from sequencer.records.plain_pitch import check
+from sequencer.records.readers.cells import names_catcher, pitch_of
 from sequencer.records.state import State, other
 
-_ORDINALS = ("first", "second", "third")
+_BASES: Final = ("first", "second", "third")
+#: Columns that must fit together, and so are checked again when one of them is corrected.
+_CHECKED: Final = frozenset(
+    {"result", "play", "third_strike", "side_in", "height_in", "top_in", "bottom_in"}
+)
 
 
 class PlainLog:
@@ -94,7 +99,8 @@ class PlainLog:
     def _correct(self, heard: Said) -> None:
         logged = self._session.pitch(heard.n)
         new: list[Person] = []
-        changes: dict[str, Any] = dict(_places(heard.cells, logged.before.bats))
+        bats = str(heard.cells.get("bats", logged.before.bats))
+        changes = _fields(heard.cells, bats)
         pitching = logged.before.pitching
         for name, side in (
             ("hitter", other(pitching)),
@@ -105,22 +111,23 @@ class PlainLog:
                 one, made = person(self._session, side, str(changes[name]))
                 changes[name] = one.id
                 new += made
-        if changes.get("result") == "in play" and not (changes.get("play") or logged.pitch.play):
-            raise IllegalEntry("in play needs play=, such as play=single or play=out")
-        result = changes.get("result", logged.pitch.result)
-        if result != "in play" and "play" not in changes and logged.pitch.play:
+        if changes.get("result", "in play") != "in play" and "play" not in changes:
             changes["play"] = ""
+        if _CHECKED & changes.keys():
+            check({**logged.pitch.model_dump(), **changes})
         self._session.correct(heard.n, changes, new=new)
 
 
-def _places(cells: Mapping[str, Value], bats: str) -> dict[str, Any]:
+def _fields(cells: Mapping[str, Value], bats: str) -> dict[str, Any]:
     """Return corrected columns as fields of a pitch: places in the catcher's frame."""
-    fields: dict[str, Any] = {}
-    for name, value in cells.items():
-        if name in ("cell", "target") and isinstance(value, str) and value:
-            fields[name] = zone.to_catcher(value, bats)
-        else:
-            fields[name] = False if name == "bunt" and value is None else value
+    fields: dict[str, Any] = dict(cells)
+    for place in ("cell", "target"):
+        if cells.get(place):
+            fields[place] = zone.to_catcher(str(cells[place]), bats)
+    if "cell" in cells:
+        fields["entered"] = "catcher" if names_catcher(str(cells["cell"])) else "hitter"
+    if cells.get("bunt", False) is None:
+        fields["bunt"] = False
     return fields
 
 
@@ -128,7 +135,7 @@ def described(state: State) -> str:
     """Say inning, outs, bases, score, who is up and who pitches, in words."""
     on = [
         f"{state.label(who)} on {base}"
-        for who, base in zip(state.bases, _ORDINALS, strict=True)
+        for who, base in zip(state.bases, _BASES, strict=True)
         if who
     ]
     parts = [

@@ -37,8 +37,13 @@ class Person(Record):
 
     @property
     def label(self) -> str:
-        """The name, or `#7` while only the number is known."""
-        return self.name or f"#{self.number}"
+        """The name, or `#7` while only the number is known.
+
+        Someone nobody named yet has `?` and his slot (`P`: the pitcher) for a number.
+        """
+        if self.name or not self.number.startswith("?"):
+            return self.name or f"#{self.number}"
+        return "unnamed pitcher" if self.number == "?P" else f"unnamed hitter {self.number[1:]}"
 
 
 class Mark(Record):

@@ -33,6 +33,8 @@ RUNNER_WORDS: Final = MappingProxyType(
 )
 #: Longest line that is read, in characters: assumption (a pitch with a long note takes 300).
 LONGEST: Final = 2000
+#: `7`, `#7`, `7 R`, `7R`.
+_NUMBERED: Final = re.compile(r"(#?[0-9]{1,3})\s*([A-Za-z]?)")
 _TOKENS: Final = re.compile(r'"([^"]*)"|(\S+)')
 
 What = Literal["pitch", "event", "correct", "insert", "undo", "redo", "state"]
@@ -113,6 +115,12 @@ def _words(rest: str) -> list[str]:
 
 
 def _at(rest: str) -> Said:
+    numbered = _NUMBERED.fullmatch(rest)
+    if numbered:
+        number, bats = numbered.groups()
+        if bats.upper() not in ("", "R", "L"):
+            raise BadInput(f"say the side number {number} hits from, R or L: at {number} R")
+        return Said("event", event=Event(event="at"), who=number, bats=bats.upper())
     words = _words(rest)
     bats = words.pop().upper() if len(words) > 1 and words[-1].upper() in ("R", "L") else ""
     if not words:

@@ -59,7 +59,7 @@ def pitch_cells(line: str) -> dict[str, Value]:
         if name in cells:
             raise BadInput(f"{name} is said twice")
         cells[name] = value
-    _check(cells)
+    check(cells)
     return cells
 
 
@@ -92,9 +92,15 @@ def _cell(name: str, text: str) -> Value:
     return "unknown" if name in ("pitch", "cell") and value == "" else value
 
 
-def _check(cells: Mapping[str, Value]) -> None:
-    """Refuse what a pitch cannot be, whatever the situation."""
-    result, play = cells["result"], cells.get("play")
+def check(cells: Mapping[str, Value]) -> None:
+    """Refuse what a pitch cannot be, whatever the situation.
+
+    Raises
+    ------
+    BadInput
+        If a play is missing or does not go with the result, or the place is off the map.
+    """
+    result, play = cells.get("result"), cells.get("play")
     if not result:
         raise BadInput("a pitch needs its result")
     if result == "in play" and not play:

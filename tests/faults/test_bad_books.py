@@ -103,6 +103,9 @@ def test_a_missing_folder_a_folder_and_a_server_are_refused(tmp_path: Path) -> N
         open_book("postgresql://club/book")
     with pytest.raises(BookError, match="There is no book"):
         open_book(tmp_path / "club.db", create=False)
+    (tmp_path / "empty.db").touch()
+    with pytest.raises(BookError, match="is empty"):
+        open_book(tmp_path / "empty.db", create=False)
 
 
 LIMITED = """

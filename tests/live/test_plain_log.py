@@ -1,12 +1,18 @@
 """`log --plain` as a script sees it: lines in, answers out."""
 
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 from click.testing import CliRunner
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from sequencer.cli.log import command
 from sequencer.errors import BadInput
+from sequencer.live.opening import NewGame, open_game
+from sequencer.live.plain_log import PlainLog
+from sequencer.live.session import Session
 from sequencer.records.store import open_book
 
 LINE_UP = "hitter,bats,hitter_no\nAmes,R,4\nBirch,L,7\nCole,S,12\n"
@@ -79,7 +85,7 @@ def test_places_are_kept_as_the_catcher_saw_them(tmp_path: Path) -> None:
         ("down-left", "", "hitter"),
         ("down-left", "", "catcher"),
     ]
-    assert changes == [{"cell": "up-right"}]
+    assert changes == [{"cell": "up-right", "entered": "hitter"}]
 
 
 def test_hitters_are_made_at_the_plate_and_known_again(tmp_path: Path) -> None:
@@ -227,3 +233,85 @@ def test_a_side_in_a_line_up_fills_the_book_or_holds_for_the_game(tmp_path: Path
     assert "Birch up, slot 2" in answers[2]
     with open_book(tmp_path / "club.db") as book:
         assert [book.find_person("Owls", who).bats for who in ("Ames", "Birch")] == ["R", "S"]
+
+
+def test_a_corrected_pitch_must_still_be_one(tmp_path: Path) -> None:
+    assert talk(
+        tmp_path,
+        "fastball, belt-in, called strike",
+        "correct 1 play=single",
+        "correct 1 result=in play, play=single, side_in=900",
+        "correct 1 result=in play, play=single",
+        "correct 1 result=ball",
+        "correct 1 cell=off-left, bats=L",
+    ) == [
+        "ok 1 0-1",
+        "no play= goes with in play; a caught foul is in play with spray=foul ground",
+        "no A pitch at 900 inches to the side and 30 inches up is off the map: the side goes from "
+        "-60 to 60, the height from -24 to 120 inches.",
+        "ok 1 0-0",
+        "ok 1 1-0",
+        "ok 1 1-0",
+    ]
+
+
+LINES = st.sampled_from(
+    [
+        "fastball, belt-in, ball",
+        "slider, down-away, called strike",
+        "slider, below, swinging strike, third_strike=dropped",
+        "fastball, up-in, in play, play=single",
+        "fastball, up-in, in play, play=double play",
+        "fastball, up-in, in play, play=error, moves=1-home",
+        "fastball, off-in, hit by pitch",
+        "at 31 L",
+        "at Birch",
+        "at Dale",
+        "pitcher Moss",
+        "catcher Reed",
+        "sub Kemp for Ames",
+        "sub Ames for Kemp",
+        "sub courtesy Kemp for Birch",
+        "runner 1-2 steal",
+        "runner 2-3 wild pitch",
+        "runner 3-home passed ball",
+        "runner 1-out pickoff",
+        "walk intentional",
+        "count 3-2",
+        "score 2 2",
+        "end half rain",
+        "correct 1 result=ball",
+        "correct 2 hitter=Cole, pitch=slider",
+        "correct 3 pitcher=Moss, bats=L",
+        "insert 2 fastball, belt-in, foul",
+        "insert 1 runner 1-2 steal",
+        "undo",
+        "undo",
+        "redo",
+        "state",
+        "nonsense",
+    ]
+)
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.lists(LINES, max_size=60), st.booleans(), st.booleans())
+def test_whatever_is_said_it_is_answered_and_the_disk_holds_the_same_game(
+    lines: list[str], both: bool, named: bool
+) -> None:
+    with TemporaryDirectory() as folder, open_book(Path(folder) / "club.db") as book:
+        line_up = Path(folder) / "owls.csv"
+        line_up.write_text(LINE_UP)
+        new = NewGame("Herons", "Owls", line_up=line_up if named else None, both_halves=both)
+        session = open_game(book, "opener", new)
+        log = PlainLog(session)
+        for line in lines:
+            before = session.state
+            answer = log.answer(line)
+            if answer.startswith("no "):
+                assert session.state == before
+            else:
+                count = session.state.count
+                assert answer.startswith(f"ok {len(session.state.log)} {count}") and count.legal
+        assert Session(book, session.game).state == session.state
+        assert session.state.problems == ()

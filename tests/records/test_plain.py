@@ -64,6 +64,7 @@ def test_words_are_read_as_in_a_row_of_a_file(line: str, name: str, value: objec
         ('slider, down-away, ball, note="slow', "not closed"),
         ("undo 3", "alone"),
         ("at", "who is up"),
+        ("at 7 S", "R or L"),
         ("sub Ames", "IN for OUT"),
         ("runner 4-home steal", "where the runner went"),
         ("runner 1-2 stael", "did you mean 'steal'"),
@@ -94,6 +95,7 @@ def test_what_cannot_be_read_is_refused_in_a_sentence(line: str, reason: str) ->
     ("line", "said"),
     [
         ("at 7 R", Said("event", event=event("at"), who="7", bats="R")),
+        ("at #7l", Said("event", event=event("at"), who="#7", bats="L")),
         ("at Sol Pine", Said("event", event=event("at"), who="Sol Pine")),
         ('at "Pine, S" l', Said("event", event=event("at"), who="Pine, S", bats="L")),
         ("pitcher Vela", Said("event", event=event("pitcher"), who="Vela")),

@@ -45,7 +45,7 @@ def open_book(path: str | Path, *, create: bool = True, busy_ms: int = opening.B
     Parameters
     ----------
     path : str or Path
-        The file. `create` makes it when it is not there.
+        The file (or sqlite:///FILE). `create` makes it when it is not there.
     busy_ms : int
         How long to wait for another program's write, in ms.
 
@@ -54,7 +54,8 @@ def open_book(path: str | Path, *, create: bool = True, busy_ms: int = opening.B
     BookError
         One sentence: what is wrong with the file and what to do.
     """
-    if "://" in str(path):
+    path = str(path).removeprefix("sqlite:///")
+    if "://" in path:
         raise BookError(
             "This version keeps a book in one file and does not support a club's server: "
             "name a file with --book."
@@ -81,6 +82,8 @@ def _look_at(file: Path, create: bool) -> bool:
             raise BookError(
                 f"The book {file} is read-only: allow writing to it, or copy it elsewhere."
             )
+        if not create and not file.stat().st_size:
+            raise BookError(f"{file} is empty, not a book: name another file, or restore a backup.")
         return False
     if not create:
         raise BookError(f"There is no book {file}: check the name, or make it by logging a game.")
