@@ -22,16 +22,15 @@ from sequencer.planning.arrays import Bools
 WORTH_A_STEP: Final = 0.2
 #: Widest spread (inches to one side, the doubt about it added) at which a step still saves so much
 #: over the step before it. Measured on the committed coefficients, average hitter, three pitches of
-#: one spread, professional, high-school and 13-14 leagues: quarters save .79, .23, .10 runs per 100
-#: at 8, 10 and 12 inches, spots .46, .10, -.06 at 8, 9 and 10, the ring .72 and .13 at 7 and 8.
-#: Halves save .4 at any spread beyond, so they end where a pitcher misses by a foot (common
-#: practice, no source).
-STEP_LIMITS_IN: Final = MappingProxyType({"half": 12.0, "quarter": 10.2, "spot": 8.6, "ring": 7.5})
+#: one spread, in professional, high-school and 13-14 leagues, runs per 100: halves save .50, .67
+#: and .54 at 10 inches, .20, .24 and .22 at 12; quarters .28, .26 and .18 at 10, .13, .15 and .03
+#: at 12; spots .54, .64 and .46 at 8, .21, .25 and .16 at 9; the ring .47, .52 and .47 at 8, .23,
+#: .16 and .14 at 9. So a pitcher who misses by a foot is offered the middle alone.
+STEP_LIMITS_IN: Final = MappingProxyType({"half": 12.0, "quarter": 10.5, "spot": 9.0, "ring": 8.7})
 #: What a pitcher is told whose fastball is offered the middle only.
 STRIKE_FIRST: Final = "strike first: location cannot be planned for him yet"
 
 Side = Literal["", "in", "away"]
-_BREAKING: Final = frozenset(name for name, family in TYPES.items() if family == "breaking")
 
 
 class Call(NamedTuple):

@@ -293,7 +293,7 @@ def test_targets_are_finer_the_better_the_command_and_the_surer_it_is() -> None:
         for thrower in (
             a_pitcher(spread=6.0),
             a_pitcher(spread=9.0),
-            a_pitcher(spread=6.0, freedom=3.0),
+            a_pitcher(spread=6.0, freedom=0.7),
         )
     )
     assert fine > coarse
