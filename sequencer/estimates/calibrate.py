@@ -1,8 +1,10 @@
-"""Set the level of each step in each count so that the league's rates come out as counted.
+"""Set the levels of the steps by count, and the zone share, so that rates come out as counted.
 
 Located pitches with results are few and come from chosen pitchers and hitters; what happens in each
 count over whole seasons is known to a thousandth. The shape of a step over the plane stays as
-fitted, only its twelve levels by count move.
+fitted, only its twelve levels by count move. The called zone is fitted on hundreds of thousands of
+takes and stays: how many takes are called strikes is set by how much of a count's pitches go over
+the plate, so the shares of the location mix move.
 """
 
 from dataclasses import replace
@@ -10,9 +12,9 @@ from typing import Final
 
 import numpy as np
 
-from sequencer.estimates.arrays import logit
-from sequencer.estimates.chain import Rates, rates
-from sequencer.estimates.coefficients import Coefficients
+from sequencer.estimates.arrays import Floats, logit
+from sequencer.estimates.chain import Rates, grid, rates
+from sequencer.estimates.coefficients import Coefficients, Mix
 from sequencer.estimates.league import League, LevelShift
 from sequencer.estimates.surface import Surface
 
@@ -50,7 +52,9 @@ COUNTED: Final = Rates(
         ]
     ),
 )
-_ROUNDS: Final = 25
+#: Rounds, and how far a part in the zone gains for a log odds of called strikes to be made up.
+_ROUNDS: Final = 40
+_GAIN: Final = 1.5
 
 
 def calibrated(found: Coefficients, counted: Rates = COUNTED) -> Coefficients:
@@ -80,15 +84,26 @@ def _moved(found: Coefficients, now: Rates, counted: Rates) -> Coefficients:
         "swing": logit(counted.swing) - logit(now.swing),
         "miss": logit(counted.miss) - logit(now.miss),
         "foul": logit(foul) - logit(foul_now),
-        "called": logit(counted.called) - logit(now.called),
         "hit_by_pitch": logit(counted.hit_by_pitch) - logit(now.hit_by_pitch),
         "in_play": counted.in_play_runs - now.in_play_runs,
     }
-    steps = {
-        name: replace(surface, count=surface.count + moves[name])
-        for name, surface in found.steps.items()
-    }
-    return replace(found, steps=steps)
+    steps = dict(found.steps)
+    for name, move in moves.items():
+        steps[name] = replace(steps[name], count=steps[name].count + move)
+    over = _GAIN * (logit(counted.called) - logit(now.called))
+    return replace(found, steps=steps, mix=_more_over_the_plate(found.mix, over))
+
+
+def _more_over_the_plate(mix: Mix, more: Floats) -> Mix:
+    """Lean the shares of the mix's parts in each count, (4, 3), toward those in the zone."""
+    u, v = grid()
+    inside = (np.abs(u) <= 1) & (np.abs(v) <= 1)
+    weights = mix.weights.copy()
+    for family in range(3):
+        density = mix.density(family, u, v)
+        in_zone = density[:, inside].sum(1) / density.sum(1)
+        weights[family] *= np.exp(more[..., None] * in_zone)
+    return replace(mix, weights=weights / weights.sum(-1, keepdims=True))
 
 
 def _protect_apart(steps: dict[str, Surface], names: tuple[str, ...]) -> dict[str, Surface]:

@@ -1,7 +1,7 @@
 """Fitted coefficients: what a file of them holds, read and written as text."""
 
 import json
-from dataclasses import asdict, dataclass, field, fields
+from dataclasses import asdict, dataclass, field, fields, replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -134,10 +134,13 @@ def _built(body: dict[str, Any]) -> Coefficients:
     def made(kind: type, values: dict[str, Any]) -> Any:
         return kind(*(np.array(values[f.name], dtype=np.float64) for f in fields(kind)))
 
+    mix, plays = made(Mix, body["mix"]), made(Plays, body["plays"])
+    # Six figures leave shares a millionth off one.
+    family, weights = mix.family / mix.family.sum(0), mix.weights
     return Coefficients(
         {name: made(Surface, body["steps"][name]) for name in STEPS},
         np.array(body["take_share"], dtype=np.float64),
-        made(Mix, body["mix"]),
-        made(Plays, body["plays"]),
+        replace(mix, family=family, weights=weights / weights.sum(-1, keepdims=True)),
+        replace(plays, share=plays.share / plays.share.sum()),
         body["data"],
     )

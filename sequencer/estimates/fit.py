@@ -128,7 +128,7 @@ def _alone(step: str, data: Data, take: Floats) -> Surface:
     if _thin(step, outcome[which]):
         raise BadInput(_too_thin(step, outcome[which]))
     penalty = precision(step, start, leaning=False)
-    return _fitted(step, data.rows.take(which), outcome[which], start, penalty, take)
+    return fit_step(step, data.rows.take(which), outcome[which], start, penalty, take)
 
 
 def _leaning(step: str, data: Data, league: League) -> Surface:
@@ -145,7 +145,7 @@ def _leaning(step: str, data: Data, league: League) -> Surface:
     level[0] = league.moved_by(step)
     penalty = precision(step, start, leaning=True)
     moved = replace(start, place=start.place + level)
-    found = _fitted(step, rows, y, moved, penalty, league.take_share)
+    found = fit_step(step, rows, y, moved, penalty, league.take_share)
     return replace(found, place=found.place - level)
 
 
@@ -153,9 +153,20 @@ def _thin(step: str, outcome: Floats) -> bool:
     return len(outcome) < FEWEST or (step != "in_play" and len(np.unique(outcome)) < 2)
 
 
-def _fitted(
+def fit_step(
     step: str, rows: Rows, outcome: Floats, start: Surface, penalty: Floats, take: Floats
 ) -> Surface:
+    """Fit one step about a start.
+
+    Parameters
+    ----------
+    rows, outcome : Rows, array (n,)
+        Pitches the step is about, and what happened (runs for `in_play`).
+    start, penalty : Surface, array (coefficients,)
+        Mean and precision of the prior.
+    take : array (4, 3)
+        Share of pitches taken whatever comes, the ceiling of a swing.
+    """
     if step in AT_THE_BAT:
         rows = replace(rows, u=near(rows.u), v=near(rows.v))
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from sequencer.baseball import levels
+from sequencer.baseball.event_runs import event_value
 from sequencer.baseball.pitches import FAMILIES, SWINGS, TYPES
 from sequencer.errors import BadInput
 from sequencer.estimates.arrays import Bools, Floats
@@ -88,7 +89,7 @@ def data_of(frame: "pd.DataFrame", level: str = "pro") -> Data:
             "No pitch of this log has a place (side_in and height_in, or a cell) and the side its "
             "hitter hit from: the league model needs both."
         )
-    return _arrays(frame[usable], places[usable], int((~usable).sum()))
+    return _arrays(frame[usable], places[usable], int((~usable).sum()), play_runs(level))
 
 
 def _plain(frame: "pd.DataFrame") -> Bools:
@@ -98,7 +99,7 @@ def _plain(frame: "pd.DataFrame") -> Bools:
     return plain
 
 
-def _arrays(frame: "pd.DataFrame", places: Floats, left_out: int) -> Data:
+def _arrays(frame: "pd.DataFrame", places: Floats, left_out: int, worth: dict[str, float]) -> Data:
     result = np.array(words(frame, "result"), dtype=np.str_)
     play = np.array(words(frame, "play"), dtype=np.str_)
     swung = np.isin(result, list(SWINGS))
@@ -114,7 +115,7 @@ def _arrays(frame: "pd.DataFrame", places: Floats, left_out: int) -> Data:
         swung=swung,
         result=result,
         play=play,
-        runs=_quality(frame, play),
+        runs=_quality(frame, play, worth),
         air=_in_the_air(frame),
         whole=_whole(frame, took, swung),
         left_out=left_out,
@@ -157,10 +158,19 @@ def _rows(frame: "pd.DataFrame", places: Floats) -> Rows:
     )
 
 
-def _quality(frame: "pd.DataFrame", play: "np.ndarray[Any, Any]") -> Floats:
+def play_runs(level: str) -> dict[str, float]:
+    """Return runs of each play in a level's run environment."""
+    here, fitted = levels.level(level).runs_per_game, levels.level("pro").runs_per_game
+    return {
+        play: runs * event_value(play, here) / event_value(play, fitted)
+        for play, runs in PLAY_RUNS.items()
+    }
+
+
+def _quality(
+    frame: "pd.DataFrame", play: "np.ndarray[Any, Any]", worth: dict[str, float]
+) -> Floats:
     """Return runs of each ball in play by its contact, else by what became of it, else nan."""
-    worth = np.array([PLAY_RUNS.get(word, np.nan) for word in play])
-    if "contact_value" not in frame:
-        return worth
-    value = numbers(frame, "contact_value")
-    return np.asarray((value - AVERAGE_VALUE) / POINTS_A_RUN)
+    if "contact_value" in frame:
+        return np.asarray((numbers(frame, "contact_value") - AVERAGE_VALUE) / POINTS_A_RUN)
+    return np.array([worth.get(word, np.nan) for word in play])
