@@ -114,13 +114,11 @@ def encode(frame: "pd.DataFrame") -> Coded:
     types = tuple(pitches.TYPES)
     thrown, called = _lookup(text["pitch"], types), _lookup(text["called"], types)
     target = np.where(text["target_when"] == "after", "", text["target"])
-    pitch, by_call = _asked_or_thrown(pitcher, called, thrown, called)
-    side, _ = _asked_or_thrown(
-        pitcher, called, *(_placed(w, _SIDE) for w in (text["cell"], target))
-    )
-    height, _ = _asked_or_thrown(
-        pitcher, called, *(_placed(w, _HEIGHT) for w in (text["cell"], target))
-    )
+    by_call = _charted(pitcher, called >= 0)
+    pitch = np.where(by_call & (called >= 0), called, thrown)
+    by_target = _charted(pitcher, target != "")
+    places = np.where(by_target, target, text["cell"])
+    side, height = _placed(places, _SIDE), _placed(places, _HEIGHT)
     balls, strikes = _number(frame, "balls"), _number(frame, "strikes")
     return Coded(
         words=Words(types, pitchers, games, catchers, callers, hitters),
@@ -254,22 +252,13 @@ def _placed(words: NDArray[np.str_], place: dict[str, int]) -> Codes:
     return np.array([place.get(str(word), -1) for word in unique], dtype=np.int64)[code]
 
 
-def _asked_or_thrown(
-    pitcher: Codes, charted: Codes, thrown: Codes, asked: Codes
-) -> tuple[Codes, NDArray[np.bool_]]:
-    """Return what was asked for, for pitchers whose calls are charted well enough, else thrown.
-
-    A pitch of such a pitcher whose call is not known counts as thrown when it is a type, and as
-    unknown when it is a place (`asked` is not the chart of types itself).
-    """
+def _charted(pitcher: Codes, said: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Return which pitches are of a pitcher for whom enough was charted to go by what was asked."""
     if not len(pitcher):
-        return thrown, np.zeros(0, dtype=bool)
+        return said
     ours = np.maximum(pitcher, 0)
-    size = np.bincount(ours)
-    share = np.bincount(ours, weights=asked >= 0) / np.maximum(size, 1)
-    by_call = (share >= CALLED_FROM)[ours]
-    spare = thrown if asked is charted else np.full_like(thrown, -1)
-    return np.where(by_call, np.where(asked >= 0, asked, spare), thrown), by_call
+    share = np.bincount(ours, weights=said) / np.maximum(np.bincount(ours), 1)
+    return (share >= CALLED_FROM)[ours]
 
 
 def _count_groups(balls: Codes, strikes: Codes) -> Codes:
