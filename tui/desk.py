@@ -3,6 +3,7 @@
 import datetime as dt
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -162,7 +163,10 @@ class Desk:
     def _view(self) -> DugoutView:
         session = self._game()
         state = session.state
-        return dugout_view(state, session.last_seq, self._signs_of(state.pitcher))
+        view = dugout_view(state, session.last_seq, self._signs_of(state.pitcher))
+        if not session.notice:
+            return view
+        return replace(view, problems=(*view.problems, session.notice))
 
     def _game(self) -> Session:
         if self.session is None:

@@ -90,7 +90,7 @@ def _by_family(rows: Sequence[Row]) -> tuple[str, ...]:
         swings = [row for row in mine if row["result"] in SWINGS]
         if mine:
             missed = sum(row["result"] == "swinging strike" for row in swings)
-            lines.append(f"{kind:<9}{len(swings)}/{len(mine)}, missed {missed}")
+            lines.append(f"{kind:<10}{len(swings)}/{len(mine)}, missed {missed}")
     return tuple(lines)
 
 

@@ -194,8 +194,11 @@ async def test_the_screen_of_a_plan(
         same_as_golden(f"plan_{size}", await driven.settled())
 
 
-async def test_another_pitcher_and_another_team_are_chosen_from_a_list(a_season: str) -> None:
-    async with opened(a_season, place="plan") as driven:
+async def test_another_pitcher_and_another_team_are_chosen_from_a_list(
+    two_clubs: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(Thinker, "plan", lambda _, stamp, *__: PlanView(stamp, "", stamp[2]))
+    async with opened(two_clubs, place="plan") as driven:
         await driven.press("t")
         await driven.until(lambda: isinstance(driven.screen, ChooseScreen))
         await driven.press("down", "enter")
