@@ -219,7 +219,7 @@ def _as_observed(state: State, seen: Observed) -> State:
         ),
         score_us=state.score_us if seen.score_us is None else seen.score_us,
         score_them=state.score_them if seen.score_them is None else seen.score_them,
-        pitch_no=state.pitch_no if seen.pitch_no is None else seen.pitch_no,
+        pitch_no=max(state.pitch_no, seen.pitch_no or 0),
         count=count._replace(
             balls=count.balls if seen.balls is None else seen.balls,
             strikes=count.strikes if seen.strikes is None else seen.strikes,

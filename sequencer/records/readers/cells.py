@@ -91,6 +91,11 @@ def needed(cells: Cells, names: Iterable[str]) -> None:
             raise BadInput(f"{name} is empty; every row needs it")
 
 
+def exported(cells: Cells) -> bool:
+    """Say whether a row comes from an export of ours, which was checked when it was logged."""
+    return cells.get("imported") is not None
+
+
 def text_of(cells: Cells, name: str) -> str:
     """Return a text cell, "" when the file has no such column."""
     value = cells.get(name)

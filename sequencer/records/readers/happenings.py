@@ -4,7 +4,7 @@ from typing import Any, Final
 
 from sequencer.baseball import count
 from sequencer.records.event import RUNNER_EVENTS, Event
-from sequencer.records.readers.cells import Cells, number_of, text_of
+from sequencer.records.readers.cells import Cells, exported, number_of, text_of
 from sequencer.records.readers.roster import Roster
 from sequencer.records.state import State
 
@@ -42,7 +42,7 @@ def event_of(roster: Roster, state: State, cells: Cells) -> Event:
 def _count(cells: Cells, fields: dict[str, Any]) -> tuple[dict[str, Any], dict[str, str]]:
     """Read the umpire's count, from its own columns or as 2-1 in the reason."""
     reason = text_of(cells, "reason")
-    if fields["balls"] is None and fields["strikes"] is None:
+    if fields["balls"] is None and fields["strikes"] is None and not exported(cells):
         balls, strikes = count.parse(reason)
         return fields | {"balls": balls, "strikes": strikes}, {}
     same = reason == f"{fields['balls']}-{fields['strikes']}"

@@ -11,6 +11,7 @@ from sequencer.records.readers.cells import (
     CellReader,
     Cells,
     check_place,
+    exported,
     needed,
     number_of,
     text_of,
@@ -101,11 +102,12 @@ def check_pitch(cells: Cells) -> None:
     count.legal(number_of(cells, "balls") or 0, number_of(cells, "strikes") or 0)
     check_place(cells)
     parse_moves(text_of(cells, "moves"))
-    if text_of(cells, "play") and text_of(cells, "result") != "in play":
-        _check_play(text_of(cells, "play"), text_of(cells, "result"))
+    play = text_of(cells, "play")
+    if play and text_of(cells, "result") != "in play" and not exported(cells):
+        _check_play(play, text_of(cells, "result"))
     half, home = text_of(cells, "half"), text_of(cells, "home")
     pitching = text_of(cells, "pitching") or "us"
-    if half and home and (half == "top") != (pitching == home):
+    if half and home and (half == "top") != (pitching == home) and not exported(cells):
         side = "we pitch" if pitching == "us" else "they pitch"
         raise BadInput(f"half is {half} and home is {home}, but {side}; one of them is wrong")
 
@@ -171,6 +173,8 @@ def event_lines(table: Table, games: Games, bad: list[BadRow]) -> None:
 def _check_event(cells: Cells) -> None:
     needed(cells, ("game", "after_at_bat", "event"))
     event = text_of(cells, "event")
+    if exported(cells):
+        return
     if event in _ABOUT:
         needed(cells, ("who",))
     if event == "substitution":

@@ -236,7 +236,8 @@ def stable_id(*parts: object) -> str:
 
 def _two(one: Said, found: Iterable[Person]) -> str:
     those = " and ".join(
-        f"{p.label} ({f'#{p.number}' if p.name and p.number else p.id})" for p in sorted(found, key=lambda p: (len(p.number), p.number, p.id))
+        f"{p.label} ({f'#{p.number}' if p.name and p.number else p.id})"
+        for p in sorted(found, key=lambda p: (len(p.number), p.number, p.id))
     )
     what = one.name or f"#{one.number}"
     return f"{what} of {one.team} may be {those}; give the number (hitter_no) or the id"

@@ -11,7 +11,7 @@ from sequencer.errors import BadInput, CoachError, IllegalEntry
 from sequencer.records.event import Event, Side
 from sequencer.records.game import Entry, Game
 from sequencer.records.pitch import Observed, Pitch
-from sequencer.records.readers.cells import Cells, number_of, pitch_of, text_of
+from sequencer.records.readers.cells import Cells, exported, number_of, pitch_of, text_of
 from sequencer.records.readers.happenings import event_of
 from sequencer.records.readers.lines import Line, PitchLine
 from sequencer.records.readers.reading import Placed
@@ -99,18 +99,30 @@ class Stream:
 
     def _pitch(self, line: PitchLine, target: int | None) -> None:
         cells = line.cells
-        self._check_open(line.key[0])
+        if not exported(cells):
+            self._check_open(line.key[0])
         if not self.whole:
             self._bring_all(cells, target)
         observed = self._observed(cells)
-        bats = text_of(cells, "bats") or (self.state.up.bats if self.state.up else "")
-        pitch = pitch_of(cells, bats)
+        pitch = pitch_of(cells, self._side(cells))
         if cells.get("imported") is not False or observed != Observed():
             self._add(pitch.model_copy(update={"observed": observed}), target)
         else:
             self._add_own(pitch, target)
         for id_ in (*observed_people(observed), self.state.log[-1].before.hitter):
             self.used.add(id_)
+
+    def _side(self, cells: Cells) -> str:
+        """Return the side the places of a line are meant from.
+
+        An export leaves a side empty that was only assumed: left for a switch hitter against a
+        hand nobody knows, else right.
+        """
+        bats = text_of(cells, "bats")
+        if bats or not exported(cells):
+            return bats or (self.state.up.bats if self.state.up else "")
+        hitter = self.roster.people.get(text_of(cells, "hitter_id"))
+        return "L" if hitter and hitter.bats == "S" else "R"
 
     def _add_own(self, pitch: Pitch, target: int | None) -> None:
         """Add a pitch logged here; one that does not fit what its file says is an outside one."""
@@ -137,7 +149,7 @@ class Stream:
             self._change("pitcher", pitcher, side, target)
         catcher = text_of(cells, "catcher")
         if catcher:
-            caught = self.roster.named((team_of(self.game, side),), catcher).id
+            caught = self.roster.named(self._teams(side), catcher).id
             if self.state.catchers.get(side) != caught:
                 self._change("catcher", caught, side, target)
         hitter = self._named(hitter_said(self.game, cells))
@@ -168,7 +180,7 @@ class Stream:
         """Return what a line says of the moment that the game so far does not give."""
         fields: dict[str, Any] = self._half_observed(cells)
         turned = bool(fields)
-        if not turned:
+        if not (turned or exported(cells)):
             self._check_count(cells)
         for name in _PLAIN:
             value = number_of(cells, name)
@@ -211,8 +223,11 @@ class Stream:
             return "1" if self.whole or not on_base else on_base
         if on_base and text in (on_base, self.state.label(on_base)):
             return on_base
-        hitting = team_of(self.game, self.state.hitting)
-        return self.roster.named((hitting,), text).id
+        return self.roster.named(self._teams(self.state.hitting), text).id
+
+    def _teams(self, side: Side) -> tuple[str, str]:
+        """Return the teams a person of a side may be of, his own first."""
+        return team_of(self.game, side), team_of(self.game, "them" if side == "us" else "us")
 
     def _check_count(self, cells: Cells) -> None:
         """Refuse a count that the results before it cannot have led to.
