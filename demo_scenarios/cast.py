@@ -24,10 +24,8 @@ def _first_pitch_fastball(state: State, bats: str, rng: np.random.Generator) -> 
 def _changeup_only_away(state: State, bats: str, pitch: str, rng: np.random.Generator) -> str:
     """Aim the changeup away every time and everything else on both halves."""
     if pitch == "changeup":
-        return str(rng.choice(["low-away", "away"]))
-    if pitch == "curveball":
-        return str(rng.choice(["low-away", "low-in", "low"]))
-    return str(rng.choice(["in", "away", "high", "low"], p=[0.34, 0.3, 0.18, 0.18]))
+        return "away"
+    return str(rng.choice(["in", "away"], p=[0.55, 0.45]))
 
 
 def _fastball_when_behind(state: State, bats: str, rng: np.random.Generator) -> Mix:
@@ -38,9 +36,7 @@ def _fastball_when_behind(state: State, bats: str, rng: np.random.Generator) -> 
 
 
 def _both_halves(state: State, bats: str, pitch: str, rng: np.random.Generator) -> str:
-    if pitch == "fastball":
-        return str(rng.choice(["in", "away", "high", "low"]))
-    return str(rng.choice(["low-in", "low-away", "low"]))
+    return str(rng.choice(["in", "away"]))
 
 
 def _two_pitches(state: State, bats: str, rng: np.random.Generator) -> Mix:
@@ -187,7 +183,7 @@ _PUFFINS: Final = Opponent(
 CASTS: Final = (
     Cast(
         name="lamplighters",
-        seed=20260418,
+        seed=20260419,
         us="Tallow Hill Lamplighters",
         level="15-16",
         rules="high-school",

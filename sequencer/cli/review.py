@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     type=click.DateTime(formats=["%Y-%m-%d"]),
     help="Only games from this day on (2026-04-01).",
 )
+@click.option("--no-plan", is_flag=True, help="Do not hold the pitches against a plan.")
 @book_option
 @json_option
 @seed_option
@@ -28,6 +29,7 @@ def command(
     file: Path | None,
     pitcher: str | None,
     since: dt.datetime | None,
+    no_plan: bool,
     book: str,
     as_json: bool,
     seed: int,
@@ -39,7 +41,13 @@ def command(
     from sequencer.review.review import review
 
     frame = _chosen(_log_of(file, book), pitcher, since.date() if since else None)
-    found = review(frame, seed=seed)
+    if no_plan:
+        found = review(frame, seed=seed)
+    else:
+        from sequencer.reports.usual_plans import usual_plans
+
+        plans, stakes = usual_plans(frame)
+        found = review(frame, plans=plans, stakes=stakes, seed=seed)
     if as_json:
         print_json(found.as_json())
         return

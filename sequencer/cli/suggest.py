@@ -1,5 +1,6 @@
 """`sequencer suggest`: the next call in one situation."""
 
+import re
 from typing import Any
 
 import click
@@ -72,7 +73,7 @@ def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **sa
 def _bases(text: str) -> tuple[str, str, str]:
     from sequencer.errors import BadInput
 
-    words = set(text.replace("-", " ").replace(",", " ").split())
+    words = set(re.findall(r"\S", re.sub(r"[-,]", " ", text)))
     if not words <= {"1", "2", "3"}:
         raise BadInput(f"'{text}' does not say who is on base: write 1, 1-3 or 1-2-3.")
     first, second, third = ("on" if base in words else "" for base in ("1", "2", "3"))

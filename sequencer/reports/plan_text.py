@@ -113,13 +113,16 @@ def calls_said(calls: Sequence[tuple[Call, float]]) -> str:
 
 
 def _looks_said(looks: Sequence[tuple[Look, float]]) -> str:
-    """Return what he would best bring most often, and how often he takes."""
+    """Return what he would best bring most often, and how often he wants to take.
+
+    What he wants he gets only up to the patience of his level.
+    """
     takes = sum(share for look, share in looks if look.readiness == "take")
     swings = [(look, share) for look, share in looks if look.readiness != "take"]
     if not swings or takes > 0.5:
-        return f"takes {100 * takes:.0f}"
+        return "wants to take" if takes > 0.95 else f"wants to take {100 * takes:.0f} in 100"
     said = max(swings, key=lambda one: one[1])[0].says
-    return said if takes < 0.05 else f"{said}; takes {100 * takes:.0f}"
+    return said if takes < 0.05 else f"{said}; wants to take {100 * takes:.0f} in 100"
 
 
 def _columns(cells: Sequence[tuple[str, int]]) -> list[str]:
