@@ -78,7 +78,7 @@ def test_an_empty_book_gives_the_same_types(tmp_path: Path, frame: pd.DataFrame)
 def test_what_follows_from_the_log_is_there(frame: pd.DataFrame) -> None:
     for _, game in frame.groupby("game_id"):
         assert list(game["n"]) == list(range(1, len(game) + 1))
-    assert all(row.family == family(row.pitch) for row in frame.itertuples())
+    assert list(frame["family"]) == [family(pitch) for pitch in frame["pitch"]]
     ended = frame[frame["end"] != ""]
     assert (ended["end"] == "in play").equals(ended["result"] == "in play")
     assert frame["outs_after"].between(0, 3).all()

@@ -21,7 +21,7 @@ ODD = st.sampled_from(
      "down-away", "left", "2026-04-18", "9999-99-99", "steal", "count", "half ended", "at", "2-1",
      "opener", "١", "\u2028", "x" * 300, "home", "3", "1-3;2-home", "g?us?1"]
 )  # fmt: skip
-TEXT = st.text(st.characters(exclude_categories=("Cs",), exclude_characters="\0"), max_size=12)
+TEXT = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\0"), max_size=12)
 
 
 GOOD = {
