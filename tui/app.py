@@ -11,7 +11,8 @@ from textual.widgets import Static
 
 from sequencer.errors import CoachError
 from sequencer.records.keymaps import KEYMAPS, Keymap
-from tui import keys, messages, settings
+from tui import keys, messages
+from tui import settings as kept
 from tui.one_thread import OneThread
 from tui.screens import PLACES
 from tui.themes import THEMES
@@ -42,6 +43,8 @@ class SequencerApp(App[None]):
         A game (name or id) to open in the dugout.
     place : str
         The place to begin at; empty lets the book decide.
+    settings : Settings, optional
+        Theme and keys; those kept for this user when not given.
     """
 
     TITLE = "sequencer"
@@ -52,12 +55,19 @@ class SequencerApp(App[None]):
     }
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (112, "-wide")]  # noqa: RUF012 - as Textual has it
 
-    def __init__(self, book: str, game: str | None = None, place: str = "") -> None:
+    def __init__(
+        self,
+        book: str,
+        game: str | None = None,
+        place: str = "",
+        *,
+        settings: kept.Settings | None = None,
+    ) -> None:
         super().__init__()
         self.book = book
         self._game, self._place = game, place
-        self.settings = settings.load()
-        self.keymap: Keymap = settings.keymap_of(self.settings)
+        self.settings = settings or kept.load()
+        self.keymap: Keymap = kept.keymap_of(self.settings)
         self.at_desk = OneThread("desk")
         self.at_advice = OneThread("advice")
         self.at_thought = OneThread("thought")
@@ -146,9 +156,9 @@ class SequencerApp(App[None]):
             "review": self.desk.review_set_up,
             "dugout": self.desk.dugout,
         }
-        self._place_screen(name).show(await self._at_desk(made[name]))
+        self.place_screen(name).show(await self._at_desk(made[name]))
 
-    def _place_screen(self, name: str) -> Any:
+    def place_screen(self, name: str) -> Any:
         """Return a place's own screen, which dialogs may cover."""
         return self._screen_stacks[name][0]
 
@@ -173,7 +183,7 @@ class SequencerApp(App[None]):
         assert self.desk is not None
         form = await self._at_desk(self.desk.game_form)
         if form is not None:
-            cast("GamesScreen", self._place_screen("games")).ask_game(form)
+            cast("GamesScreen", self.place_screen("games")).ask_game(form)
 
     async def on_make_game(self, message: messages.MakeGame) -> None:
         """Make a game and open it; a form that cannot be kept comes back with the reason."""
@@ -182,7 +192,7 @@ class SequencerApp(App[None]):
             await self.at_desk.run(self.desk.new_game, message.said)
         except CoachError as error:
             form = await self.at_desk.run(self.desk.game_form)
-            games = cast("GamesScreen", self._place_screen("games"))
+            games = cast("GamesScreen", self.place_screen("games"))
             games.ask_game(form, message.said, str(error))
             return
         await self.action_place("dugout")
@@ -216,7 +226,7 @@ class SequencerApp(App[None]):
         return answer
 
     def _dugout(self) -> "DugoutScreen":
-        return cast("DugoutScreen", self._place_screen("dugout"))
+        return cast("DugoutScreen", self.place_screen("dugout"))
 
     async def pitchers(self) -> "tuple[Choice, ...]":
         """Return our pitchers."""
@@ -271,7 +281,7 @@ class SequencerApp(App[None]):
             self._think("traits", self._traits(person_id))
 
     def _scouting(self) -> "ScoutingScreen":
-        return cast("ScoutingScreen", self._place_screen("scouting"))
+        return cast("ScoutingScreen", self.place_screen("scouting"))
 
     async def _traits(self, person_id: str) -> None:
         if self.thinker is not None:
@@ -314,7 +324,7 @@ class SequencerApp(App[None]):
         self._think("plan", self._plan(message.stamp, message.hitters))
 
     async def _plan(self, stamp: tuple[str, str, int], hitters: tuple[str, ...]) -> None:
-        screen = cast("PlanScreen", self._place_screen("plan"))
+        screen = cast("PlanScreen", self.place_screen("plan"))
         if self.thinker is None:
             return
 
@@ -333,11 +343,15 @@ class SequencerApp(App[None]):
         self._think("review", self._review(message.pitcher_id))
 
     async def _review(self, pitcher_id: str) -> None:
-        screen = cast("ReviewScreen", self._place_screen("review"))
+        screen = cast("ReviewScreen", self.place_screen("review"))
         if self.thinker is None:
             return
+
+        def told(words: str) -> None:
+            self.call_later(screen.progress, pitcher_id, words)
+
         try:
-            review = await self.at_thought.run(self.thinker.review, pitcher_id)
+            review = await self.at_thought.run(self.thinker.review, pitcher_id, told)
         except CoachError as error:
             screen.could_not(pitcher_id, str(error))
             return
@@ -362,9 +376,9 @@ class SequencerApp(App[None]):
 
     def _keep(self, **changes: Any) -> None:
         self.settings = replace(self.settings, **changes)
-        settings.save(self.settings)
+        kept.save(self.settings)
         self.theme = self.settings.theme
-        self.keymap = settings.keymap_of(self.settings)
+        self.keymap = kept.keymap_of(self.settings)
         if self.current_mode == "dugout":
             self._dugout().draw()
 

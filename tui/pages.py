@@ -11,6 +11,7 @@ from sequencer.estimates.traits import TRAIT_TABLE
 from sequencer.planning.plan import CountPlan, HitterPlan
 from sequencer.review.coded import encode
 from sequencer.review.findings import Finding
+from sequencer.review.fixes import Fix
 from sequencer.review.review import Reviewed
 from sequencer.review.says import sentence
 from tui.views import PatternView, ReviewView, TraitsView, ZoneView
@@ -28,8 +29,6 @@ _BENCH: Final = {
     "off-left": "belt-off-left",
     "off-right": "belt-off-right",
 }
-#: Pitches drawn one by one, before a picture turns to shades (assumption: more hide each other).
-_MOST_SPOTS: Final = 200
 Row = dict[str, Any]
 
 
@@ -173,10 +172,11 @@ def review_view(name: str, reviewed: Reviewed, frame: "pd.DataFrame", zone: Zone
     places = encode(frame).row
     rows = records(frame)
     ordered = sorted(
-        reviewed.findings, key=lambda f: (not f.flagged, bool(f.same_as), f.q, -f.gain)
+        reviewed.findings,
+        key=lambda f: (not _to_change(f), not f.flagged, bool(f.same_as), f.q, -f.gain),
     )
     patterns = tuple(
-        _pattern(i, finding, [rows[places[at]] for at in finding.rows], zone)
+        _pattern(i, finding, [rows[places[at]] for at in finding.rows], zone, reviewed.fixes)
         for i, finding in enumerate(ordered)
     )
     return ReviewView(name, tuple(_review_head(reviewed)), patterns)
@@ -195,7 +195,9 @@ def _review_head(reviewed: Reviewed) -> Iterable[str]:
         yield f"Could have been found: a habit of {least:.0f} points of share or more."
 
 
-def _pattern(i: int, finding: Finding, rows: Sequence[Row], zone: Zone) -> PatternView:
+def _pattern(
+    i: int, finding: Finding, rows: Sequence[Row], zone: Zone, fixes: Sequence[Fix]
+) -> PatternView:
     low, high = finding.interval
     numbers = (
         f"{finding.pitches} pitches. Worth {finding.gain:.1f} right guesses in 100 "
@@ -209,8 +211,30 @@ def _pattern(i: int, finding: Finding, rows: Sequence[Row], zone: Zone) -> Patte
     twice = f" The same habit as {finding.same_as}." if finding.same_as else ""
     says = sentence(finding) + twice
     return PatternView(
-        str(i), says, finding.flagged, numbers, picture, tuple(map(pitch_line, rows[-_MOST_SPOTS:]))
+        str(i),
+        says,
+        _to_change(finding),
+        numbers,
+        picture,
+        tuple(map(pitch_line, rows)),
+        _practise(finding, fixes),
     )
+
+
+def _to_change(finding: Finding) -> bool:
+    """Whether a finding is a habit of its own that the plan does not ask for."""
+    return finding.flagged and not finding.right and not finding.same_as
+
+
+def _practise(finding: Finding, fixes: Sequence[Fix]) -> str:
+    where, what = dict(finding.contrast.condition.where), dict(finding.contrast.what)
+    for fix in fixes:
+        if fix.pattern == finding.pattern.id and (fix.mix["where"], fix.mix["what"]) == (
+            where,
+            what,
+        ):
+            return fix.says
+    return ""
 
 
 def pitch_line(row: Row) -> str:

@@ -9,6 +9,7 @@ from sequencer.live.scouting import Met, Scouting
 from sequencer.planning.plan import plan as make_plan
 from sequencer.records.state import State
 from sequencer.records.store import Book, open_book
+from sequencer.reports.usual_plans import usual_plans
 from sequencer.review.review import review as make_review
 from tui import pages
 from tui.advising import Advising
@@ -89,8 +90,13 @@ class Thinker:
             notes=found.notes,
         )
 
-    def review(self, pitcher_id: str) -> ReviewView:
-        """Return the review of a pitcher.
+    def review(self, pitcher_id: str, told: Callable[[str], None]) -> ReviewView:
+        """Return the review of a pitcher, held against his usual plan.
+
+        Parameters
+        ----------
+        told : callable
+            Takes sentences on how far it is.
 
         Raises
         ------
@@ -103,7 +109,10 @@ class Thinker:
         if his.empty:
             raise BadInput(f"{person.label} has no pitches in the book yet: log or import a game.")
         his = his.reset_index(drop=True)
-        reviewed = make_review(his).pitchers
+        told(f"Planning what {person.label} should have called …")
+        plans, stakes = usual_plans(his)
+        told(f"Counting and shuffling {len(his)} pitches …")
+        reviewed = make_review(his, plans=plans, stakes=stakes).pitchers
         if not reviewed:
             raise BadInput(f"{person.label} has only pitch-outs and intentional balls in the book.")
         zone = level_of(Scouting(self.book).level_of(person)).zone

@@ -165,7 +165,10 @@ class PlanView:
 
 @dataclass(frozen=True, slots=True)
 class PatternView:
-    """One pattern: its sentence, whether it is flagged, the picture, the pitches behind it."""
+    """One pattern: its sentence, whether it is flagged, the picture, the pitches behind it.
+
+    `practise` says what to do about it, "" when nothing.
+    """
 
     id: str
     says: str
@@ -173,6 +176,7 @@ class PatternView:
     numbers: str
     zone: ZoneView
     pitches: tuple[str, ...]
+    practise: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,6 +42,11 @@ class PlanScreen(PlaceScreen):
         self._asked: tuple[str, str, int] | None = None
         self._looks = False
 
+    @property
+    def complete(self) -> bool:
+        """Whether what was asked for is on the screen."""
+        return self._plan is not None
+
     def body(self) -> Iterable[Widget]:
         """Lay out the line-up and the plan of one hitter."""
         with Horizontal(id="columns"):

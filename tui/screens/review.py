@@ -29,6 +29,11 @@ class ReviewScreen(PlaceScreen):
         self._review: ReviewView | None = None
         self._asked = ""
 
+    @property
+    def complete(self) -> bool:
+        """Whether what was asked for is on the screen."""
+        return self._review is not None
+
     def body(self) -> Iterable[Widget]:
         """Lay out what was found, the picture, the pitches."""
         yield Static(id="head", markup=False)
@@ -38,6 +43,7 @@ class ReviewScreen(PlaceScreen):
                 yield ZonePicture(id="zone")
                 yield Static(id="numbers", markup=False)
                 with VerticalScroll(id="page"):
+                    yield Static(id="practise", markup=False)
                     yield Static(id="pitches", markup=False)
 
     def draw(self) -> None:
@@ -96,6 +102,7 @@ class ReviewScreen(PlaceScreen):
         pattern = self._review.patterns[int(event.option.id)]
         self.query_one(ZonePicture).view = pattern.zone
         self.query_one("#numbers", Static).update(pattern.numbers)
+        self.query_one("#practise", Static).update(pattern.practise)
         self.query_one("#pitches", Static).update(Text("\n".join(pattern.pitches)))
         self.query_one("#page", VerticalScroll).scroll_home(animate=False)
 

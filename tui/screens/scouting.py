@@ -42,6 +42,7 @@ class ScoutingScreen(PlaceScreen):
         super().__init__()
         self._hitter: HitterView | None = None
         self._chosen = ""
+        self.complete = False
 
     def body(self) -> Iterable[Widget]:
         """Lay out the three columns."""
@@ -98,6 +99,7 @@ class ScoutingScreen(PlaceScreen):
         self.title_line(hitter.title)
         note = f"Note: {hitter.note}" if hitter.note else ""
         self.say(note)
+        self.complete = False
         if not same:
             self.query_one(ZonePicture).view = ZoneView()
             self.query_one("#rests", Static).update("")
@@ -109,6 +111,7 @@ class ScoutingScreen(PlaceScreen):
             return
         self.query_one(ZonePicture).view = traits.zone
         self.query_one("#rests", Static).update("\n".join((traits.rests_on, *traits.seen)))
+        self.complete = True
         words = "\n".join((*traits.lines, *traits.notes))
         self.query_one("#traits", Static).update(Text(words))
 

@@ -1,0 +1,78 @@
+"""Pictures of the four places, made from the running program on demo data.
+
+`python -m tui.pictures FOLDER` writes dugout.svg, plan.svg, review.svg and scouting.svg.
+"""
+
+import asyncio
+import re
+import sys
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import Final
+
+from textual.pilot import Pilot
+
+from tui.app import SequencerApp
+from tui.settings import Settings
+
+SIZE: Final = (100, 30)
+#: Keys pressed in the dugout before its picture is taken: part of an inning, with advice shown.
+_KEYS: Final = ("O", *"1sl4cm1wb2Cb1qm1ab1dl4xy1sf")
+_LONGEST_WAIT_S: Final = 60.0
+
+
+async def take(book: str, game: str, folder: Path) -> list[Path]:
+    """Write a picture of each place; returns the files."""
+    app = SequencerApp(book, game, settings=Settings())
+    made = []
+    async with app.run_test(size=SIZE) as pilot:
+        await _until(pilot, lambda: app.current_mode == "dugout" and app.advisor is not None)
+        await pilot.press(*_KEYS)
+        await _until(pilot, lambda: app.place_screen("dugout").draft.shown is not None)
+        made.append(await _save(pilot, folder, "dugout"))
+        await app.action_place("scouting")
+        await _until(pilot, lambda: app.place_screen("scouting").complete)
+        made.append(await _save(pilot, folder, "scouting"))
+        await app.action_place("plan")
+        await _until(pilot, lambda: app.place_screen("plan").complete)
+        made.append(await _save(pilot, folder, "plan"))
+        await app.action_place("review")
+        await _until(pilot, lambda: app.place_screen("review").complete)
+        made.append(await _save(pilot, folder, "review"))
+        await app.action_quit()
+    return made
+
+
+async def _until(pilot: Pilot[None], true: Callable[[], bool]) -> None:
+    async with asyncio.timeout(_LONGEST_WAIT_S):
+        while not true():
+            await pilot.pause(0.05)
+    await pilot.pause(0.2)
+
+
+async def _save(pilot: Pilot[None], folder: Path, place: str) -> Path:
+    file = folder / f"{place}.svg"
+    file.write_text(local(pilot.app.export_screenshot(title="sequencer")), encoding="utf-8")
+    return file
+
+
+def local(svg: str) -> str:
+    """Return a picture without the fonts it would fetch from elsewhere."""
+    return re.sub(r"@font-face\s*\{.*?\}\s*", "", svg, flags=re.DOTALL)
+
+
+def main() -> None:
+    """Write the pictures into the folder named on the command line."""
+    from demo_scenarios import lay_out, tonight
+
+    folder = Path(sys.argv[1] if len(sys.argv) > 1 else ".")
+    folder.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as scratch:
+        book = Path(scratch) / "book.db"
+        lay_out(None, book)
+        asyncio.run(take(str(book), tonight(None), folder))
+
+
+if __name__ == "__main__":
+    main()
