@@ -14,7 +14,7 @@ from sequencer.baseball.pitches import family
 from sequencer.errors import BadInput
 from sequencer.records import tables
 from sequencer.records.columns import BULLPEN_COLUMNS, EVENT_COLUMNS, PITCH_COLUMNS, Column
-from sequencer.records.readers import bad_rows, import_file
+from sequencer.records.readers import bad_rows, read_files
 from sequencer.records.state import Logged, State
 from sequencer.records.store import Book, open_book
 
@@ -147,7 +147,7 @@ def read_log(
     Parameters
     ----------
     events, mapping, keep_good, said
-        As for `readers.import_file`.
+        As for `readers.import_file`; the games are not replayed a second time.
 
     Raises
     ------
@@ -159,10 +159,11 @@ def read_log(
         tempfile.TemporaryDirectory(prefix="sequencer-", ignore_cleanup_errors=True) as folder,
         open_book(Path(folder) / "book.db") as book,
     ):
-        done = import_file(book, path, events=events, mapping=mapping, keep_good=keep_good, **said)
-        if done.bad and not keep_good:
-            raise BadInput(bad_rows(done.bad))
-        return pitch_frame(book)
+        reading = read_files(book, path, events=events, mapping=mapping, **said)
+    if reading.bad and not keep_good:
+        raise BadInput(bad_rows(reading.bad))
+    states = sorted(reading.states, key=lambda state: tables.by_day(state.game))
+    return _frame((row for state in states for row in _pitches(state)), FRAME_COLUMNS)
 
 
 def _frame(rows: Iterable[Mapping[str, Any]], columns: tuple[Column, ...]) -> "pd.DataFrame":

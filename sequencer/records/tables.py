@@ -1,5 +1,6 @@
 """The book as rows of the declared tables: what exports write and frames hold."""
 
+import datetime as dt
 import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
@@ -162,7 +163,12 @@ def game_rows(book: Book) -> Iterator[Cells]:
 
 
 def _games(book: Book) -> list[Game]:
-    return sorted(book.games(), key=lambda g: (g.date, g.game_no, g.game, g.id))
+    return sorted(book.games(), key=by_day)
+
+
+def by_day(game: Game) -> tuple[dt.date, int, str, str]:
+    """Return what games are sorted by."""
+    return game.date, game.game_no, game.game, game.id
 
 
 def states(book: Book, *, game: str | None = None) -> Iterator[State]:

@@ -19,6 +19,7 @@ from sequencer.records.frames import (
 )
 from sequencer.records.readers import import_file
 from sequencer.records.store import Book, open_book
+from sequencer.records.writers import export_book
 from tests.records import rich_book
 from tests.records.readers.helpers import ROWS, with_columns, write_log
 
@@ -118,6 +119,13 @@ def test_a_log_is_read_to_the_same_frame_as_through_a_book(tmp_path: Path) -> No
     with open_book(tmp_path / "book.db") as own:
         import_file(own, path)
         pd.testing.assert_frame_equal(read_log(path), pitch_frame(own))
+
+
+def test_an_export_is_read_to_the_frame_of_its_book(
+    book: Book, frame: pd.DataFrame, tmp_path: Path
+) -> None:
+    export_book(book, tmp_path / "out")
+    pd.testing.assert_frame_equal(read_log(tmp_path / "out"), frame)
 
 
 def test_a_log_with_bad_rows_is_refused_naming_them_unless_the_good_are_enough(

@@ -29,6 +29,7 @@ __all__ = [
     "draft_mapping",
     "import_file",
     "import_folder",
+    "read_files",
 ]
 
 
@@ -107,6 +108,39 @@ def import_file(
     BadInput
         If a whole file cannot be read; nothing is written.
     """
+    reading = read_files(
+        book,
+        path,
+        events=events,
+        mapping=mapping,
+        kind=kind,
+        us=us,
+        them=them,
+        date=date,
+        level=level,
+        rules=rules,
+    )
+    refused = bool(reading.bad) and not keep_good
+    if not refused:
+        reading.write()
+    added = 0 if refused else reading.added
+    return Imported(added, reading.known, tuple(reading.bad), tuple(reading.warnings))
+
+
+def read_files(
+    book: Book,
+    path: str | Path,
+    *,
+    events: str | Path | None = None,
+    mapping: str | Path | None = None,
+    kind: str = "pitches",
+    us: str = "",
+    them: str = "",
+    date: dt.date | None = None,
+    level: str = "",
+    rules: str = "",
+) -> Reading:
+    """Return what files amount to for a book, without writing to it; as `import_file`."""
     path = Path(path)
     if kind not in READERS:
         raise BadInput(f"unknown kind '{kind}'; it is one of {', '.join(READERS)}")
@@ -116,7 +150,8 @@ def import_file(
         read_folder(reading, path, defaults)
     else:
         _read_file(reading, path, defaults, kind, events, mapping)
-    return _written(reading, keep_good=keep_good)
+    reading.bad.sort(key=lambda row: (row.file, row.line))
+    return reading
 
 
 def import_folder(book: Book, folder: str | Path) -> Imported:
@@ -165,15 +200,6 @@ def _read_file(
     else:
         reader.read(reading, table, defaults)
     reading.warnings[:0] = table.warnings
-
-
-def _written(reading: Reading, *, keep_good: bool) -> Imported:
-    bad = tuple(sorted(reading.bad, key=lambda row: (row.file, row.line)))
-    refused = bool(bad) and not keep_good
-    if not refused:
-        reading.write()
-    added = 0 if refused else reading.added
-    return Imported(added, reading.known, bad, tuple(reading.warnings))
 
 
 def draft_mapping(path: str | Path, kind: str = "pitches") -> str:

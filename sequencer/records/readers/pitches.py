@@ -94,6 +94,7 @@ def _read_game(reading: Reading, game: Game, lines: GameLines, *, whole: bool) -
         read = _streamed(reading, game, ordered, whole=False)
     reading.bad.extend(read.bad)
     reading.placed.extend(read.stream.placed)
+    reading.states.append(read.stream.state)
     reading.roster.use(*read.stream.used)
     reading.added += len(ordered) - read.known - len(read.bad)
     reading.known += read.known

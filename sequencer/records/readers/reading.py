@@ -11,6 +11,7 @@ from sequencer.records.game import Entry, Game
 from sequencer.records.people import Mark, Team
 from sequencer.records.readers.roster import Roster
 from sequencer.records.readers.table import BadRow
+from sequencer.records.state import State
 from sequencer.records.store import Book
 
 
@@ -37,7 +38,10 @@ MarkKey = tuple[str, str, str, str]
 
 @dataclass(slots=True)
 class Reading:
-    """Everything read so far; the book is not touched before `write`."""
+    """Everything read so far; the book is not touched before `write`.
+
+    `states` holds every game the files told of, as it stands with what was read.
+    """
 
     book: Book
     roster: Roster
@@ -50,6 +54,7 @@ class Reading:
     bullpens: dict[str, Bullpen] = field(default_factory=dict)
     both_halves: set[str] = field(default_factory=set)
     told_games: set[str] = field(default_factory=set)
+    states: list[State] = field(default_factory=list)
     _marks: dict[MarkKey, Mark] = field(default_factory=dict)
     _held: dict[MarkKey, Mark] | None = None
 
