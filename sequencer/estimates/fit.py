@@ -32,8 +32,8 @@ SWING_IN_ZONE: Final = (
 #: Spread of one ball in play's value, runs, about its mean (measured on the open data).
 NOISE_RUNS: Final = 0.31
 
-# Precision of the prior of each block (assumptions, chosen on held-out games of the open data): a
-# bump may move log odds by about a half, a family's departure by one, a count by about a half.
+# Precision of the prior of each block, and how much stiffer a step needs it (assumptions, chosen by
+# log loss on held-out games of the open data): as given, a bump moves log odds by about a half.
 _SHAPE_PRECISION: Final = 0.1
 _PRECISION: Final = {
     "bump": 2.0,
@@ -43,6 +43,7 @@ _PRECISION: Final = {
     "count": 4.0,
     "edge": 2.0,
 }
+_STIFFER: Final = {"called": 5.0, "swing": 2.0, "miss": 15.0, "foul": 25.0}
 #: Runs move by a twentieth of what log odds do.
 _RUNS_STIFFER: Final = 400.0
 _NEVER: Final = 1e8
@@ -65,8 +66,10 @@ _START: Final = {
     "in_play": (0.03, -0.02),
     "hit_by_pitch": (-9.0, 0.0),
 }
-#: How much stiffer the prior is about a fitted league than about nothing (assumption).
+#: How much stiffer the prior is about a fitted league than about nothing, and the least of it: a
+#: level may be off by about .2 in log odds (assumptions).
 LEAN: Final = 4.0
+LEAST: Final = 30.0
 _SAYS: Final = {
     "called": "The called zone",
     "swing": "The swing",
@@ -258,8 +261,9 @@ def precision(step: str, start: Surface, *, leaning: bool) -> Floats:
     found = np.full(start.vector().size, _SHAPE_PRECISION)
     for block, size in _PRECISION.items():
         found[start.block(block)] = size
+    found *= _STIFFER.get(step, 1.0)
     if leaning:
-        found = np.maximum(found * LEAN, LEAN)
+        found = np.maximum(found * LEAN, LEAST)
     for block in _WITHOUT[step]:
         found[start.block(block)] = _NEVER
     return found * _RUNS_STIFFER if step == "in_play" else found
