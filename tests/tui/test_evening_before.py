@@ -114,20 +114,25 @@ async def test_the_screen_of_a_hitters_page(
 
 
 async def test_a_plan_shows_counts_and_calls_with_shares_and_drops_a_stale_answer(
-    a_season: str,
+    two_clubs: str,
 ) -> None:
-    async with opened(a_season, place="plan") as driven:
-        await driven.until_text("Plan: Owls against Ines Vela   trust □□□□□□□□□ 0")
+    async with opened(two_clubs, place="scouting") as driven:
+        await driven.press("t")
+        await driven.until(lambda: isinstance(driven.screen, ChooseScreen))
+        await driven.press("down", "enter")
+        await driven.until_text("Herons: Ines Vela")
+        await driven.press("f3")
+        await driven.until_text("Plan: Herons against Ines Vela   trust □□□□□□□□□ 0")
         await driven.until_text("whatever he looks for")
         for count in ("0-0", "0-1", "0-2"):
-            assert f"\n{count} " in driven.text().replace("│ ", "\n")
+            assert f"│ {count} " in driven.text()
         plan = driven.screen._plan
         await driven.press("plus")
         await driven.until(lambda: driven.screen.trust == 1)
         driven.screen.show_plan(plan)
         assert driven.screen._plan is not plan
         await driven.until_text("trust saves")
-        assert driven.screen._plan.stamp == ("Owls", "vela", 1)
+        assert driven.screen._plan.stamp == ("Herons", "vela", 1)
 
 
 async def test_trust_stays_between_safe_and_all_on_the_book(

@@ -102,7 +102,9 @@ class ReviewScreen(PlaceScreen):
         pattern = self._review.patterns[int(event.option.id)]
         self.query_one(ZonePicture).view = pattern.zone
         self.query_one("#numbers", Static).update(pattern.numbers)
-        self.query_one("#practise", Static).update(pattern.practise)
+        practise = self.query_one("#practise", Static)
+        practise.update(pattern.practise)
+        practise.display = bool(pattern.practise)
         self.query_one("#pitches", Static).update(Text("\n".join(pattern.pitches)))
         self.query_one("#page", VerticalScroll).scroll_home(animate=False)
 
