@@ -124,6 +124,8 @@ def nearest(text: str, words: Iterable[str], *, likeness: float = 0.6) -> str:
 
 
 def _shown(text: str) -> str:
+    """Return a text of a file as it can stand in one line of a message."""
+    text = " ".join("".join(c if c.isprintable() else " " for c in text).split())
     return text if len(text) <= 40 else text[:37] + "..."
 
 

@@ -6,7 +6,7 @@ from sequencer.baseball.marks import HOW_OFTEN, MARKS
 from sequencer.errors import BadInput
 from sequencer.records.columns import HITTER_COLUMNS, known_word, plain_word
 from sequencer.records.people import Mark
-from sequencer.records.readers.cells import CellReader, Cells, text_of
+from sequencer.records.readers.cells import CellReader, Cells, needed, text_of
 from sequencer.records.readers.reading import Defaults, Reading
 from sequencer.records.readers.roster import Said, said
 from sequencer.records.readers.table import BadRow, Table, checked
@@ -24,7 +24,7 @@ def read_hitters(reading: Reading, table: Table, defaults: Defaults) -> None:
     rows, bad = CellReader(HITTER_COLUMNS).rows(checked(table, HITTER_COLUMNS))
     reading.bad.extend(bad)
     sayings = {line: _said(cells, defaults) for line, cells in rows}
-    reading.roster.expect(one for one in sayings.values() if one.name or one.number)
+    reading.roster.expect(one for one in sayings.values() if one.team)
     for line, cells in rows:
         try:
             reading.count(new=_read_hitter(reading, sayings[line], cells))
@@ -33,12 +33,14 @@ def read_hitters(reading: Reading, table: Table, defaults: Defaults) -> None:
 
 
 def _said(cells: Cells, defaults: Defaults) -> Said:
-    team = text_of(cells, "team") or defaults.them
+    team = text_of(cells, "team") or (defaults.them if defaults.them != Defaults().them else "")
     return said(team, text_of(cells, "hitter"), text_of(cells, "hitter_no"))
 
 
 def _read_hitter(reading: Reading, one: Said, cells: Cells) -> bool:
     """Take in one row; return whether the book did not know all of it."""
+    if not one.team:
+        needed(cells, ("team",))
     tokens = cells.get("marks")
     told = [parse_mark(token) for token in tokens] if isinstance(tokens, tuple) else []
     roster = reading.roster

@@ -141,10 +141,28 @@ def _agree(game: GameLines, cells: Cells) -> None:
                 f"{name} of game {game.name} is {value} here and {before} in line {game.line}; "
                 "give every game a name of its own"
             )
-    if not {"home"} & {*said, *game.header} and text_of(cells, "half"):
-        ours = (text_of(cells, "pitching") or "us") == "us"
-        said["home"] = "us" if ours == (text_of(cells, "half") == "top") else "them"
-    game.header.update(said)
+    game.header.update(said | _home(game, cells))
+
+
+def _home(game: GameLines, cells: Cells) -> dict[str, object]:
+    """Return who is home, as the half tells where no line says so.
+
+    Raises
+    ------
+    BadInput
+        If the half does not go with what the lines before it tell.
+    """
+    half = text_of(cells, "half")
+    if not half or text_of(cells, "home") or exported(cells):
+        return {}
+    ours = (text_of(cells, "pitching") or "us") == "us"
+    home = "us" if ours == (half == "top") else "them"
+    if game.header.get("home", home) != home:
+        raise BadInput(
+            f"half is {half} with {'us' if ours else 'them'} pitching, which does not go with line "
+            f"{game.line}; check half and pitching"
+        )
+    return {"home": home}
 
 
 def event_lines(table: Table, games: Games, bad: list[BadRow]) -> None:

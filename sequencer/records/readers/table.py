@@ -53,7 +53,7 @@ def read_table(path: str | Path) -> Table:
 
 
 def checked(table: Table, columns: Sequence[Column], *, quiet: bool = False) -> Table:
-    """Return the table if it has every required column; warn of columns nobody knows.
+    """Return the table if it has every required column; unless quiet, warn of unknown ones.
 
     Raises
     ------

@@ -55,6 +55,7 @@ def test_reading_hitters_again_adds_nothing_and_news_is_taken_in(
         ("Owls,Lew Toll,7,R,late on the fastbal,", "did you mean 'late on the fastball'?"),
         ("Owls,Lew Toll,7,R,extends: often,", "word after a mark's colon 'often'"),
         ("Owls,,,R,,", "nobody is named"),
+        (",Lew Toll,7,R,,", "team is empty"),
         ("Owls,Lew Toll,7,X,,", "unknown bats 'X'"),
     ],
 )

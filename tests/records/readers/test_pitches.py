@@ -244,6 +244,36 @@ def test_both_sides_pitching_makes_a_game_of_both_halves(book: Book, tmp_path: P
     assert {p.name for p in book.people("Them")} == {"Lew Toll", "Vic Oman"}
 
 
+def test_their_pitching_alone_can_be_read(book: Book, tmp_path: Path) -> None:
+    rows = [f"opener,{n},1,0,0,Vic Oman,Hitter {n},fastball,in play,out,them" for n in range(1, 5)]
+    path = write_log(tmp_path / "log.csv", *rows, header=f"{HEADER},play,pitching")
+    assert import_file(book, path).bad == ()
+    moments = [logged.before for logged in only_state(book).log]
+    assert [(m.inning, m.half, m.outs) for m in moments] == [
+        (1, "bottom", 0),
+        (1, "bottom", 1),
+        (1, "bottom", 2),
+        (2, "bottom", 0),
+    ]
+    assert {m.pitching for m in moments} == {"them"}
+    assert import_file(book, path).known == 4
+
+
+def test_a_half_that_does_not_go_with_the_rows_before_it_is_refused(
+    book: Book, tmp_path: Path
+) -> None:
+    header, *rows = with_columns("pitching,half", "us,top", "us,top", "us,bottom", "us,top")
+    (bad,) = import_file(book, write_log(tmp_path / "log.csv", *rows, header=header)).bad
+    assert bad.line == 4
+    assert "does not go with line 2" in bad.reason
+
+
+def test_a_message_stays_on_one_line_whatever_the_cell_holds(book: Book, tmp_path: Path) -> None:
+    row = 'opener,1,1,0,0,Ash Reed,Lew Toll,"fast\n\x1b[31mball ","ball"'
+    (bad,) = import_file(book, write_log(tmp_path / "log.csv", row)).bad
+    assert bad.reason == "unknown pitch 'fast [31mball'; did you mean 'fastball'?"
+
+
 def test_places_are_stored_as_the_catcher_saw_them(book: Book, tmp_path: Path) -> None:
     header, *rows = with_columns(
         "bats,cell,target",
