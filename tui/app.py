@@ -32,8 +32,8 @@ T = TypeVar("T")
 _OPENING = "Opening the book {book} …"
 
 
-class SequencerApp(App[None]):
-    """The terminal UI on one book.
+class SequencerApp(App[CoachError | None]):
+    """The terminal UI on one book; gives why the book could not be opened, None else.
 
     Parameters
     ----------
@@ -97,15 +97,14 @@ class SequencerApp(App[None]):
         """Open a book; heavy libraries are imported on the threads that use them."""
         try:
             desk = await self.at_desk.run(_new_desk, book)
+            advisor = await self.at_advice.run(_new_thinker, book)
+            thinker = await self.at_thought.run(_new_thinker, book)
         except CoachError as error:
-            for line in self.query("#opening").results(Static):
-                line.update(f"{error}\n\nCtrl+Q leaves.")
+            self.exit(error)
             return
         await self._close_book()
-        self.desk, self.book = desk, book
+        self.desk, self.advisor, self.thinker, self.book = desk, advisor, thinker, book
         opened = await self._at_desk(desk.resume, game)
-        self.advisor = await self.at_advice.run(_new_thinker, book)
-        self.thinker = await self.at_thought.run(_new_thinker, book)
         await self._go(place if place in self.MODES else "dugout" if opened else "games")
 
     async def _close_book(self) -> None:

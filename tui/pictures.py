@@ -13,6 +13,7 @@ from typing import Final
 
 from textual.pilot import Pilot
 
+from sequencer.errors import CoachError
 from tui.app import SequencerApp
 from tui.settings import Settings
 
@@ -44,14 +45,14 @@ async def take(book: str, game: str, folder: Path) -> list[Path]:
     return made
 
 
-async def _until(pilot: Pilot[None], true: Callable[[], bool]) -> None:
+async def _until(pilot: Pilot[CoachError | None], true: Callable[[], bool]) -> None:
     async with asyncio.timeout(_LONGEST_WAIT_S):
         while not true():
             await pilot.pause(0.05)
     await pilot.pause(0.2)
 
 
-async def _save(pilot: Pilot[None], folder: Path, place: str) -> Path:
+async def _save(pilot: Pilot[CoachError | None], folder: Path, place: str) -> Path:
     file = folder / f"{place}.svg"
     file.write_text(local(pilot.app.export_screenshot(title="sequencer")), encoding="utf-8")
     return file

@@ -20,7 +20,7 @@ def open_tui(book: str, *, game: str | None = None, place: str = "") -> None:
     Raises
     ------
     CoachError
-        When there is no terminal to draw on.
+        When there is no terminal to draw on, or the book cannot be opened.
     """
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise CoachError(
@@ -29,4 +29,6 @@ def open_tui(book: str, *, game: str | None = None, place: str = "") -> None:
         )
     from tui.app import SequencerApp
 
-    SequencerApp(book, game, place).run()
+    problem = SequencerApp(book, game, place).run()
+    if problem is not None:
+        raise problem

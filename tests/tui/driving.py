@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from textual.pilot import Pilot
 
+from sequencer.errors import CoachError
 from tui.app import SequencerApp
 
 SIZES = {"80x24": (80, 24), "120x40": (120, 40)}
@@ -23,7 +24,7 @@ _STILL = 5
 class Driven:
     """An app under a pilot."""
 
-    def __init__(self, app: SequencerApp, pilot: Pilot[None]) -> None:
+    def __init__(self, app: SequencerApp, pilot: Pilot[CoachError | None]) -> None:
         self.app, self.pilot = app, pilot
 
     @property

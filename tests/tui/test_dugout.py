@@ -110,7 +110,7 @@ async def test_runners_hitters_counts_and_halves_take_two_keys_or_so(two_clubs: 
         await typed(driven, "RK")
         await driven.until_text("Marin caught stealing")
         await typed(driven, "HH")
-        await driven.until_text("top 2")
+        await driven.until_text("Top 2")
 
 
 async def test_a_half_typed_command_never_swallows_the_next_pitch(two_clubs: str) -> None:
@@ -212,6 +212,17 @@ async def test_the_left_handed_map_moves_keys_and_hints(two_clubs: str) -> None:
         await driven.until_text("s missed")
         await driven.press("4", "full_stop", "s")
         await driven.until_text("Changeup down and away, swinging strike")
+
+
+async def test_what_another_session_logged_meanwhile_is_read_in_and_said(two_clubs: str) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        with open_book(two_clubs) as book:
+            game = book.find_game("tonight")
+            assert game is not None
+            Session(book, game).add(Pitch(result="ball", pitch="slider"))
+        await typed(driven, "4cm")
+        await driven.until_text("Another session has logged meanwhile")
+        assert [pitch.pitch for pitch in logged(two_clubs)] == ["slider", "changeup"]
 
 
 async def test_random_keys_lose_no_pitch(two_clubs: str) -> None:

@@ -6,6 +6,7 @@ import pytest
 from textual.widgets import Input, OptionList
 
 from sequencer.records.store import open_book
+from tests.tui import clubs
 from tests.tui.driving import SIZES, Driven, opened, same_as_golden
 from tui.pages import bar_line
 from tui.screens.choose import ChooseScreen, FormScreen
@@ -226,3 +227,20 @@ async def test_the_next_place_can_be_opened_while_something_is_worked_out(
 async def test_a_pitcher_without_pitches_is_told_so(two_clubs: str, tmp_path: Path) -> None:
     async with opened(two_clubs, place="review") as driven:
         await driven.until_text("Ines Vela has no pitches in the book yet")
+
+
+async def test_demo_data_can_be_looked_at_from_an_empty_book(
+    empty_book: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def small(name: str | None, path: Path) -> None:
+        clubs.book_at(path)
+        with open_book(path) as book:
+            clubs.game(book, "tonight", clubs.DAY)
+
+    monkeypatch.setattr("demo_scenarios.lay_out", small)
+    monkeypatch.setattr("demo_scenarios.tonight", lambda _: "tonight")
+    async with opened(empty_book) as driven:
+        await driven.press("d")
+        await driven.until_place("dugout")
+        await driven.until_text("Ines Vela pitching")
+        assert driven.app.book != empty_book

@@ -2,12 +2,15 @@
 
 import subprocess
 import sys
+from io import StringIO
 from pathlib import Path
 
 import pytest
 from rich.style import Style
 from textual.widgets import Input
 
+from sequencer.cli.open_tui import open_tui
+from sequencer.errors import CoachError
 from sequencer.records.keymaps import KEYMAPS, RIGHT_HANDED
 from tests.tui.driving import opened, same_as_golden
 from tui import keys, settings
@@ -153,15 +156,29 @@ def test_the_first_screen_is_painted_before_heavy_libraries_are_imported() -> No
     assert done.stdout.strip() == "[]"
 
 
-async def test_a_book_that_cannot_be_opened_is_told_in_one_sentence(tmp_path: Path) -> None:
+async def test_a_book_that_cannot_be_opened_ends_the_program_with_the_sentence(
+    tmp_path: Path,
+) -> None:
     app = SequencerApp(str(tmp_path))
     async with app.run_test(size=(80, 24)) as pilot:
-        for _ in range(500):
+        while app.return_value is None and app.is_running:
             await pilot.pause(0.02)
-            words = str(app.screen.query_one("#opening").render())
-            if "is a folder" in words:
-                break
-        assert "is a folder: name a file for the book" in words.replace("\n", " ")
+    assert "is a folder: name a file for the book" in str(app.return_value)
+
+
+def test_there_is_one_sentence_where_there_is_no_terminal(
+    two_clubs: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin", StringIO())
+    with pytest.raises(CoachError, match="no terminal here"):
+        open_tui(two_clubs)
+
+
+async def test_the_footer_can_be_clicked(two_clubs: str) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        at = driven.text().splitlines()[-1].index("Games")
+        await driven.pilot.click(offset=(at, 23))
+        await driven.until_place("games")
 
 
 def test_settings_that_cannot_be_read_are_the_usual_ones(tmp_path: Path) -> None:

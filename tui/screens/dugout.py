@@ -21,6 +21,8 @@ from tui.widgets.scoreboard import Scoreboard
 from tui.widgets.zone_picture import ZonePicture
 
 _NO_GAME = "No game is open: F6 shows the games and makes a new one."
+#: A team's name in the title, so that the score is never cut off at 80 columns.
+_LONGEST_NAME = 24
 _NAMED = {"enter": "enter", "escape": "escape", "backspace": "backspace", "space": "space"}
 _BRIEF = {
     "called strike": "called",
@@ -304,9 +306,14 @@ class DugoutScreen(PlaceScreen):
 
 
 def _title(view: DugoutView) -> str:
-    half = f"{view.half} {view.inning}"
+    half = f"{view.half.capitalize()} {view.inning}"
     who = f"{view.pitcher or 'no pitcher said'} pitching" if view.we_pitch else "we hit"
-    return f"{view.us} {view.score_us}  {view.them} {view.score_them}   {half}   {who}"
+    score = f"{_cut(view.us)} {view.score_us}  {_cut(view.them)} {view.score_them}"
+    return f"{half}   {score}   {who}"
+
+
+def _cut(name: str) -> str:
+    return name if len(name) <= _LONGEST_NAME else name[: _LONGEST_NAME - 1] + "…"
 
 
 def _counted(view: DugoutView) -> str:
