@@ -68,8 +68,7 @@ def pitch_frame(
     game : str, optional
         Only the game of this name or id.
     """
-    first = _day(since)
-    states = (s for s in tables.states(book, game=game) if first is None or s.game.date >= first)
+    states = tables.states(book, game=game, since=_day(since))
     rows = (row for state in states for row in _pitches(state))
     kept = (row for row in rows if _wanted(row, team, pitcher))
     return _frame(kept, FRAME_COLUMNS)

@@ -171,11 +171,11 @@ def by_day(game: Game) -> tuple[dt.date, int, str, str]:
     return game.date, game.game_no, game.game, game.id
 
 
-def states(book: Book, *, game: str | None = None) -> Iterator[State]:
-    """Yield the games of the book by date, each replayed (or the one of this id or name)."""
+def states(book: Book, *, game: str | None = None, since: dt.date | None = None) -> Iterator[State]:
+    """Yield the games of the book by date, each replayed: all, one, or those of a day or later."""
     people = book.everyone()
     for one in _games(book):
-        if game in (None, one.id, one.game):
+        if game in (None, one.id, one.game) and (since is None or one.date >= since):
             yield played(one, people, book)
 
 

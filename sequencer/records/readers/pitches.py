@@ -104,6 +104,7 @@ def _read_game(reading: Reading, game: Game, lines: GameLines, *, whole: bool) -
 
 def _streamed(reading: Reading, game: Game, ordered: Sequence[Line], *, whole: bool) -> _Read:
     stream = Stream.opened(reading.roster, game, whole=whole)
+    reading.last_seen[game.id] = reading.book.last_seq(game.id)
     before = held(reading.book, stream)
     if not before.entries:
         return _Read(stream, list(ordered), 0, take_new(stream, before, ordered))

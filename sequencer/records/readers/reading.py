@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from itertools import groupby
 from typing import NamedTuple
 
+from sequencer.errors import BookError
 from sequencer.records.bullpen import Bullpen
 from sequencer.records.game import Entry, Game
 from sequencer.records.people import Mark, Team
@@ -40,7 +41,8 @@ MarkKey = tuple[str, str, str, str]
 class Reading:
     """Everything read so far; the book is not touched before `write`.
 
-    `states` holds every game the files told of, as it stands with what was read.
+    `states` holds every game the files told of, as it stands with what was read; `last_seen` the
+    last row of each in the book.
     """
 
     book: Book
@@ -55,6 +57,7 @@ class Reading:
     both_halves: set[str] = field(default_factory=set)
     told_games: set[str] = field(default_factory=set)
     states: list[State] = field(default_factory=list)
+    last_seen: dict[str, int] = field(default_factory=dict)
     _marks: dict[MarkKey, Mark] = field(default_factory=dict)
     _held: dict[MarkKey, Mark] | None = None
 
@@ -82,8 +85,15 @@ class Reading:
         return True
 
     def write(self) -> None:
-        """Write everything to the book: all of it, or nothing."""
+        """Write everything to the book: all of it, or nothing.
+
+        Raises
+        ------
+        BookError
+            If somebody logged to one of the games since it was read.
+        """
         with self.book.transaction():
+            self._check_unmoved()
             self._write_people()
             for game in self.games.values():
                 self.book.add_game(game)
@@ -93,6 +103,14 @@ class Reading:
                 self._write_entries(game_id, placed)
             for bullpen in self.bullpens.values():
                 self.book.add_bullpen(bullpen)
+
+    def _check_unmoved(self) -> None:
+        for game_id, last in self.last_seen.items():
+            if self.book.last_seq(game_id) != last:
+                raise BookError(
+                    "another session logged to one of these games meanwhile and nothing was read; "
+                    "read the file again"
+                )
 
     def _write_people(self) -> None:
         roster = self.roster

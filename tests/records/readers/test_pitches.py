@@ -3,7 +3,9 @@ from pathlib import Path
 
 import pytest
 
-from sequencer.records.readers import import_file
+from sequencer.errors import BookError
+from sequencer.records.event import Event
+from sequencer.records.readers import import_file, read_files
 from sequencer.records.replay import replay
 from sequencer.records.state import State
 from sequencer.records.store import Book
@@ -166,6 +168,16 @@ def test_more_of_the_same_game_goes_to_its_end(book: Book, tmp_path: Path) -> No
     done = import_file(book, write_log(tmp_path / "b.csv", *ROWS))
     assert (done.added, done.known, done.bad) == (2, 2, ())
     assert len(only_state(book).log) == 4
+
+
+def test_a_game_logged_to_meanwhile_is_not_written_over(book: Book, tmp_path: Path) -> None:
+    import_file(book, write_log(tmp_path / "a.csv", *ROWS[:2]))
+    reading = read_files(book, write_log(tmp_path / "b.csv", *ROWS))
+    (game,) = book.games()
+    book.append(game.id, "add", entry=Event(event="note", reason="rain"))
+    with pytest.raises(BookError, match="read the file again"):
+        reading.write()
+    assert len(only_state(book).log) == 2
 
 
 def test_a_pitch_that_differs_from_the_book_is_refused(book: Book, tmp_path: Path) -> None:
