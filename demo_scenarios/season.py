@@ -110,10 +110,10 @@ def swung(
     """Draw what came of a swing."""
     miss = (0.14 if called == "fastball" else 0.26) * bat.miss + 0.25 * outside
     if rng.random() < min(miss, 0.9):
-        return Pitch(result="swinging strike", **seen)  # type: ignore[arg-type]
+        return Pitch(result="swinging strike", **seen)
     if rng.random() < 0.42:
         foul = "foul" if rng.random() < 0.95 else "foul tip"
-        return Pitch(result=foul, **seen)  # type: ignore[arg-type]
+        return Pitch(result=foul, **seen)
     square = float(np.clip(0.24 * bat.power - 0.2 * outside, 0.02, 0.6))
     contact = str(rng.choice(["square", "fair", "weak"], p=[square, 0.45, 0.55 - square]))
     shares = {
@@ -125,7 +125,7 @@ def swung(
     flight = str(rng.choice(["ground", "line", "fly"], p=[0.48, 0.2, 0.32]))
     if play == "home run":
         flight = "fly"
-    return Pitch(result="in play", play=play, contact=contact, flight=flight, **seen)  # type: ignore[arg-type]
+    return Pitch(result="in play", play=play, contact=contact, flight=flight, **seen)
 
 
 def runner_event(state: State, rng: np.random.Generator) -> Event | None:

@@ -158,7 +158,9 @@ def _with_outs(play: str, bases: Bases, outs: int, said: Mapping[int, int]) -> d
         others = {}
     else:
         others = _advanced(bases, 1, hitter_to=1)
-    said_out = sum(end == OUT for end in said.values())
+    # Where the one out is the hitter's own, a runner put out on the play is one more.
+    own = _first_out(play, bases) == [0]
+    said_out = 0 if own else sum(end == OUT for end in said.values())
     free = [start for start in _first_out(play, bases) if start not in said]
     chosen = free[: max(0, _OUTS_OF[play] - said_out)]
     return others | dict.fromkeys(chosen, OUT)

@@ -137,6 +137,12 @@ def _side(state: State, event: Event) -> Side:
 
 def _at(state: State, event: Event) -> State:
     person = state.meant(event.who)
+    if person in state.bases and not event.imported:
+        base = ("first", "second", "third")[state.bases.index(person)]
+        raise IllegalEntry(
+            f"{state.label(person)} is on {base} and cannot be up: name another hitter, or put the "
+            "runners right first."
+        )
     if event.at_bat is not None and event.at_bat != state.at_bat:
         state = replace(fresh_at_bat(state), at_bat=event.at_bat)
     state = _remembered(state, person, event)

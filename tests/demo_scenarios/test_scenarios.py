@@ -61,7 +61,7 @@ def test_tonights_game_logs_line_by_line_to_its_expected_end(name: str, tmp_path
 def test_the_review_finds_the_habits_that_were_put_in(name: str, tmp_path: Path) -> None:
     lay_out(name, tmp_path / "book.db")
     with open_book(tmp_path / "book.db") as book:
-        found = review(pitch_frame(book)).as_json()
+        found: Any = review(pitch_frame(book)).as_json()
     flagged = {
         (pitcher["pitcher"], pattern["pattern"], *pattern["where"].values(), pattern["what"][key])
         for pitcher in found["pitchers"]
