@@ -1,4 +1,5 @@
 import contextlib
+import csv
 import datetime as dt
 import shutil
 from pathlib import Path
@@ -9,6 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from demo_scenarios import lay_out
 from sequencer.baseball import pitches, zone
 from sequencer.errors import BadInput, CoachError
 from sequencer.live.session import Session
@@ -76,6 +78,45 @@ def test_exported_pitches_are_a_pitch_log_of_their_own(tmp_path: Path) -> None:
         same = ["game", "at_bat", "pitch_no", "pitch", "result", "cell", "hitter_id", "pitcher_id"]
         both = kept[same].merge(told[same], how="inner")
         assert len(both) == len(kept)
+
+
+#: Columns and events a log of anybody else has not.
+OURS_ALONE = {
+    *("game_id", "pitcher_id", "hitter_id", "team", "target_when", "entered", "moves", "imported"),
+    *("side", "slot", "bats", "balls", "strikes", "score_us", "score_them"),
+}
+
+
+def without(path: Path, columns: set[str], to: Path, *events: str) -> Path:
+    with path.open(encoding="utf-8", newline="") as file:
+        rows = [row for row in csv.DictReader(file) if row.get("event", "") not in events]
+    names = [name for name in rows[0] if name not in columns]
+    with to.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.DictWriter(file, names, extrasaction="ignore")
+        writer.writeheader()
+        writer.writerows(rows)
+    return to
+
+
+def test_a_season_told_in_plain_columns_replays_to_the_same_pitches(tmp_path: Path) -> None:
+    lay_out(None, tmp_path / "one.db")
+    with open_book(tmp_path / "one.db") as one, open_book(tmp_path / "two.db") as two:
+        export_book(one, tmp_path / "out")
+        plain = {"bats", "balls", "strikes", "score_us", "score_them"}
+        log = without(
+            tmp_path / "out" / "pitches.csv", OURS_ALONE - plain, tmp_path / "pitches.csv"
+        )
+        events = without(
+            *(tmp_path / "out" / "events.csv", OURS_ALONE | {"at_bat"}, tmp_path / "events.csv"),
+            *("at", "line-up", "score"),
+        )
+        done = import_file(two, log, events=events, keep_good=True)
+        assert {bad.file for bad in done.bad} <= {"events.csv"}  # of a game not yet begun
+        told, kept = pitch_frame(one), pitch_frame(two)
+        alike = [c for c in told.columns if c not in OURS_ALONE - plain | {"catcher_id", "slot"}]
+        pd.testing.assert_frame_equal(told[alike], kept[alike])
+        assert len(told) > 300
+        assert examine(two).notes == ()
 
 
 def test_files_end_lines_with_a_line_feed_and_text_survives(tmp_path: Path) -> None:
