@@ -294,14 +294,18 @@ class SequencerApp(App[CoachError | None]):
         await self._show_hitter(message.person_id)
 
     async def on_save_person(self, message: messages.SavePerson) -> None:
-        """Keep what a form said of a hitter, then show the team again."""
+        """Keep what a form said of a player; a form that cannot be kept comes back with why."""
         assert self.desk is not None
-        work = self.desk.save_person
-        person = await self._at_desk(work, message.person_id, message.team, message.said)
-        if person is not None:
-            self._scouting().choose(person)
-            await self._refresh_place("scouting")
-            await self._show_hitter(person)
+        try:
+            person = await self.at_desk.run(
+                self.desk.save_person, message.person_id, message.team, message.said
+            )
+        except CoachError as error:
+            self._scouting().ask_person(message.person_id, message.said, str(error))
+            return
+        self._scouting().choose(person)
+        await self._refresh_place("scouting")
+        await self._show_hitter(person)
 
     async def on_choose_team(self, message: messages.ChooseTeam) -> None:
         """Show another team."""

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from sequencer.baseball.levels import DEFAULT_LEVEL, LEVELS
+from sequencer.baseball.pitches import TYPES
 from sequencer.baseball.rules import DEFAULT_RULES, RULES
 from sequencer.errors import BadInput, BookError, NotInBook
 from sequencer.live.opening import NewGame, open_game
@@ -38,6 +39,10 @@ from tui.views import (
 _RECENT: Final = dt.timedelta(days=1)
 #: Games looked through for what a pitcher throws when he has no bullpens (assumption).
 _GAMES_BACK: Final = 3
+#: Signs shown of a pitcher of whom nothing is known.
+_SHOWN: Final = 4
+#: All the signs of a pitcher, and those to show.
+Signs = tuple[Mapping[str, str], tuple[str, ...]]
 
 
 class Desk:
@@ -49,7 +54,7 @@ class Desk:
         self.session: Session | None = None
         self._team = ""
         self._pitcher = ""
-        self._signs: dict[str, dict[str, str]] = {}
+        self._signs: dict[str, Signs] = {}
 
     def close(self) -> None:
         """Let go of the book."""
@@ -163,7 +168,7 @@ class Desk:
     def _view(self) -> DugoutView:
         session = self._game()
         state = session.state
-        view = dugout_view(state, session.last_seq, self._signs_of(state.pitcher))
+        view = dugout_view(state, session.last_seq, *self._signs_of(state.pitcher))
         if not session.notice:
             return view
         return replace(view, problems=(*view.problems, session.notice))
@@ -252,11 +257,14 @@ class Desk:
         """Scout and plan another team from now on."""
         self._team = team
 
-    def _signs_of(self, pitcher: str) -> Mapping[str, str]:
+    def _signs_of(self, pitcher: str) -> Signs:
         if pitcher not in self._signs:
             known = self._game().people.get(pitcher)
             own = known.signs if known else {}
-            self._signs[pitcher] = own or default_signs(self._arsenal(pitcher))
+            thrown = self._arsenal(pitcher)
+            signs = own or default_signs(thrown)
+            shown = [digit for digit in signs if own or signs[digit] in thrown]
+            self._signs[pitcher] = signs, tuple(shown or list(signs)[:_SHOWN])
         return self._signs[pitcher]
 
     def _arsenal(self, pitcher: str) -> list[str]:
@@ -321,6 +329,8 @@ class Desk:
             "name": one.name,
             "number": one.number,
             "bats": one.bats or "?",
+            "throws": one.throws or "?",
+            "signs": "; ".join(f"{digit}={pitch}" for digit, pitch in one.signs.items()),
             "note": one.note,
         }
         return HitterView(one.id, title, one.note, marks, values)
@@ -334,22 +344,42 @@ class Desk:
         self.book.add_mark(Mark.model_validate({**said, "date": dt.date.today()}))
 
     def save_person(self, person_id: str, team: str, said: Mapping[str, str]) -> str:
-        """Keep what a form said of a hitter; returns his id.
+        """Keep what a form said of a player; returns his id.
 
         Raises
         ------
         BadInput
-            If there is neither a name nor a number.
+            If there is neither a name nor a number, or the signs do not read.
         """
         if not said["name"] and not said["number"]:
-            raise BadInput("A hitter needs a name or a number.")
-        values = {**said, "bats": "" if said["bats"] == "?" else said["bats"]}
+            raise BadInput("A player needs a name or a number.")
+        values: dict[str, Any] = {**said, "signs": parse_signs(said["signs"])}
+        values |= {name: said[name].replace("?", "") for name in ("bats", "throws")}
+        self._signs.pop(person_id, None)
         if person_id:
             return self.book.change_person(person_id, **values).id
         if team not in {known.name for known in self.book.teams()}:
             self.book.add_team(Team(name=team or "opponent"))
         made = Person.model_validate({"id": new_id(), "team": team or "opponent", **values})
         return self.book.add_person(made).id
+
+
+def parse_signs(text: str) -> dict[str, str]:
+    """Read a pitcher's signs, such as `1=fastball; 2=changeup`.
+
+    Raises
+    ------
+    BadInput
+        Naming the sign that does not read.
+    """
+    signs = {}
+    for part in filter(None, (part.strip() for part in text.replace(",", ";").split(";"))):
+        digit, _, pitch = (word.strip().lower() for word in part.partition("="))
+        if len(digit) != 1 or digit not in "123456789" or pitch not in TYPES:
+            types = ", ".join(TYPES)
+            raise BadInput(f"'{part}' is not a sign and a pitch, as 1=fastball; types: {types}.")
+        signs[digit] = pitch
+    return signs
 
 
 def _hitter_choice(person: Person) -> Choice:

@@ -17,7 +17,9 @@ _ENTRIES: Final = 40
 _DUE: Final = 3
 
 
-def dugout_view(state: State, stamp: int, signs: Mapping[str, str]) -> DugoutView:
+def dugout_view(
+    state: State, stamp: int, signs: Mapping[str, str], shown: tuple[str, ...] = ()
+) -> DugoutView:
     """Return what the dugout shows of a game.
 
     Parameters
@@ -27,6 +29,8 @@ def dugout_view(state: State, stamp: int, signs: Mapping[str, str]) -> DugoutVie
         The game's last row: changes with every entry.
     signs : mapping of digit to pitch type
         The pitcher's signs.
+    shown : tuple of str
+        The digits worth showing.
     """
     up = state.people.get(state.up.person) if state.up else None
     bats = state.up.bats if state.up and not state.up.assumed else ""
@@ -55,6 +59,7 @@ def dugout_view(state: State, stamp: int, signs: Mapping[str, str]) -> DugoutVie
         zone=zone_view(state, bats),
         entries=entry_lines(state),
         signs=signs,
+        signs_shown="  ".join(f"{digit} {signs[digit]}" for digit in shown),
         advising=_advising(state),
         over=f"The game may be over: {state.over_reason}." if state.over_reason else "",
         problems=state.problems,

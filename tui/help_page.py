@@ -2,10 +2,22 @@
 
 from collections.abc import Iterable
 from importlib import resources
+from typing import Final
 
 from sequencer.records.keymaps import Keymap
 from tui import keys
 from tui.screens import PLACES
+
+#: Widest line of a block of keys: it fits the help of a screen 80 wide.
+_WIDTH: Final = 66
+#: The place block as it lies under the fingers: cells by row, blanks where no key is.
+_BLOCK: Final = (
+    ("above-off-left", "", "above-middle", "", "above-off-right", "above"),
+    ("", "up-left", "up-middle", "up-right", "", "up"),
+    ("belt-off-left", "belt-left", "belt-middle", "belt-right", "belt-off-right", "belt"),
+    ("", "down-left", "down-middle", "down-right", "", "down"),
+    ("below-off-left", "", "below-middle", "", "below-off-right", "below"),
+)
 
 
 def page(place: str, keymap: Keymap) -> str:
@@ -15,19 +27,32 @@ def page(place: str, keymap: Keymap) -> str:
     own = keys.keys_of(place)
     if own:
         title = next(known.title for known in PLACES if known.name == place)
-        parts += [f"## Keys in {title}", _table((key.shown, key.says) for key in own)]
+        parts += [f"## Keys in {title}", _block((key.shown, key.says) for key in own)]
     if place == "dugout":
-        for title, lines in keys.pitch_keys(keymap):
-            parts += [f"## {title}", _table(lines)]
+        for title, kind, lines in keys.pitch_keys(keymap):
+            parts += [f"## {title}", place_block(keymap) if kind == "place" else _block(lines)]
     everywhere = keys.keys_of(keys.EVERYWHERE)
-    parts += ["## Keys everywhere", _table((key.shown, key.says) for key in everywhere)]
+    parts += ["## Keys everywhere", _block((key.shown, key.says) for key in everywhere)]
     return "\n\n".join(parts)
 
 
-def _table(lines: Iterable[tuple[str, str]]) -> str:
-    rows = "\n".join(f"| `{_cell(key)}` | {says} |" for key, says in lines)
-    return f"| key | does |\n|---|---|\n{rows}"
+def place_block(keymap: Keymap) -> str:
+    """Draw the keys of places as the catcher sees the plate; the outer ones are off it."""
+    rows = []
+    for *cells, name in _BLOCK:
+        letters = [f"{keymap.key('place', cell) if cell else '':<4}" for cell in cells]
+        rows.append("".join(letters) + name)
+    return "```\n" + "\n".join(rows) + "\n```"
 
 
-def _cell(key: str) -> str:
-    return key.replace("|", "\\|")
+def _block(lines: Iterable[tuple[str, str]]) -> str:
+    """Return keys and what they do, two beside each other where they fit."""
+    listed = list(lines)
+    margin = max(len(key) for key, _ in listed) + 2
+    said = [f"{key:<{margin}}{says}" for key, says in listed]
+    wide = max(map(len, said)) + 3
+    if 2 * wide > _WIDTH:
+        return "```\n" + "\n".join(said) + "\n```"
+    half = (len(said) + 1) // 2
+    pairs = zip(said[:half], [*said[half:], ""][:half], strict=True)
+    return "```\n" + "\n".join(f"{a:<{wide}}{b}".rstrip() for a, b in pairs) + "\n```"

@@ -90,8 +90,10 @@ KEYS: Final[tuple[Key, ...]] = (
     Key("2", "scouting", "mark('some')", "chosen mark: seen some", "some"),
     Key("3", "scouting", "mark('always')", "chosen mark: seen always", "always"),
     Key("space", "scouting", "mark_on", "chosen mark: one step more (or click it)"),
-    Key("a", "scouting", "add_hitter", "add a hitter", "add hitter"),
-    Key("e", "scouting", "edit_hitter", "change his name, number, side or note", "change him"),
+    Key("a", "scouting", "add_hitter", "add a player", "add player"),
+    Key(
+        "e", "scouting", "edit_hitter", "change name, number, side, signs, note", "change him"
+    ),
     Key("t", "scouting", "team", "choose the team", "team"),
     Key("plus,right_square_bracket", "plan", "trust(1)", "trust the book more", "trust more"),
     Key("minus,left_square_bracket", "plan", "trust(-1)", "trust the book less", "less"),
@@ -145,13 +147,13 @@ _TITLES: Final[dict[Kind, str]] = {
 }
 
 
-def pitch_keys(keymap: Keymap) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
-    """Return the dugout keys in groups: title, then (key, what it does)."""
+def pitch_keys(keymap: Keymap) -> tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...]:
+    """Return the dugout keys in groups: title, kind, then (key, what it does)."""
     kinds: tuple[Kind, ...] = (*PITCH_KINDS, "prefix", "command", "edit")
     groups = [
-        (_TITLES[kind], tuple((k, a.says) for k, a in keymap.acts.items() if a.kind == kind))
+        (_TITLES[kind], kind, tuple((k, a.says) for k, a in keymap.acts.items() if a.kind == kind))
         for kind in kinds
     ]
     runner = keymap.key("prefix", "runner")
     after = tuple((f"{runner} {key}", says) for key, (_, says) in RUNNER_KEYS.items())
-    return (*groups, ("The lead runner", after))
+    return (*groups, ("The lead runner", "runner", after))

@@ -101,6 +101,7 @@ class DugoutView:
     zone: ZoneView = ZoneView()
     entries: tuple[str, ...] = ()
     signs: Mapping[str, str] = field(default_factory=dict)
+    signs_shown: str = ""
     advising: Advising = "allowed"
     over: str = ""
     problems: tuple[str, ...] = ()

@@ -244,3 +244,24 @@ async def test_demo_data_can_be_looked_at_from_an_empty_book(
         await driven.until_place("dugout")
         await driven.until_text("Ines Vela pitching")
         assert driven.app.book != empty_book
+
+
+async def test_a_pitcher_sets_his_own_signs(two_clubs: str) -> None:
+    async with opened(two_clubs, place="scouting") as driven:
+        await driven.press("t")
+        await driven.until(lambda: isinstance(driven.screen, ChooseScreen))
+        await driven.press("down", "enter")
+        await driven.until_text("Herons: Ines Vela")
+        await driven.press("e")
+        await driven.until(lambda: isinstance(driven.screen, FormScreen))
+        driven.screen.query_one("#signs", Input).value = "1=fastbal"
+        await driven.press("ctrl+s")
+        await driven.until_text("is not a sign and a pitch")
+        driven.screen.query_one("#signs", Input).value = "1=four-seam; 2=changeup"
+        await driven.press("ctrl+s")
+        await driven.until(lambda: not isinstance(driven.screen, FormScreen))
+        await driven.press("f6", "enter")
+        await driven.until_place("dugout")
+        await driven.until_text("signs: 1 four-seam  2 changeup")
+        await driven.press("2", "c", "b")
+        await driven.until_text("Changeup down and away, ball")

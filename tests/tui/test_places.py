@@ -1,5 +1,6 @@
 """What holds for every place, one contract over the whole list."""
 
+import re
 import subprocess
 import sys
 from io import StringIO
@@ -15,7 +16,7 @@ from sequencer.records.keymaps import KEYMAPS, RIGHT_HANDED
 from tests.tui.driving import opened, same_as_golden
 from tui import keys, settings
 from tui.app import SequencerApp
-from tui.help_page import page
+from tui.help_page import page, place_block
 from tui.screens import PLACES
 from tui.screens.choose import HelpScreen
 from tui.screens.place import PlaceScreen
@@ -43,15 +44,29 @@ def test_every_place_has_a_page_of_help_with_all_its_keys(name: str) -> None:
     words = page(name, RIGHT_HANDED)
     assert words.startswith("# ")
     for key in (*keys.keys_of(name), *keys.keys_of(keys.EVERYWHERE)):
-        assert f"`{key.shown}` | {key.says}" in words
+        assert re.search(rf"^{re.escape(key.shown)} +{re.escape(key.says)}", words, re.MULTILINE)
 
 
 @pytest.mark.parametrize("keymap", KEYMAPS.values(), ids=list(KEYMAPS))
 def test_help_of_the_dugout_shows_every_key_of_the_map_in_use(keymap: object) -> None:
     assert isinstance(keymap, type(RIGHT_HANDED))
     words = page("dugout", keymap)
+    block = place_block(keymap)
     for key, act in keymap.acts.items():
-        assert f"`{key}` | {act.says}".replace("`|`", "`\\|`") in words
+        if act.kind == "place":
+            assert f"{key} " in block
+        else:
+            assert re.search(rf"(^| ){re.escape(key)} +{re.escape(act.says)}", words, re.MULTILINE)
+
+
+def test_the_place_block_lies_as_the_catcher_sees_the_plate() -> None:
+    assert place_block(RIGHT_HANDED).splitlines()[1:-1] == [
+        "Q       W       E   above",
+        "    q   w   e       up",
+        "A   a   s   d   D   belt",
+        "    z   x   c       down",
+        "Z       X       C   below",
+    ]
 
 
 @pytest.mark.parametrize("place", PLACES, ids=NAMES)

@@ -167,8 +167,11 @@ class DugoutScreen(PlaceScreen):
     def _draw_draft(self) -> None:
         bats = self._view.bats if self._view else ""
         words = draft_words(self.draft, bats)
-        self.query_one("#draft", Static).update(Text("> ").append(words, style="bold"))
         view = self._view
+        line = Text("> ").append(words, style="bold")
+        if not words and view:
+            line.append(f"signs: {view.signs_shown}", style="italic")
+        self.query_one("#draft", Static).update(line)
         problem = "; ".join(view.problems[-1:]) if view else ""
         over = view.over if view else _NO_GAME
         self.say(self._told or self.draft.note or over or problem)

@@ -151,25 +151,29 @@ class ScoutingScreen(PlaceScreen):
             self.post_message(ChooseTeam("scouting", team))
 
     def action_add_hitter(self) -> None:
-        """Add a hitter of this team."""
-        self._form("", "A new hitter", {})
+        """Add a player to this team."""
+        self.ask_person("", {})
 
     def action_edit_hitter(self) -> None:
-        """Change what is said of the hitter shown."""
+        """Change what is said of the player shown."""
         if self._hitter is not None:
-            self._form(self._hitter.id, "Change a hitter", self._hitter.person)
+            self.ask_person(self._hitter.id, self._hitter.person)
 
-    def _form(self, person_id: str, title: str, values: Mapping[str, str]) -> None:
+    def ask_person(self, person_id: str, said: Mapping[str, str], told: str = "") -> None:
+        """Show the form of a player; `told` says what was wrong with it the last time."""
         fields = [
-            Field("name", "Name", values.get("name", "")),
-            Field("number", "Number", values.get("number", "")),
-            Field("bats", "Hits (S both)", values.get("bats", "R"), ("R", "L", "S", "?")),
-            Field("note", "Note", values.get("note", "")),
+            Field("name", "Name", said.get("name", "")),
+            Field("number", "Number", said.get("number", "")),
+            Field("bats", "Hits (S both)", said.get("bats", "R"), ("R", "L", "S", "?")),
+            Field("throws", "Throws", said.get("throws", "?"), ("R", "L", "?")),
+            Field("signs", "Signs, as 1=fastball; 2=slider", said.get("signs", "")),
+            Field("note", "Note", said.get("note", "")),
         ]
         team = self._view.team if isinstance(self._view, ScoutingView) else ""
 
-        def keep(said: Mapping[str, str] | None) -> None:
-            if said is not None:
-                self.post_message(SavePerson(person_id, team, said))
+        def keep(now: Mapping[str, str] | None) -> None:
+            if now is not None:
+                self.post_message(SavePerson(person_id, team, now))
 
-        self.app.push_screen(FormScreen(title, fields), keep)
+        title = "Change a player" if person_id else "A new player"
+        self.app.push_screen(FormScreen(title, fields, told), keep)
