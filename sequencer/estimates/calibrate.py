@@ -110,16 +110,16 @@ def _protect_apart(steps: dict[str, Surface], names: tuple[str, ...]) -> dict[st
     """Give what two strikes change at every location to protecting, not to the count.
 
     A hitter may choose to protect or to drive in any count, so the difference must go with the
-    choice; counts of no to two balls, where every number of strikes is common, set it. Swings,
-    misses and fouls are compared on the same hitters, as fitted: over whole seasons their change
-    with two strikes is mostly that better pitches are thrown. Value in play has too few located
-    balls for that and goes by the counted seasons.
+    choice. With no strikes he drives, with one he is between: two are held against none, at no to
+    two balls, where both are common. Swings, misses and fouls are compared on the same hitters, as
+    fitted: over whole seasons their change with two strikes is mostly that better pitches are
+    thrown. Value in play has too few located balls for that and goes by the counted seasons.
     """
     apart = dict(steps)
     for name in names:
         surface = steps[name]
         count, protect = surface.count.copy(), surface.protect.copy()
-        more = float(count[:3, 2].mean() - count[:3, :2].mean())
+        more = float(count[:3, 2].mean() - count[:3, 0].mean())
         count[:, 2] -= more
         protect[0] += more
         apart[name] = replace(surface, count=count, protect=protect)

@@ -43,7 +43,7 @@ _PRECISION: Final = {
     "count": 4.0,
     "edge": 2.0,
 }
-_STIFFER: Final = {"called": 5.0, "swing": 2.0, "miss": 15.0, "foul": 25.0}
+_STIFFER: Final = {"called": 5.0, "swing": 2.0, "miss": 15.0, "foul": 25.0, "in_play": 10.0}
 #: Runs move by a twentieth of what log odds do.
 _RUNS_STIFFER: Final = 400.0
 _NEVER: Final = 1e8

@@ -62,6 +62,11 @@ class PitchBelief:
         return float(np.sqrt(np.trace(self.cov) / 2.0))
 
     @property
+    def mean_miss(self) -> float:
+        """Inches from target plus bias to the ball, on average: of a round Gaussian."""
+        return self.spread * float(np.sqrt(np.pi / 2.0))
+
+    @property
     def spread_sd(self) -> float:
         """Inches: how surely the spread is known (chi-square of 2 x freedom)."""
         return self.spread / float(np.sqrt(4.0 * self.freedom))

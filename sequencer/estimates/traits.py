@@ -40,6 +40,7 @@ AREAS: Final = MappingProxyType[str, Callable[[Floats, Floats], Floats]](
         "away": lambda u, v: _beyond(u, 1 / 3) + 0.0 * v,
         "up": lambda u, v: _beyond(v, 1 / 3) + 0.0 * u,
         "down": lambda u, v: _beyond(-v, 1 / 3) + 0.0 * u,
+        "heart": lambda u, v: _beyond(-np.maximum(np.abs(u), np.abs(v)), -2 / 3),
         "outside": _outside,
         "off in": lambda u, v: _beyond(-u, 1.0) + 0.0 * v,
         "off away": lambda u, v: _beyond(u, 1.0) + 0.0 * v,
@@ -88,7 +89,8 @@ def _better(area: str = "everywhere", families: tuple[str, ...] = ALL) -> tuple[
 
 TRAIT_TABLE: Final[tuple[Trait, ...]] = (
     Trait("contact", 0.29, (Effect("miss", -1.0),), "makes contact"),
-    Trait("power", 0.03, (Effect("in_play", 1.0),), "hits it hard"),
+    # A strong hitter's balls are hardest from the heart of the zone, where about half are hit.
+    Trait("power", 0.03, (Effect("in_play", 0.6), Effect("in_play", 0.8, "heart")), "hits it hard"),
     Trait("chase", 0.34, (Effect("swing", 1.0, "outside"),), "swings off the plate"),
     Trait("chase_up", 0.35, (Effect("swing", 1.0, "above"),), "swings above the zone"),
     Trait("chase_in", 0.25, (Effect("swing", 1.0, "off in"),), "swings at balls in on him"),
@@ -147,7 +149,7 @@ TRAIT_TABLE: Final[tuple[Trait, ...]] = (
         ),
         "shortens up with two strikes",
     ),
-    Trait("foul", 0.30, (Effect("foul", 1.0, "everywhere", ALL, True),), "fouls off good pitches"),
+    Trait("foul", 0.20, (Effect("foul", 1.0, "everywhere", ALL, True),), "fouls off good pitches"),
     Trait("bunt", 0.50, (), "bunts"),
     Trait("speed", 0.02, (Effect("in_play", 1.0, "down"),), "beats out ground balls"),
     Trait("hit_by_pitch", 0.50, (Effect("hit_by_pitch", 1.0),), "is hit by pitches"),
