@@ -25,6 +25,8 @@ def test_every_room_of_the_library_stands_in_the_tree_with_every_module() -> Non
     rooms = [path.parent for path in (ROOT / "sequencer").glob("*/__init__.py")]
     assert len(rooms) >= 8
     for room in rooms:
+        if room.name == "cli":  # listed by its own table, COMMANDS
+            continue
         missing = modules_of(room) - names_under(room.name)
         assert not missing, f"{room.name}: {sorted(missing)} not in DEVELOPERS.md"
 
