@@ -1,1 +1,1 @@
-"""."""
+"""From data to pages: plans and reviews as text, and reviews held against plans."""
