@@ -1,173 +1,30 @@
-"""The app: paints first, then opens the book; saves, then shows, then asks a worker."""
+"""The app: saves, then shows, then asks a worker; a stale answer is dropped."""
 
 from collections.abc import Callable, Coroutine, Iterable
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
+from typing import TYPE_CHECKING, Any, cast
 
-from textual.app import App, ComposeResult, SystemCommand
-from textual.binding import BindingType
+from textual.app import SystemCommand
 from textual.screen import Screen
-from textual.widgets import Static
 
 from sequencer.errors import CoachError
-from sequencer.records.keymaps import KEYMAPS, Keymap
+from sequencer.records.keymaps import KEYMAPS
 from tui import keys, messages
 from tui import settings as kept
-from tui.one_thread import OneThread
-from tui.screens import PLACES
+from tui.book_app import BookApp
 from tui.themes import THEMES
-from tui.widgets.key_line import KeyLine
 
 if TYPE_CHECKING:
-    from tui.desk import Desk
     from tui.screens.dugout import DugoutScreen
     from tui.screens.games import GamesScreen
     from tui.screens.plan import PlanScreen
     from tui.screens.review import ReviewScreen
     from tui.screens.scouting import ScoutingScreen
-    from tui.thinking import Thinker
     from tui.views import Choice
 
-T = TypeVar("T")
-_OPENING = "Opening the book {book} …"
 
-
-class SequencerApp(App[CoachError | None]):
-    """The terminal UI on one book; gives why the book could not be opened, None else.
-
-    Parameters
-    ----------
-    book : str
-        The file to open; made when it is not there.
-    game : str, optional
-        A game (name or id) to open in the dugout.
-    place : str
-        The place to begin at; empty lets the book decide.
-    settings : Settings, optional
-        Theme and keys; those kept for this user when not given.
-    """
-
-    TITLE = "sequencer"
-    CSS_PATH = "app.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*keys.bindings(keys.EVERYWHERE)]
-    MODES: ClassVar[dict[str, str | Callable[[], Screen[Any]]]] = {
-        place.name: place.make for place in PLACES
-    }
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (112, "-wide")]  # noqa: RUF012 - as Textual has it
-
-    def __init__(
-        self,
-        book: str,
-        game: str | None = None,
-        place: str = "",
-        *,
-        settings: kept.Settings | None = None,
-    ) -> None:
-        super().__init__()
-        self.book = book
-        self._game, self._place = game, place
-        self.settings = settings or kept.load()
-        self.keymap: Keymap = kept.keymap_of(self.settings)
-        self.at_desk = OneThread("desk")
-        self.at_advice = OneThread("advice")
-        self.at_thought = OneThread("thought")
-        self.desk: Desk | None = None
-        self.advisor: Thinker | None = None
-        self.thinker: Thinker | None = None
-        self.trust = 0
-        for theme in THEMES:
-            self.register_theme(theme)
-        self.theme = self.settings.theme
-
-    def compose(self) -> ComposeResult:
-        """Paint something at once: what is being opened, and the keys."""
-        yield Static(_OPENING.format(book=self.book), id="opening", markup=False)
-        yield KeyLine()
-
-    def on_mount(self) -> None:
-        """Open the book once the first paint is out."""
-        self.call_after_refresh(self._open, self.book, self._game, self._place)
-
-    # opening and closing
-
-    def _open(self, book: str, game: str | None, place: str) -> None:
-        self.run_worker(self._open_book(book, game, place), exclusive=True, group="open")
-
-    async def _open_book(self, book: str, game: str | None, place: str) -> None:
-        """Open a book; heavy libraries are imported on the threads that use them."""
-        try:
-            desk = await self.at_desk.run(_new_desk, book)
-            advisor = await self.at_advice.run(_new_thinker, book)
-            thinker = await self.at_thought.run(_new_thinker, book)
-        except CoachError as error:
-            self.exit(error)
-            return
-        await self._close_book()
-        self.desk, self.advisor, self.thinker, self.book = desk, advisor, thinker, book
-        opened = await self._at_desk(desk.resume, game)
-        await self._go(place if place in self.MODES else "dugout" if opened else "games")
-
-    async def _close_book(self) -> None:
-        if self.desk is not None:
-            await self.at_desk.run(self.desk.close)
-        if self.advisor is not None:
-            self.at_advice.put(self.advisor.close)
-        if self.thinker is not None:
-            self.at_thought.put(self.thinker.close)
-
-    async def action_quit(self) -> None:
-        """Leave; whatever is being saved is saved first."""
-        await self._close_book()
-        self.exit()
-
-    async def on_open_demo(self, message: messages.OpenDemo) -> None:
-        """Look around in a throw-away copy of the demo data."""
-        made = await self._at_desk(_demo_copy)
-        if made is not None:
-            self._open(*made, "")
-
-    # places
-
-    async def action_place(self, name: str) -> None:
-        """Go to a place."""
-        if self.desk is not None:
-            while len(self.screen_stack) > 1:
-                self.pop_screen()
-            await self._go(name)
-
-    async def _go(self, name: str) -> None:
-        if self.current_mode == name:
-            await self._refresh_place(name)
-        else:
-            await self.switch_mode(name)
-
-    async def on_entered(self, message: messages.Entered) -> None:
-        """Give a place that came to the front a fresh snapshot."""
-        await self._refresh_place(message.place)
-
-    async def _refresh_place(self, name: str) -> None:
-        if self.desk is None:
-            return
-        made: dict[str, Callable[[], Any]] = {
-            "games": self.desk.games,
-            "scouting": self.desk.scouting,
-            "plan": self.desk.plan_set_up,
-            "review": self.desk.review_set_up,
-            "dugout": self.desk.dugout,
-        }
-        self.place_screen(name).show(await self._at_desk(made[name]))
-
-    def place_screen(self, name: str) -> Any:
-        """Return a place's own screen, which dialogs may cover."""
-        return self._screen_stacks[name][0]
-
-    async def _at_desk(self, work: Callable[..., T], *args: Any) -> T | None:
-        """Return what the desk made; None when it could not, which is said."""
-        try:
-            return await self.at_desk.run(work, *args)
-        except CoachError as error:
-            self.notify(str(error), severity="warning", timeout=10, markup=False)
-            return None
+class SequencerApp(BookApp):
+    """The terminal UI: what each message of a screen does."""
 
     # games and the dugout
 
@@ -242,6 +99,7 @@ class SequencerApp(App[CoachError | None]):
         self._think("advice", self._advise(message.stamp))
 
     async def _advise(self, stamp: int) -> None:
+        await self.can_think.wait()
         if self.desk is None or self.advisor is None or self.desk.session is None:
             return
         state = self.desk.session.state
@@ -283,6 +141,7 @@ class SequencerApp(App[CoachError | None]):
         return cast("ScoutingScreen", self.place_screen("scouting"))
 
     async def _traits(self, person_id: str) -> None:
+        await self.can_think.wait()
         if self.thinker is not None:
             traits = await self.at_thought.run(self.thinker.traits, person_id)
             self._scouting().show_traits(traits)
@@ -328,6 +187,7 @@ class SequencerApp(App[CoachError | None]):
 
     async def _plan(self, stamp: tuple[str, str, int], hitters: tuple[str, ...]) -> None:
         screen = cast("PlanScreen", self.place_screen("plan"))
+        await self.can_think.wait()
         if self.thinker is None:
             return
 
@@ -347,6 +207,7 @@ class SequencerApp(App[CoachError | None]):
 
     async def _review(self, pitcher_id: str) -> None:
         screen = cast("ReviewScreen", self.place_screen("review"))
+        await self.can_think.wait()
         if self.thinker is None:
             return
 
@@ -405,30 +266,3 @@ class SequencerApp(App[CoachError | None]):
 
     def _keeps(self, **changes: Any) -> Callable[[], None]:
         return lambda: self._keep(**changes)
-
-
-def _new_desk(book: str) -> "Desk":
-    from tui.desk import Desk
-
-    return Desk(book)
-
-
-def _new_thinker(book: str) -> "Thinker":
-    from tui.thinking import Thinker
-
-    return Thinker(book)
-
-
-def _demo_copy() -> tuple[str, str]:
-    """Lay the demo out in a folder that goes when the program ends: the book, tonight's game."""
-    import atexit
-    import tempfile
-    from pathlib import Path
-
-    from demo_scenarios import lay_out, tonight
-
-    folder = tempfile.TemporaryDirectory(prefix="sequencer-demo-", ignore_cleanup_errors=True)
-    atexit.register(folder.cleanup)
-    book = Path(folder.name) / "book.db"
-    lay_out(None, book)
-    return str(book), tonight(None)

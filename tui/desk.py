@@ -4,24 +4,19 @@ import datetime as dt
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
-from pathlib import Path
 from typing import Any, Final
 
-from sequencer.baseball.levels import DEFAULT_LEVEL, LEVELS
-from sequencer.baseball.pitches import TYPES
-from sequencer.baseball.rules import DEFAULT_RULES, RULES
-from sequencer.errors import BadInput, BookError, NotInBook
-from sequencer.live.opening import NewGame, open_game
+from sequencer.errors import BookError, NotInBook
 from sequencer.live.plain_log import PlainLog
 from sequencer.live.session import Session
 from sequencer.live.who import person
-from sequencer.records.base import new_id
 from sequencer.records.entry import Command, default_signs, runner_events
 from sequencer.records.event import Event, Side
 from sequencer.records.game import Game
-from sequencer.records.people import Mark, Person, Team
+from sequencer.records.people import Mark, Person
 from sequencer.records.pitch import Pitch
 from sequencer.records.store import Book, open_book
+from tui import desk_forms
 from tui.drawing import dugout_view
 from tui.views import (
     Choice,
@@ -116,44 +111,12 @@ class Desk:
 
     def game_form(self) -> GameForm:
         """Return what a new game may be, beginning with what the last one was."""
-        games = self.book.games()
-        last = games[-1] if games else None
-        ours = [team.name for team in self.book.teams() if team.ours]
-        us = last.us if last else ours[0] if ours else ""
-        values = {
-            "date": dt.date.today().isoformat(),
-            "us": us,
-            "home": "us",
-            "level": (last.level if last else "") or DEFAULT_LEVEL,
-            "rules": (last.rules if last else "") or DEFAULT_RULES,
-            "pitcher": next((c.says for c in self.pitchers() if c.id == self._pitcher), ""),
-        }
-        return GameForm(values, tuple(LEVELS), tuple(RULES))
+        pitcher = next((c.says for c in self.pitchers() if c.id == self._pitcher), "")
+        return desk_forms.game_form(self.book, pitcher)
 
     def new_game(self, said: Mapping[str, str]) -> DugoutView:
-        """Make a game of what a form said, and open it.
-
-        Raises
-        ------
-        CoachError
-            If a team is missing, the date or the line-up file does not read, or the name is taken.
-        """
-        if not said["us"] or not said["them"]:
-            raise BadInput("A game needs both teams: fill in our team and the opponent.")
-        name = said["game"] or f"{said['date']} {said['them']}"
-        if self.book.find_game(name) is not None:
-            raise BadInput(f"There is a game called {name} already: give this one another name.")
-        new = NewGame(
-            us=said["us"],
-            them=said["them"],
-            home=said["home"],
-            pitcher=said["pitcher"],
-            line_up=Path(said["line_up"]).expanduser() if said["line_up"] else None,
-            level=said["level"],
-            rules=said["rules"],
-            date=_date(said["date"]),
-        )
-        self._began(open_game(self.book, name, new))
+        """Make a game of what a form said, and open it (see `desk_forms.new_game`)."""
+        self._began(desk_forms.new_game(self.book, said))
         return self._view()
 
     # the dugout
@@ -320,20 +283,7 @@ class Desk:
 
     def hitter(self, person_id: str) -> HitterView:
         """Return a hitter's page."""
-        one = self.book.person(person_id)
-        marks = {mark.mark: mark.how_often for mark in self.book.marks(person_id)}
-        sides = {"R": "hits right", "L": "hits left", "S": "hits both ways", "": "side not known"}
-        number = f"#{one.number} " if one.number and one.name else ""
-        title = f"{one.team}: {number}{one.label}, {sides[one.bats]}"
-        values = {
-            "name": one.name,
-            "number": one.number,
-            "bats": one.bats or "?",
-            "throws": one.throws or "?",
-            "signs": "; ".join(f"{digit}={pitch}" for digit, pitch in one.signs.items()),
-            "note": one.note,
-        }
-        return HitterView(one.id, title, one.note, marks, values)
+        return desk_forms.hitter_view(self.book, person_id)
 
     def set_mark(self, person_id: str, mark: str, how_often: str) -> None:
         """Give a hitter a mark, or take it off when `how_often` is empty."""
@@ -344,52 +294,12 @@ class Desk:
         self.book.add_mark(Mark.model_validate({**said, "date": dt.date.today()}))
 
     def save_person(self, person_id: str, team: str, said: Mapping[str, str]) -> str:
-        """Keep what a form said of a player; returns his id.
-
-        Raises
-        ------
-        BadInput
-            If there is neither a name nor a number, or the signs do not read.
-        """
-        if not said["name"] and not said["number"]:
-            raise BadInput("A player needs a name or a number.")
-        values: dict[str, Any] = {**said, "signs": parse_signs(said["signs"])}
-        values |= {name: said[name].replace("?", "") for name in ("bats", "throws")}
+        """Keep what a form said of a player (see `desk_forms.save_person`); returns his id."""
         self._signs.pop(person_id, None)
-        if person_id:
-            return self.book.change_person(person_id, **values).id
-        if team not in {known.name for known in self.book.teams()}:
-            self.book.add_team(Team(name=team or "opponent"))
-        made = Person.model_validate({"id": new_id(), "team": team or "opponent", **values})
-        return self.book.add_person(made).id
-
-
-def parse_signs(text: str) -> dict[str, str]:
-    """Read a pitcher's signs, such as `1=fastball; 2=changeup`.
-
-    Raises
-    ------
-    BadInput
-        Naming the sign that does not read.
-    """
-    signs = {}
-    for part in filter(None, (part.strip() for part in text.replace(",", ";").split(";"))):
-        digit, _, pitch = (word.strip().lower() for word in part.partition("="))
-        if len(digit) != 1 or digit not in "123456789" or pitch not in TYPES:
-            types = ", ".join(TYPES)
-            raise BadInput(f"'{part}' is not a sign and a pitch, as 1=fastball; types: {types}.")
-        signs[digit] = pitch
-    return signs
+        return desk_forms.save_person(self.book, person_id, team, said)
 
 
 def _hitter_choice(person: Person) -> Choice:
     number = f"{person.number:>3} " if person.number and person.name else ""
     side = f" ({person.bats})" if person.bats else ""
     return Choice(person.id, f"{number}{person.label}{side}")
-
-
-def _date(said: str) -> dt.date:
-    try:
-        return dt.date.fromisoformat(said)
-    except ValueError as error:
-        raise BadInput(f"'{said}' is not a date: write it as 2026-05-17.") from error

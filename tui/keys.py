@@ -91,9 +91,7 @@ KEYS: Final[tuple[Key, ...]] = (
     Key("3", "scouting", "mark('always')", "chosen mark: seen always", "always"),
     Key("space", "scouting", "mark_on", "chosen mark: one step more (or click it)"),
     Key("a", "scouting", "add_hitter", "add a player", "add player"),
-    Key(
-        "e", "scouting", "edit_hitter", "change name, number, side, signs, note", "change him"
-    ),
+    Key("e", "scouting", "edit_hitter", "change name, number, side, signs, note", "change him"),
     Key("t", "scouting", "team", "choose the team", "team"),
     Key("plus,right_square_bracket", "plan", "trust(1)", "trust the book more", "trust more"),
     Key("minus,left_square_bracket", "plan", "trust(-1)", "trust the book less", "less"),
