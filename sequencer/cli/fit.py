@@ -22,7 +22,11 @@ _SAYS = {
 
 @click.command(epilog="Example: sequencer fit season.csv --level college --out ours.json")
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--out", type=click.Path(path_type=Path), help="Where the coefficients go.")
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    help="Where the coefficients go; beside FILE when not given.",
+)
 @click.option("--level", help="Level of the log; else the log's own, else 17-18.")
 @click.option("--alone", is_flag=True, help="Do not lean on the built-in league.")
 @json_option
