@@ -113,6 +113,14 @@ async def test_runners_hitters_counts_and_halves_take_two_keys_or_so(two_clubs: 
         await driven.until_text("Top 2")
 
 
+async def test_a_command_half_typed_says_what_may_follow(two_clubs: str) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        await typed(driven, "R")
+        await driven.until_text("S steals  K caught stealing  F picked off")
+        await driven.press("escape", "number_sign")
+        await driven.until_text("then his number and R or L: who is up")
+
+
 async def test_a_half_typed_command_never_swallows_the_next_pitch(two_clubs: str) -> None:
     async with opened(two_clubs, game="tonight") as driven:
         await typed(driven, "Hb")

@@ -10,9 +10,16 @@ from textual.containers import Horizontal
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
-from sequencer.records.entry import Command, Done, Draft, Fed, Shown, feed, sentence
-from sequencer.records.keymaps import Keymap
-from sequencer.records.pitch import Pitch
+from sequencer.records.entry import Command, Done, Draft, Fed, Shown, feed
+from tui.dugout_words import (
+    advice_words,
+    counted_words,
+    draft_words,
+    grammar_key,
+    hint_lines,
+    pending_words,
+    title_words,
+)
 from tui.messages import AskAdvice
 from tui.screens.choose import ChooseScreen
 from tui.screens.place import PlaceScreen
@@ -21,59 +28,6 @@ from tui.widgets.scoreboard import Scoreboard
 from tui.widgets.zone_picture import ZonePicture
 
 _NO_GAME = "No game is open: F6 shows the games and makes a new one."
-#: A team's name in the title, so that the score is never cut off at 80 columns.
-_LONGEST_NAME = 24
-_NAMED = {"enter": "enter", "escape": "escape", "backspace": "backspace", "space": "space"}
-_BRIEF = {
-    "called strike": "called",
-    "swinging strike": "missed",
-    "hit by pitch": "hit by",
-    "undo": "undo",
-    "hitter": "who is up",
-    "runner": "runner",
-    "half": "end half",
-    "pitcher": "pitcher",
-    "line": "line",
-    "score only": "advice",
-    "shown": "as shown",
-}
-
-
-def grammar_key(event: events.Key) -> str:
-    """Return the key as the entry grammar names it, "" for one that is not its business."""
-    if event.key in _NAMED:
-        return _NAMED[event.key]
-    if event.character == "?" or not event.is_printable or event.character is None:
-        return ""
-    return event.character
-
-
-def hint_lines(keymap: Keymap) -> tuple[str, str]:
-    """Return the two lines of keys under the log, as this map has them."""
-    results = ("ball", "called strike", "swinging strike", "foul", "out", "single", "double")
-    first = [f"{keymap.key('result', r)} {_BRIEF.get(r, r)}" for r in (*results, "home run")]
-    second = [
-        *(f"{keymap.key('prefix', p)} {_BRIEF[p]}" for p in ("hitter", "runner", "half")),
-        f"space {_BRIEF['shown']}",
-        *(
-            f"{keymap.key('command', c)} {_BRIEF[c]}"
-            for c in ("undo", "pitcher", "score only", "line")
-        ),
-        "? all keys",
-    ]
-    return "  ".join(first), "  ".join(second)
-
-
-def draft_words(draft: Draft, bats: str) -> str:
-    """Say what is typed so far."""
-    said = sentence(Pitch(**{**draft.fields, "result": "…"}), bats) if draft.fields else ""
-    prefix = {"hitter": "#", "count": "umpire's count ", "runner": "lead runner "}
-    if draft.pending:
-        head = prefix.get(draft.pending[0], f"{draft.pending[0]} ")
-        behind = draft.pending[1:]
-        rest = "- behind him " * len(behind) if draft.pending[0] == "runner" else "".join(behind)
-        said = f"{said}  {head}{rest}_".strip()
-    return said
 
 
 class DugoutScreen(PlaceScreen):
@@ -116,10 +70,10 @@ class DugoutScreen(PlaceScreen):
             self.title_line("Dugout")
             self.say(_NO_GAME)
             return
-        self.title_line(_title(view))
+        self.title_line(title_words(view))
         self.query_one(Scoreboard).show(view)
         self.query_one(ZonePicture).view = view.zone
-        self.query_one("#counted", Static).update(Text(_counted(view)))
+        self.query_one("#counted", Static).update(Text(counted_words(view)))
         self._draw_entries(view)
         self.query_one("#hint", Static).update(self.hint())
         self._draw_draft()
@@ -174,11 +128,16 @@ class DugoutScreen(PlaceScreen):
         self.query_one("#draft", Static).update(line)
         problem = "; ".join(view.problems[-1:]) if view else ""
         over = view.over if view else _NO_GAME
-        self.say(self._told or self.draft.note or over or problem)
+        pending = pending_words(self.draft, self.front.keymap)
+        self.say(self._told or self.draft.note or pending or over or problem)
 
     def _draw_advice(self) -> None:
         view = self._view
-        words = _advice_words(view, self._advice, self.score_only) if view else ""
+        words = (
+            advice_words(view, self._advice, self.front.keymap, score_only=self.score_only)
+            if view
+            else ""
+        )
         shown = Text(words)
         if self._advice and self._advice.words:
             shown.highlight_regex(r"(?<=Next call\n).+", "bold")
@@ -306,34 +265,3 @@ class DugoutScreen(PlaceScreen):
         if self._line.display:
             self._close_line()
             self._draw_draft()
-
-
-def _title(view: DugoutView) -> str:
-    half = f"{view.half.capitalize()} {view.inning}"
-    who = f"{view.pitcher or 'no pitcher said'} pitching" if view.we_pitch else "we hit"
-    score = f"{_cut(view.us)} {view.score_us}  {_cut(view.them)} {view.score_them}"
-    return f"{half}   {score}   {who}"
-
-
-def _cut(name: str) -> str:
-    return name if len(name) <= _LONGEST_NAME else name[: _LONGEST_NAME - 1] + "…"
-
-
-def _counted(view: DugoutView) -> str:
-    return ". ".join(line.rstrip(".") for line in (view.pitch_count, view.caution) if line) + "."
-
-
-def _advice_words(view: DugoutView, advice: AdviceView | None, score_only: bool) -> str:
-    if view.advising == "no":
-        return "Score only\nThe rules of this game do not allow electronic advice here."
-    if score_only:
-        ask = "Ask your league first.\n" if view.advising == "ask" else ""
-        return f"Score only\n{ask}O shows advice."
-    if not view.we_pitch:
-        return "We hit this half."
-    if advice is None:
-        return "Next call\n…"
-    call = advice.words[:1].upper() + advice.words[1:]
-    mix = [f"{share:>3} {words}" for share, words in advice.calls]
-    parts = ("Next call", call, advice.note, advice.why, "Of 100:" if mix else "", *mix)
-    return "\n".join(part for part in parts if part)
