@@ -56,6 +56,7 @@ def new_game(book: Book, said: Mapping[str, str]) -> Session:
         level=said["level"],
         rules=said["rules"],
         date=_date(said["date"]),
+        both_halves=said["both"] == "yes",
     )
     return open_game(book, name, new)
 

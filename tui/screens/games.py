@@ -81,6 +81,7 @@ class GamesScreen(PlaceScreen):
             Field("home", "At home", values.get("home", "us"), ("us", "them")),
             Field("pitcher", "Our pitcher", values.get("pitcher", "")),
             Field("line_up", "Their line-up (a file)", values.get("line_up", "")),
+            Field("both", "Log their pitching too", values.get("both", "no"), ("no", "yes")),
             Field("level", "Level", values.get("level", ""), form.levels),
             Field("rules", "Rules", values.get("rules", ""), form.rules),
         ]
