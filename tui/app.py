@@ -243,7 +243,7 @@ class SequencerApp(BookApp):
         kept.save(self.settings)
         self.theme = self.settings.theme
         self.keymap = kept.keymap_of(self.settings)
-        if self.current_mode == "dugout":
+        if "dugout" in self._places:
             self._dugout().draw()
 
     def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:

@@ -20,6 +20,7 @@ from tui.widgets.key_line import KeyLine
 
 if TYPE_CHECKING:
     from tui.desk import Desk
+    from tui.screens.place import PlaceScreen
     from tui.thinking import Thinker
 
 T = TypeVar("T")
@@ -49,7 +50,7 @@ class BookApp(App[CoachError | None]):
     MODES: ClassVar[dict[str, str | Callable[[], Screen[Any]]]] = {
         place.name: place.make for place in PLACES
     }
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (112, "-wide")]  # noqa: RUF012 - as Textual has it
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (96, "-middling"), (112, "-wide")]  # noqa: RUF012 - as Textual has it
 
     def __init__(
         self,
@@ -71,6 +72,7 @@ class BookApp(App[CoachError | None]):
         self.advisor: Thinker | None = None
         self.thinker: Thinker | None = None
         self.can_think = asyncio.Event()
+        self._places: dict[str, PlaceScreen] = {}
         self.trust = 0
         for theme in THEMES:
             self.register_theme(theme)
@@ -150,6 +152,7 @@ class BookApp(App[CoachError | None]):
 
     async def on_entered(self, message: messages.Entered) -> None:
         """Give a place that came to the front a fresh snapshot."""
+        self._places[message.place] = message.screen
         await self._refresh_place(message.place)
 
     async def _refresh_place(self, name: str) -> None:
@@ -165,8 +168,8 @@ class BookApp(App[CoachError | None]):
         self.place_screen(name).show(await self._at_desk(made[name]))
 
     def place_screen(self, name: str) -> Any:
-        """Return a place's own screen, which dialogs may cover."""
-        return self._screen_stacks[name][0]
+        """Return the screen of a place that has been in front."""
+        return self._places[name]
 
     async def _at_desk(self, work: Callable[..., T], *args: Any) -> T | None:
         """Return what the desk made; None when it could not, which is said."""

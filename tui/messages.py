@@ -1,8 +1,12 @@
 """What screens ask of the app. The app saves, then shows, then asks a worker."""
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from textual.message import Message
+
+if TYPE_CHECKING:
+    from tui.screens.place import PlaceScreen
 
 
 class OpenGame(Message):
@@ -76,9 +80,9 @@ class AskAdvice(Message):
 class Entered(Message):
     """A place came to the front and wants a fresh snapshot."""
 
-    def __init__(self, place: str) -> None:
+    def __init__(self, place: str, screen: "PlaceScreen") -> None:
         super().__init__()
-        self.place = place
+        self.place, self.screen = place, screen
 
 
 class AskGameForm(Message):

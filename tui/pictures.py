@@ -32,15 +32,10 @@ async def take(book: str, game: str, folder: Path) -> list[Path]:
         await pilot.press(*_KEYS)
         await _until(pilot, lambda: app.place_screen("dugout").draft.shown is not None)
         made.append(await _save(pilot, folder, "dugout"))
-        await app.action_place("scouting")
-        await _until(pilot, lambda: app.place_screen("scouting").complete)
-        made.append(await _save(pilot, folder, "scouting"))
-        await app.action_place("plan")
-        await _until(pilot, lambda: app.place_screen("plan").complete)
-        made.append(await _save(pilot, folder, "plan"))
-        await app.action_place("review")
-        await _until(pilot, lambda: app.place_screen("review").complete)
-        made.append(await _save(pilot, folder, "review"))
+        for place in ("scouting", "plan", "review"):
+            await app.action_place(place)
+            await _until(pilot, lambda: getattr(app.screen, "complete", False))
+            made.append(await _save(pilot, folder, place))
         await app.action_quit()
     return made
 

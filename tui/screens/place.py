@@ -75,7 +75,7 @@ class PlaceScreen(Screen[None]):
 
     def on_screen_resume(self) -> None:
         """Ask the app for a fresh snapshot whenever the place comes to the front."""
-        self.post_message(Entered(self.PLACE))
+        self.post_message(Entered(self.PLACE, self))
 
     def show(self, view: Any) -> None:
         """Take a new snapshot and draw it."""
