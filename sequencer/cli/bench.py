@@ -192,11 +192,13 @@ def review_of_a_season() -> Measured:
     import numpy as np
     from scipy.stats import permutation_test
 
+    from sequencer.reports.usual_plans import usual_plans
     from sequencer.review.review import review
 
     frame = _season(10_000)
     began = time.perf_counter()
-    review(frame)
+    plans, stakes = usual_plans(frame)
+    review(frame, plans=plans, stakes=stakes)
     ours = time.perf_counter() - began
     fast = (frame["pitch"] == "fastball").to_numpy()
     behind = (frame["balls"] > frame["strikes"]).to_numpy()

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 
 from sequencer.baseball import levels
 from sequencer.estimates import command, hitter, league
+from sequencer.planning.calls import CoachRules
 from sequencer.planning.plan import Plan, plan
 from sequencer.records.people import Person
 from sequencer.reports.against_plan import shares_of, stakes_of
@@ -55,7 +56,7 @@ def _plans(frame: "pd.DataFrame") -> Iterator[Plan]:
         person = Person.model_validate({"id": "?", "team": "", "name": name, "throws": throws})
         usual = [hitter.average(level, name=said, bats=bats) for bats, said in USUAL.items()]
         belief = command.believe(person, None, pitches, level)
-        yield plan(usual, belief, league.load(level))
+        yield plan(usual, belief, league.load(level), coach=CoachRules(last_pitch=False))
 
 
 def _commonest(frame: "pd.DataFrame", column: str, otherwise: str, known: Container[str]) -> str:
