@@ -13,6 +13,16 @@ if TYPE_CHECKING:
     from sequencer.live.plain_log import PlainLog
 
 
+def _list_rules(ctx: click.Context, _option: click.Parameter, value: str | None) -> None:
+    if value is None or ctx.resilient_parsing:
+        return
+    from sequencer.baseball.rules import rule_set
+    from sequencer.reports.rules_text import rules_text
+
+    click.echo(rules_text(rule_set(value)))
+    ctx.exit()
+
+
 @click.command(
     epilog="Example: sequencer log opener --plain --us Herons --them Owls --pitcher Vela"
 )
@@ -39,6 +49,23 @@ if TYPE_CHECKING:
 @click.option("--level", default="", metavar="LEVEL", help="Age group or league class.")
 @click.option("--rules", default="", metavar="RULES", help="The rule set.")
 @click.option(
+    "--rule",
+    "changed_rules",
+    multiple=True,
+    metavar="NAME=VALUE",
+    help="Change one rule of this game, as half_run_limit=5 (repeat it).",
+)
+@click.option(
+    "--list-rules",
+    is_flag=False,
+    flag_value="",
+    metavar="[RULES]",
+    is_eager=True,
+    expose_value=False,
+    callback=_list_rules,
+    help="Show every rule, its value and its source, and stop.",
+)
+@click.option(
     "--date", type=click.DateTime(["%Y-%m-%d"]), metavar="DATE", help="Day of the game; else today."
 )
 @click.option("--both", is_flag=True, help="Their pitching is logged too.")
@@ -53,6 +80,7 @@ def command(
     line_up: Path | None,
     level: str,
     rules: str,
+    changed_rules: tuple[str, ...],
     date: dt.datetime | None,
     both: bool,
     book: str,
@@ -62,13 +90,20 @@ def command(
     With --plain a line is a pitch (changeup, down-away, swinging strike, target=away), or at,
     pitcher, catcher, sub, runner, walk, count, score, end half, correct, insert, undo, redo, state.
     """
+    from sequencer.baseball.rules import read_edits
     from sequencer.live.opening import NewGame, open_game
     from sequencer.live.plain_log import PlainLog
+    from sequencer.live.rule_changes import change_rules
     from sequencer.records.store import open_book
 
-    new = NewGame(us, them, home, pitcher, line_up, level, rules, date and date.date(), both)
+    edits = read_edits("; ".join(changed_rules))
+    day = date and date.date()
+    new = NewGame(us, them, home, pitcher, line_up, level, rules, day, both, edits)
     with open_book(book) as opened:
         session = open_game(opened, game, new)
+        told = change_rules(session, edits) if edits else ""
+        if told:
+            click.echo(told, err=True)
         if plain:
             _converse(PlainLog(session))
             return

@@ -47,7 +47,7 @@ def command(
         rules = known.rules_of(person, level, said["rules"])
         arsenal = parse_arsenal(said["arsenal"])
         thrower = known.pitcher(pitcher, level, arsenal=arsenal, throws=said["throws"] or "")
-        league = league_of(level)
+        league = league_of(level, said["league_file"])
         line_up = [
             known.hitter(met, league, throws=thrower.throws) for met in known.line_up(hitters)
         ]

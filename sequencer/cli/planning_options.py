@@ -35,6 +35,13 @@ _OPTIONS = (
         show_default=True,
         help="How well the catcher blocks.",
     ),
+    click.option(
+        "--league",
+        "league_file",
+        type=click.Path(path_type=Path),
+        metavar="FILE",
+        help="What `sequencer fit` wrote; else the built-in league.",
+    ),
 )
 _COACH = (
     click.option(

@@ -45,7 +45,7 @@ def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **sa
         rules = known.rules_of(person, level, said["rules"])
         arsenal = parse_arsenal(said["arsenal"])
         thrower = known.pitcher(pitcher, level, arsenal=arsenal, throws=said["throws"] or "")
-        league = league_of(level)
+        league = league_of(level, said["league_file"])
         man = known.anyone(hitter, league, throws=thrower.throws, bats=said["bats"] or "")
         guessed = known.guess_rate(pitcher, said["game"]) if said["game"] else None
     adviser = Adviser(

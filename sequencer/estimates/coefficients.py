@@ -135,11 +135,18 @@ def _built(body: dict[str, Any]) -> Coefficients:
         return kind(*(np.array(values[f.name], dtype=np.float64) for f in fields(kind)))
 
     mix, plays = made(Mix, body["mix"]), made(Plays, body["plays"])
+    take_share = np.array(body["take_share"], dtype=np.float64)
+    if (mix.family.shape, take_share.shape, plays.share.shape) != (
+        (3, 4, 3),
+        (4, 3),
+        (len(PLAYS),),
+    ):
+        raise ValueError("shares of other counts or plays")
     # Six figures leave shares a millionth off one.
     family, weights = mix.family / mix.family.sum(0), mix.weights
     return Coefficients(
         {name: made(Surface, body["steps"][name]) for name in STEPS},
-        np.array(body["take_share"], dtype=np.float64),
+        take_share,
         replace(mix, family=family, weights=weights / weights.sum(-1, keepdims=True)),
         replace(plays, share=plays.share / plays.share.sum()),
         body["data"],

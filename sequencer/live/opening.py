@@ -1,10 +1,12 @@
 """Opening a game to log: the one in the book, or a new one with its line-up and pitcher."""
 
 import datetime as dt
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from sequencer.baseball.rules import kept_edits, rule_set
 from sequencer.errors import BadInput, NotInBook
 from sequencer.live.session import Session
 from sequencer.records.base import new_id
@@ -20,7 +22,10 @@ from sequencer.records.store import Book
 
 @dataclass(frozen=True, slots=True)
 class NewGame:
-    """What is said of a game when it is new; nothing of it counts for one in the book."""
+    """What is said of a game when it is new; nothing of it counts for one in the book.
+
+    `rule_edits` are values of single rules in place of the rule set's.
+    """
 
     us: str = ""
     them: str = ""
@@ -31,6 +36,7 @@ class NewGame:
     rules: str = ""
     date: dt.date | None = None
     both_halves: bool = False
+    rule_edits: Mapping[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +75,6 @@ def open_game(book: Book, name: str, new: NewGame) -> Session:
 
 def _check(new: NewGame) -> None:
     from sequencer.baseball.levels import LEVELS
-    from sequencer.baseball.rules import rule_set
 
     rule_set(new.rules)
     if new.level and new.level not in LEVELS:
@@ -82,6 +87,7 @@ def _game(book: Book, name: str, new: NewGame) -> Game:
     ours = [team for team in book.teams() if team.ours]
     team = next((team for team in ours if team.name == new.us), ours[0] if len(ours) == 1 else None)
     date = new.date or dt.date.today()
+    rules = new.rules or (team.rules if team else "")
     same_day = sum(game.date == date for game in book.games())
     fields: dict[str, Any] = {
         "id": new_id(),
@@ -92,7 +98,8 @@ def _game(book: Book, name: str, new: NewGame) -> Game:
         "home": new.home,
         "game_no": same_day + 1,
         "level": new.level or (team.level if team else ""),
-        "rules": new.rules or (team.rules if team else ""),
+        "rules": rules,
+        "rule_edits": kept_edits(rule_set(rules), new.rule_edits),
         "both_halves": new.both_halves,
     }
     return Game.model_validate(fields)

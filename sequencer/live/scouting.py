@@ -220,9 +220,15 @@ class Scouting:
         return Met(person, held + tuple(mark for mark in told if mark not in held))
 
 
-def league_of(level: str) -> League:
-    """Return the league of a level."""
-    return league.load(level)
+def league_of(level: str, path: Path | None = None) -> League:
+    """Return the league of a level: the built-in one, or one that `sequencer fit` wrote.
+
+    Raises
+    ------
+    BadInput
+        If the file is not such a league.
+    """
+    return league.load(level, path)
 
 
 def _unknown(said: str, level: str, arsenal: tuple[str, ...], throws: str) -> PitcherBelief:

@@ -8,7 +8,7 @@ from typing import Final
 
 from sequencer.baseball.rules.charging import Charged, Stint, charged_to
 from sequencer.baseball.rules.college import COLLEGE
-from sequencer.baseball.rules.edit import EDITABLE, edited
+from sequencer.baseball.rules.edit import EDITABLE, edited, kept_edits, read_edits, written
 from sequencer.baseball.rules.high_school import HIGH_SCHOOL
 from sequencer.baseball.rules.junior_54 import JUNIOR_54
 from sequencer.baseball.rules.over import game_over, half_over, placed_runner
@@ -65,6 +65,9 @@ __all__ = [
     "edited",
     "game_over",
     "half_over",
+    "kept_edits",
     "placed_runner",
+    "read_edits",
     "rule_set",
+    "written",
 ]

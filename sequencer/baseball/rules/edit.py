@@ -57,6 +57,53 @@ def edited(rules: RuleSet, edits: Mapping[str, Any]) -> RuleSet:
     return replace(rules, **changes, sources=sources) if changes else rules
 
 
+def read_edits(text: str) -> dict[str, str]:
+    """Read rule changes as said in one line: ``half_run_limit=5; run_rule=10 after 5; 15 after 3``.
+
+    A part without ``=`` goes on with the rule before it.
+
+    Raises
+    ------
+    BadInput
+        If it names no rule, an unknown one, or a value that does not fit.
+    """
+    edits: dict[str, str] = {}
+    rule = ""
+    for part in filter(None, map(str.strip, text.split(";"))):
+        name, equals, value = part.partition("=")
+        if not equals and not rule:
+            raise BadInput(f"'{part}' does not change a rule: write it as half_run_limit=5.")
+        rule = name.strip().lower() if equals else rule
+        edits[rule] = value.strip() if equals else f"{edits[rule]}; {part}"
+    for name, said in edits.items():
+        _value(name, said)
+    return edits
+
+
+def kept_edits(rules: RuleSet, edits: Mapping[str, Any]) -> dict[str, str]:
+    """Return the edits that differ from the rule set's own values, as text that `edited` reads."""
+    after = edited(rules, edits)
+    return {
+        rule: written(getattr(after, rule))
+        for rule in edits
+        if getattr(after, rule) != getattr(rules, rule)
+    }
+
+
+def written(value: Any) -> str:
+    """Return a rule's value as text that `edited` reads: none, yes, 5, 1-1, 10 after 5."""
+    match value:
+        case bool():
+            return "yes" if value else "no"
+        case float():
+            return f"{value:g}"
+        case Count():
+            return str(value)
+        case tuple():
+            return "; ".join(f"{lead} after {innings}" for lead, innings in value) or "none"
+    return "none" if value in (None, "") else str(value)
+
+
 def _value(rule: str, value: Any) -> Any:
     if rule in _RANGES:
         return _number(rule, value)
