@@ -10,9 +10,9 @@ from typing import Any, Final
 from sequencer.errors import BadInput
 from sequencer.records.columns import BULLPEN_COLUMNS, HITTER_COLUMNS, PITCH_COLUMNS, Column
 from sequencer.records.readers.bullpens import read_bullpens
+from sequencer.records.readers.drafting import draft_mapping as _draft_mapping
 from sequencer.records.readers.folder import read_folder
 from sequencer.records.readers.hitters import read_hitters
-from sequencer.records.readers.mapping import draft_mapping as _draft_mapping
 from sequencer.records.readers.mapping import load_mapping, mapped
 from sequencer.records.readers.pitches import read_pitches
 from sequencer.records.readers.reading import Defaults, Reading

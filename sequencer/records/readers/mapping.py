@@ -1,46 +1,14 @@
 """A mapping file turns anyone's table into ours: their column -> ours, their word -> ours."""
 
-import json
 import tomllib
-from collections.abc import Iterable, Mapping, Sequence
-from difflib import SequenceMatcher
+from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Final
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
 
 from sequencer.errors import BadInput
-from sequencer.records.columns import PITCH_COLUMNS, Column, names, nearest, plain_word
-from sequencer.records.readers.table import Table, column_name, read_table
-
-#: Names for our columns on charts that coaches keep. Common practice, no source.
-ALSO_CALLED: Final[Mapping[str, str]] = {
-    "batter": "hitter",
-    "batter_hand": "bats",
-    "batter_number": "hitter_no",
-    "bat_side": "bats",
-    "call": "result",
-    "comment": "note",
-    "day": "date",
-    "location": "cell",
-    "mph": "speed_mph",
-    "number": "hitter_no",
-    "opponent": "them",
-    "outcome": "result",
-    "pa": "at_bat",
-    "pitch_type": "pitch",
-    "remarks": "note",
-    "signal": "called",
-    "speed": "speed_mph",
-    "throwing_hand": "throws",
-    "type": "pitch",
-    "velocity": "speed_mph",
-    "where": "cell",
-}
-#: A guess at least this like (0..1) is written as a line; a weaker one as a comment. Assumption.
-SURE: Final = 0.84
-#: A guess below this is no guess at all. Assumption.
-LIKELY: Final = 0.6
+from sequencer.records.columns import Column, names, nearest, plain_word
+from sequencer.records.readers.table import Table, column_name
 
 
 class MappingFile(BaseModel):
@@ -136,113 +104,3 @@ def _cell(
         return repr(float(text) * factor)
     except ValueError:
         return text  # the column's own reading names what is wrong with it
-
-
-def draft_mapping(path: str | Path, columns: Sequence[Column] = PITCH_COLUMNS) -> str:
-    """Return the TOML of a first mapping for a file: sure guesses as lines, others as comments."""
-    table = read_table(path)
-    guesses = _guess_columns(table, columns)
-    own = [name for name in table.columns if name in names(columns)]
-    lines = [
-        f"# How to read {table.path.name}. Lines that begin with # are guesses: check them.",
-        f"# Read as they are: {', '.join(own) or 'none'}.",
-        "",
-        "[columns]  # their column = our column",
-        *_column_lines(table, guesses, own),
-    ]
-    for theirs, (ours, score) in guesses.items():
-        lines.extend(_word_lines(table, theirs, _named(ours, columns), sure=score >= SURE))
-    for name in own:
-        lines.extend(_word_lines(table, name, _named(name, columns), sure=True))
-    found = {*own, *(ours for ours, score in guesses.values() if score >= SURE)}
-    lines.extend(_value_lines(found, columns))
-    return "\n".join(lines) + "\n"
-
-
-def _named(name: str, columns: Iterable[Column]) -> Column:
-    return next(column for column in columns if column.name == name)
-
-
-def _guess_columns(table: Table, columns: Sequence[Column]) -> dict[str, tuple[str, float]]:
-    """Return {their column: (our column, how sure 0..1)}, each of ours at most once."""
-    free = [column for column in columns if column.name not in table.columns]
-    theirs_left = [name for name in table.columns if name not in names(columns)]
-    words = {name: _distinct(table, name) for name in theirs_left}
-    pairs = sorted(
-        ((_likeness(name, words[name], one), name, one) for name in theirs_left for one in free),
-        key=lambda pair: (-pair[0], not pair[2].required),
-    )
-    guesses: dict[str, tuple[str, float]] = {}
-    taken: set[str] = set()
-    for score, theirs, column in pairs:
-        ours = column.name
-        if score >= LIKELY and theirs not in guesses and ours not in taken:
-            guesses[theirs] = (ours, score)
-            taken.add(ours)
-    return guesses
-
-
-def _likeness(theirs: str, words: Sequence[str], column: Column) -> float:
-    """Return how like one of their columns is to one of ours, by its name and by its words."""
-    if ALSO_CALLED.get(theirs) == column.name:
-        return 0.95
-    by_name = SequenceMatcher(None, theirs, column.name).ratio()
-    if not column.words or not words:
-        return by_name
-    known = {word.lower() for word in column.words}
-    by_words = sum(plain_word(word) in known for word in words) / len(words)
-    return max(by_name, by_words) if by_words else min(by_name, SURE - 0.01)
-
-
-def _distinct(table: Table, name: str, most: int = 40) -> list[str]:
-    """Return the first `most` different texts of a column."""
-    seen: dict[str, None] = {}
-    for _, row in table.rows:
-        text = row.get(name, "").strip()
-        if text:
-            seen[text] = None
-        if len(seen) >= most:
-            break
-    return list(seen)
-
-
-def _column_lines(
-    table: Table, guesses: Mapping[str, tuple[str, float]], own: Sequence[str]
-) -> list[str]:
-    lines = []
-    for name in table.columns:
-        if name in guesses:
-            ours, score = guesses[name]
-            lines.append(f"{'' if score >= SURE else '# '}{_quoted(name)} = {_quoted(ours)}")
-        elif name not in own:
-            lines.append(f'# {_quoted(name)} = ""  # no guess; left out')
-    return lines
-
-
-def _word_lines(table: Table, theirs: str, column: Column, *, sure: bool) -> list[str]:
-    """Return the [words] table for the words of a column that are not ours yet."""
-    known = {word.lower(): word for word in column.words}
-    foreign = [text for text in _distinct(table, theirs) if plain_word(text) not in known]
-    if not known or not foreign:
-        return []
-    mark = "" if sure else "# "
-    lines = ["", f"{mark}[words.{column.name}]  # their word = one of {', '.join(column.words)}"]
-    for text in foreign:
-        near = nearest(plain_word(text), known)
-        guess = f"{_quoted(text)} = {_quoted(known.get(near, ''))}"
-        lines.append(f"{mark if near else '# '}{guess}")
-    return lines
-
-
-def _value_lines(found: Iterable[str], columns: Iterable[Column]) -> list[str]:
-    """Return hints for what the file does not say at all."""
-    wanted = [c for c in columns if c.required or c.name in {"us", "them", "date"}]
-    missing = [column for column in wanted if column.name not in set(found)]
-    if not missing:
-        return []
-    hints = [f'# {column.name} = ""  # {column.meaning}' for column in missing]
-    return ["", "[values]  # our column = what every row holds", *hints]
-
-
-def _quoted(text: str) -> str:
-    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")

@@ -3,6 +3,7 @@ from pathlib import Path
 import pytest
 
 from sequencer.errors import BadInput
+from sequencer.places import demo_folder
 from sequencer.records.frames import pitch_frame
 from sequencer.records.readers import draft_mapping, import_file
 from sequencer.records.readers.mapping import load_mapping
@@ -142,3 +143,44 @@ def test_a_column_is_guessed_by_its_words_alone(tmp_path: Path) -> None:
     path = tmp_path / "theirs.csv"
     path.write_text("zz,yy\nfastball,1\nchangeup,2\nslider,3\n", encoding="utf-8")
     assert load_mapping(mapping(tmp_path, draft_mapping(path))).columns == {"zz": "pitch"}
+
+
+def drafted(folder: Path, text: str) -> tuple[str, dict[str, str]]:
+    path = folder / "theirs.csv"
+    path.write_text(text, encoding="utf-8")
+    draft = draft_mapping(path)
+    return draft, load_mapping(mapping(folder, draft)).columns
+
+
+@pytest.mark.parametrize(
+    ("words", "ours"),
+    [(("R", "L"), {"bats", "throws"}), (("up-in", "down-away"), {"cell", "target"})],
+)
+def test_words_that_fit_two_columns_are_a_comment_that_names_both(
+    tmp_path: Path, words: tuple[str, str], ours: set[str]
+) -> None:
+    draft, columns = drafted(tmp_path, "zz,yy\n{},1\n{},2\n".format(*words))
+    assert columns == {}
+    (line,) = [line for line in draft.splitlines() if line.startswith('# "zz" = ')]
+    assert " or " in line
+    assert ours == {line.split('"')[3], line.split('"')[5]}
+
+
+def test_a_name_settles_what_the_words_of_two_columns_leave_open(tmp_path: Path) -> None:
+    _, columns = drafted(tmp_path, "Throwing hand,zz\nR,L\nL,R\n")
+    assert columns == {"throwing_hand": "throws", "zz": "bats"}
+    draft, columns = drafted(tmp_path, "zz,yy\nfastball,slider\nslider,fastball\n")
+    assert columns == {}
+    assert draft.count(" or ") == 2
+
+
+def test_a_column_that_cannot_hold_what_is_in_it_is_no_guess(tmp_path: Path) -> None:
+    draft, columns = drafted(tmp_path, "Inning s,Speeed\nfirst,fast\nlast,slow\n")
+    assert columns == {}
+    assert '# "inning_s" = ""' in draft
+
+
+def test_the_draft_of_the_demo_chart_is_the_finished_mapping(tmp_path: Path) -> None:
+    folder = demo_folder() / "lamplighters"
+    draft = load_mapping(mapping(tmp_path, draft_mapping(folder / "chart.csv")))
+    assert draft == load_mapping(folder / "chart_map.toml")
