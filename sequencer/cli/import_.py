@@ -79,12 +79,13 @@ def command(
             level=level,
             rules=rules,
         )
-    _tell(done, as_json=as_json)
-    if done.bad and not keep_good:
-        rows = "1 row was" if len(done.bad) == 1 else f"{len(done.bad)} rows were"
-        raise BadInput(
-            f"nothing was read from {file}: {rows} refused; correct the file, or add --keep-good"
-        )
+        _tell(done, as_json=as_json)
+        if done.bad and not keep_good:
+            rows = "1 row was" if len(done.bad) == 1 else f"{len(done.bad)} rows were"
+            raise BadInput(
+                f"nothing was read from {file}: {rows} refused; correct the file, or add "
+                "--keep-good"
+            )
 
 
 def _tell(done: "Imported", *, as_json: bool) -> None:

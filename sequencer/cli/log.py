@@ -91,11 +91,14 @@ def command(
     pitcher, catcher, sub, runner, walk, count, score, end half, correct, insert, undo, redo, state.
     """
     from sequencer.baseball.rules import read_edits
+    from sequencer.cli.open_tui import need_terminal, open_tui
     from sequencer.live.opening import NewGame, open_game
     from sequencer.live.plain_log import PlainLog
     from sequencer.live.rule_changes import change_rules
     from sequencer.records.store import open_book
 
+    if not plain:
+        need_terminal()
     edits = read_edits("; ".join(changed_rules))
     day = date and date.date()
     new = NewGame(us, them, home, pitcher, line_up, level, rules, day, both, edits)
@@ -107,8 +110,6 @@ def command(
         if plain:
             _converse(PlainLog(session))
             return
-    from sequencer.cli.open_tui import open_tui
-
     open_tui(book=book, game=session.game.id)
 
 

@@ -22,13 +22,18 @@ def open_tui(book: str, *, game: str | None = None, place: str = "") -> None:
     CoachError
         When there is no terminal to draw on, or the book cannot be opened.
     """
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
-        raise CoachError(
-            "There is no terminal here to draw on: log without a screen with "
-            "`sequencer log GAME --plain`, or see `sequencer --help`."
-        )
+    need_terminal()
     from tui.app import SequencerApp
 
     problem = SequencerApp(book, game, place).run()
     if problem is not None:
         raise problem
+
+
+def need_terminal() -> None:
+    """Raise a `CoachError` when there is no terminal to draw on."""
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise CoachError(
+            "There is no terminal here to draw on: log without a screen with "
+            "`sequencer log GAME --plain`, or see `sequencer --help`."
+        )

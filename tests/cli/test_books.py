@@ -1,12 +1,14 @@
 """The commands that read, write, check and copy a book, as a person calls them."""
 
 import json
+import sqlite3
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from sequencer.cli import main
+from sequencer.records.store import open_book
 from tests.records.readers.helpers import ROWS, write_log
 
 Run = Callable[..., tuple[int, str, str]]
@@ -116,3 +118,40 @@ def test_a_backup_is_restored_and_the_book_before_is_kept(
     assert status == 0
     assert json.loads(run("check", "--json")[1])["counts"]["games"] == 1
     assert json.loads(run("check", "--json", book=kept)[1])["counts"]["games"] == 2
+
+
+def test_what_fails_in_a_new_book_leaves_no_book(run: Run, tmp_path: Path) -> None:
+    log = write_log(tmp_path / "log.csv", *ROWS, ROWS[0])
+    for call in (
+        ("import", log),
+        ("import", tmp_path / "none.csv"),
+        ("log", "opener", "--plain", "--line-up", tmp_path / "none.csv"),
+        ("log", "opener", "--plain", "--rules", "nonsense"),
+        ("log", "opener"),
+    ):
+        assert run(*call)[0] == 1
+        assert not list(tmp_path.glob("book*")), call
+
+
+def test_what_fails_in_an_older_book_leaves_the_book(run: Run, log: Path, tmp_path: Path) -> None:
+    assert run("import", log)[0] == 0
+    assert run("import", tmp_path / "none.csv")[0] == 1
+    assert run("import", log)[1] == "0 added, 4 known already\n"
+
+
+def test_a_new_book_another_program_has_open_is_left_to_it(tmp_path: Path) -> None:
+    path = tmp_path / "book.db"
+    with pytest.raises(ValueError, match="on purpose"), open_book(path):
+        other = sqlite3.connect(path)
+        other.execute("SELECT * FROM teams").fetchall()
+        raise ValueError("on purpose")
+    assert path.exists()
+    other.close()
+
+
+def test_logging_without_a_terminal_makes_no_game(run: Run, log: Path, tmp_path: Path) -> None:
+    assert run("import", log)[0] == 0
+    status, _, err = run("log", "new-game")
+    assert status == 1 and "no terminal" in err
+    with open_book(tmp_path / "book.db") as book:
+        assert [game.game for game in book.games()] == ["opener"]

@@ -19,6 +19,9 @@ VERSIONS: Final = ("0001",)
 #: How long a write waits for another program's, in ms: assumption (longer than any commit here).
 BUSY_MS: Final = 5000
 
+#: Every table something is kept in refers to one of these.
+_KEPT: Final = ("teams", "people", "games", "bullpens")
+
 #: What the database says -> what a coach can do about it. The first words found count.
 SENTENCES: Final = (
     ("locked", "{book} is locked by another program: close that program or wait, then try again."),
@@ -141,6 +144,32 @@ def _run(engine: Engine, path: Path, steps: Path) -> None:
     with speaking(path), engine.execution_options(writes=True).begin() as connection:
         config.attributes["connection"] = connection
         command.upgrade(config, "head")
+
+
+def leave_none(engine: Engine, path: Path) -> None:
+    """Remove a book nothing was kept in, unless another program has it open meanwhile.
+
+    Leaving write-ahead logging takes the file alone, so it fails while another holds it.
+    """
+    connection = engine.raw_connection()
+    try:
+        cursor = connection.cursor()
+        if any(cursor.execute(f"SELECT 1 FROM {table} LIMIT 1").fetchone() for table in _KEPT):
+            return
+        cursor.execute("PRAGMA busy_timeout=0")
+        cursor.execute("PRAGMA journal_mode=DELETE")
+    except sqlite3.Error:
+        return
+    finally:
+        connection.close()
+    engine.dispose()
+    remove(path)
+
+
+def remove(path: Path) -> None:
+    """Remove a book and what the database keeps beside it."""
+    for end in ("", "-wal", "-shm", "-journal"):
+        path.with_name(path.name + end).unlink(missing_ok=True)
 
 
 def copy(engine: Engine, path: Path, to: Path) -> None:

@@ -45,7 +45,8 @@ def open_book(path: str | Path, *, create: bool = True, busy_ms: int = opening.B
     Parameters
     ----------
     path : str or Path
-        The file (or sqlite:///FILE). `create` makes it when it is not there.
+        The file (or sqlite:///FILE). `create` makes it when it is not there; one made for work
+        that then fails with nothing kept is removed again (`with open_book(...)`).
     busy_ms : int
         How long to wait for another program's write, in ms.
 
@@ -68,9 +69,9 @@ def open_book(path: str | Path, *, create: bool = True, busy_ms: int = opening.B
     except BaseException:
         engine.dispose()
         if new:
-            _remove(file)
+            opening.remove(file)
         raise
-    return Book(engine, file)
+    return Book(engine, file, new=new)
 
 
 def _look_at(file: Path, create: bool) -> bool:
@@ -98,7 +99,3 @@ def _look_at(file: Path, create: bool) -> bool:
         raise BookError(f"The folder {file.parent} does not exist: make it, or name another book.")
     return True
 
-
-def _remove(file: Path) -> None:
-    for end in ("", "-wal", "-shm", "-journal"):
-        file.with_name(file.name + end).unlink(missing_ok=True)

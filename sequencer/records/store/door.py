@@ -17,8 +17,9 @@ from sequencer.records.migrations import opening
 class Door:
     """An open file. Every call is one transaction; `transaction()` makes one of several."""
 
-    def __init__(self, engine: Engine, path: Path) -> None:
+    def __init__(self, engine: Engine, path: Path, *, new: bool = False) -> None:
         self.path = path
+        self._new = new
         self._engine = engine
         self._writer = engine.execution_options(writes=True)
         self._open = threading.local()
@@ -32,6 +33,8 @@ class Door:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
+        if error is not None and self._new:
+            opening.leave_none(self._engine, self.path)
         self.close()
 
     def close(self) -> None:
