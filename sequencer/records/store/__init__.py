@@ -98,4 +98,3 @@ def _look_at(file: Path, create: bool) -> bool:
     if not file.parent.is_dir():
         raise BookError(f"The folder {file.parent} does not exist: make it, or name another book.")
     return True
-
