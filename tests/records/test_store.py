@@ -1,3 +1,4 @@
+import contextlib
 import datetime as dt
 import shutil
 import sqlite3
@@ -206,7 +207,8 @@ def test_a_step_that_fails_leaves_the_book_as_it_was(
     monkeypatch.undo()
     with open_book(book.path) as same:
         assert same.version == "0001" and same.games() == [game()]
-    columns = sqlite3.connect(book.path).execute("SELECT * FROM games").description
+    with contextlib.closing(sqlite3.connect(book.path)) as connection:
+        columns = connection.execute("SELECT * FROM games").description
     assert "weather" not in [column[0] for column in columns]
 
 
