@@ -42,6 +42,9 @@ class BookApp(App[CoachError | None]):
         The place to begin at; empty lets the book decide.
     settings : Settings, optional
         Theme and keys; those kept for this user when not given.
+    prepare : callable, optional
+        What must be done before the book is opened, such as laying out a demo; done once the
+        first paint is out.
     """
 
     TITLE = "sequencer"
@@ -59,9 +62,11 @@ class BookApp(App[CoachError | None]):
         place: str = "",
         *,
         settings: kept.Settings | None = None,
+        prepare: Callable[[], None] | None = None,
     ) -> None:
         super().__init__()
         self.book = book
+        self._prepare = prepare
         self._game, self._place = game, place
         self.settings = settings or kept.load()
         self.keymap: Keymap = kept.keymap_of(self.settings)
@@ -95,6 +100,9 @@ class BookApp(App[CoachError | None]):
     async def _open_book(self, book: str, game: str | None, place: str) -> None:
         """Open a book; heavy libraries are imported on the threads that use them."""
         try:
+            if self._prepare is not None:
+                await self.at_desk.run(self._prepare)
+                self._prepare = None
             desk = await self.at_desk.run(_new_desk, book)
         except CoachError as error:
             self.exit(error)

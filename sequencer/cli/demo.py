@@ -37,9 +37,9 @@ def _open_copy(name: str | None) -> None:
     from demo_scenarios import lay_out, tonight
     from sequencer.cli.open_tui import open_tui
 
+    game = tonight(name)
     with tempfile.TemporaryDirectory(
         prefix="sequencer-demo-", ignore_cleanup_errors=True
     ) as folder:
         book = Path(folder) / "book.db"
-        lay_out(name, book)
-        open_tui(str(book), game=tonight(name))
+        open_tui(str(book), game=game, prepare=lambda: lay_out(name, book))

@@ -1,11 +1,18 @@
 """The one door from the commands to the terminal UI."""
 
 import sys
+from collections.abc import Callable
 
 from sequencer.errors import CoachError
 
 
-def open_tui(book: str, *, game: str | None = None, place: str = "") -> None:
+def open_tui(
+    book: str,
+    *,
+    game: str | None = None,
+    place: str = "",
+    prepare: Callable[[], None] | None = None,
+) -> None:
     """Open the terminal UI on a book and return when the person leaves it.
 
     Parameters
@@ -16,6 +23,8 @@ def open_tui(book: str, *, game: str | None = None, place: str = "") -> None:
         A game (name or id) to open in the dugout.
     place : str
         Where to begin (scouting, plan, dugout, review, games); empty lets the book decide.
+    prepare : callable, optional
+        What must be done before the book is opened; done after the first paint.
 
     Raises
     ------
@@ -25,7 +34,7 @@ def open_tui(book: str, *, game: str | None = None, place: str = "") -> None:
     need_terminal()
     from tui.app import SequencerApp
 
-    problem = SequencerApp(book, game, place).run()
+    problem = SequencerApp(book, game, place, prepare=prepare).run()
     if problem is not None:
         raise problem
 
