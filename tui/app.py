@@ -15,6 +15,7 @@ from tui.book_app import BookApp
 from tui.themes import THEMES
 
 if TYPE_CHECKING:
+    from sequencer.live.same_person import Joined
     from tui.screens.dugout import DugoutScreen
     from tui.screens.games import GamesScreen
     from tui.screens.plan import PlanScreen
@@ -39,7 +40,7 @@ class SequencerApp(BookApp):
         assert self.desk is not None
         form = await self._at_desk(self.desk.game_form)
         if form is not None:
-            cast("GamesScreen", self.place_screen("games")).ask_game(form)
+            self._games().ask_game(form)
 
     async def on_make_game(self, message: messages.MakeGame) -> None:
         """Make a game and open it; a form that cannot be kept comes back with the reason."""
@@ -48,10 +49,31 @@ class SequencerApp(BookApp):
             await self.at_desk.run(self.desk.new_game, message.said)
         except CoachError as error:
             form = await self.at_desk.run(self.desk.game_form)
-            games = cast("GamesScreen", self.place_screen("games"))
-            games.ask_game(form, message.said, str(error))
+            self._games().ask_game(form, message.said, str(error))
             return
         await self.action_place("dugout")
+
+    async def on_ask_rules(self, message: messages.AskRules) -> None:
+        """Show the rule changes of a game."""
+        assert self.desk is not None
+        form = await self._at_desk(self.desk.rules_form, message.game_id)
+        if form is not None:
+            self._games().ask_rules(message.game_id, form.title, form.edits, form.told)
+
+    async def on_change_rules(self, message: messages.ChangeRules) -> None:
+        """Keep a game's rule changes; those that cannot be kept come back with the reason."""
+        assert self.desk is not None
+        try:
+            says = await self.at_desk.run(self.desk.change_rules, message.game_id, message.said)
+        except CoachError as error:
+            form = await self.at_desk.run(self.desk.rules_form, message.game_id)
+            edits = message.said["rule_edits"]
+            self._games().ask_rules(message.game_id, form.title, edits, str(error))
+            return
+        self._games().say(says)
+
+    def _games(self) -> "GamesScreen":
+        return cast("GamesScreen", self.place_screen("games"))
 
     async def save(self, entry: Any, first: Any = None) -> str:
         """Save a pitch (and the hitter named before it), then show; returns why not."""
@@ -165,6 +187,26 @@ class SequencerApp(BookApp):
         self._scouting().choose(person)
         await self._refresh_place("scouting")
         await self._show_hitter(person)
+
+    async def on_merge_people(self, message: messages.MergePeople) -> None:
+        """Make two entries one player, and show him."""
+        assert self.desk is not None
+        await self._join(" u takes it back.", self.desk.make_one, message.keep, message.gone)
+
+    async def on_take_merge_back(self, message: messages.TakeMergeBack) -> None:
+        """Take the last merge into a player back, and show him."""
+        assert self.desk is not None
+        await self._join("", self.desk.make_two, message.person_id)
+
+    async def _join(self, more: str, work: "Callable[..., Joined]", *who: str) -> None:
+        try:
+            joined = await self.at_desk.run(work, *who)
+        except CoachError as error:
+            self._scouting().say(str(error))
+            return
+        self._scouting().choose(joined.person.id, joined.says + more)
+        await self._refresh_place("scouting")
+        await self._show_hitter(joined.person.id)
 
     async def on_choose_team(self, message: messages.ChooseTeam) -> None:
         """Show another team."""

@@ -6,8 +6,12 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import Any, Final
 
+from sequencer.baseball.rules import read_edits
 from sequencer.errors import BookError, NotInBook
+from sequencer.live import same_person
 from sequencer.live.plain_log import PlainLog
+from sequencer.live.rule_changes import change_rules
+from sequencer.live.same_person import Joined
 from sequencer.live.session import Session
 from sequencer.live.who import person
 from sequencer.records.entry import Command, default_signs, runner_events
@@ -27,6 +31,7 @@ from tui.views import (
     HitterView,
     PlanSetUp,
     ReviewSetUp,
+    RulesForm,
     ScoutingView,
 )
 
@@ -98,10 +103,7 @@ class Desk:
 
     def open_game(self, game_id: str) -> DugoutView:
         """Open a game in the dugout."""
-        game = self.book.find_game(game_id)
-        if game is None:
-            raise NotInBook("That game is no longer in the book.")
-        self._began(Session(self.book, game))
+        self._began(self._session_of(game_id))
         return self._view()
 
     def _began(self, session: Session) -> None:
@@ -118,6 +120,25 @@ class Desk:
         """Make a game of what a form said, and open it (see `desk_forms.new_game`)."""
         self._began(desk_forms.new_game(self.book, said))
         return self._view()
+
+    def rules_form(self, game_id: str) -> RulesForm:
+        """Return what the form of a game's rules shows."""
+        return desk_forms.rules_form(self._session_of(game_id).game)
+
+    def change_rules(self, game_id: str, said: Mapping[str, str]) -> str:
+        """Keep what a form said of a game's rules; returns what changed."""
+        session = self._session_of(game_id)
+        edits = read_edits(said["rule_edits"])
+        return change_rules(session, edits, instead=True) or "The rules are as they were."
+
+    def _session_of(self, game_id: str) -> Session:
+        """Return the session of a game, the one being logged where it is that game's."""
+        if self.session is not None and self.session.game.id == game_id:
+            return self.session
+        game = self.book.find_game(game_id)
+        if game is None:
+            raise NotInBook("That game is no longer in the book.")
+        return Session(self.book, game)
 
     # the dugout
 
@@ -292,6 +313,20 @@ class Desk:
             return
         said = {"person": person_id, "mark": mark, "how_often": how_often}
         self.book.add_mark(Mark.model_validate({**said, "date": dt.date.today()}))
+
+    def make_one(self, keep: str, gone: str) -> Joined:
+        """Say that two entries are one player (see `same_person.make_one`)."""
+        return self._joined(same_person.make_one(self.book, keep, gone))
+
+    def make_two(self, person_id: str) -> Joined:
+        """Take the last merge into a player back (see `same_person.make_two`)."""
+        return self._joined(same_person.make_two(self.book, person_id))
+
+    def _joined(self, joined: Joined) -> Joined:
+        self._signs.clear()
+        if self.session is not None:
+            self.session.refresh()
+        return joined
 
     def save_person(self, person_id: str, team: str, said: Mapping[str, str]) -> str:
         """Keep what a form said of a player (see `desk_forms.save_person`); returns his id."""

@@ -7,14 +7,22 @@ from typing import Any
 
 from sequencer.baseball.levels import DEFAULT_LEVEL, LEVELS
 from sequencer.baseball.pitches import TYPES
-from sequencer.baseball.rules import DEFAULT_RULES, RULES
+from sequencer.baseball.rules import (
+    DEFAULT_RULES,
+    EDITABLE,
+    RULES,
+    kept_edits,
+    read_edits,
+    rule_set,
+)
 from sequencer.errors import BadInput
 from sequencer.live.opening import NewGame, open_game
 from sequencer.live.session import Session
 from sequencer.records.base import new_id
+from sequencer.records.game import Game
 from sequencer.records.people import Person, Team
 from sequencer.records.store import Book
-from tui.views import GameForm, HitterView
+from tui.views import GameForm, HitterView, RulesForm
 
 
 def game_form(book: Book, pitcher: str) -> GameForm:
@@ -30,6 +38,7 @@ def game_form(book: Book, pitcher: str) -> GameForm:
         "level": (last.level if last else "") or DEFAULT_LEVEL,
         "rules": (last.rules if last else "") or DEFAULT_RULES,
         "pitcher": pitcher,
+        "rule_edits": edits_line(last) if last else "",
     }
     return GameForm(values, tuple(LEVELS), tuple(RULES))
 
@@ -57,8 +66,22 @@ def new_game(book: Book, said: Mapping[str, str]) -> Session:
         rules=said["rules"],
         date=_date(said["date"]),
         both_halves=said["both"] == "yes",
+        rule_edits=read_edits(said["rule_edits"]),
     )
     return open_game(book, name, new)
+
+
+def edits_line(game: Game) -> str:
+    """Return a game's rule changes in one line, as `read_edits` takes them."""
+    edits = kept_edits(rule_set(game.rules), game.rule_edits)
+    return "; ".join(f"{rule}={value}" for rule, value in edits.items())
+
+
+def rules_form(game: Game) -> RulesForm:
+    """Return what the form of a game's rules shows."""
+    title = f"Rules of {game.game}: {game.rules or DEFAULT_RULES}, but for"
+    told = f"Rules: {', '.join(EDITABLE)}. An empty line takes all changes back."
+    return RulesForm(title, edits_line(game), told)
 
 
 def hitter_view(book: Book, person_id: str) -> HitterView:

@@ -25,6 +25,22 @@ class MakeGame(Message):
         self.said = said
 
 
+class AskRules(Message):
+    """Show the rule changes of a game, to be edited."""
+
+    def __init__(self, game_id: str) -> None:
+        super().__init__()
+        self.game_id = game_id
+
+
+class ChangeRules(Message):
+    """Keep what a form said of a game's rules."""
+
+    def __init__(self, game_id: str, said: Mapping[str, str]) -> None:
+        super().__init__()
+        self.game_id, self.said = game_id, said
+
+
 class OpenDemo(Message):
     """Open a throw-away copy of the demo data instead of this book."""
 
@@ -51,6 +67,22 @@ class SavePerson(Message):
     def __init__(self, person_id: str, team: str, said: Mapping[str, str]) -> None:
         super().__init__()
         self.person_id, self.team, self.said = person_id, team, said
+
+
+class MergePeople(Message):
+    """Say that two entries of the book are one player, who keeps the first one's page."""
+
+    def __init__(self, keep: str, gone: str) -> None:
+        super().__init__()
+        self.keep, self.gone = keep, gone
+
+
+class TakeMergeBack(Message):
+    """Take the last merge into a player back."""
+
+    def __init__(self, person_id: str) -> None:
+        super().__init__()
+        self.person_id = person_id
 
 
 class AskPlan(Message):

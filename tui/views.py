@@ -199,6 +199,15 @@ class GameForm:
 
 
 @dataclass(frozen=True, slots=True)
+class RulesForm:
+    """What the form of a game's rules shows: its title, the changes in one line, a hint."""
+
+    title: str
+    edits: str
+    told: str
+
+
+@dataclass(frozen=True, slots=True)
 class PlanSetUp:
     """Whom a plan is for: the hitters of a team, one of our pitchers."""
 

@@ -196,11 +196,7 @@ class Scouting:
                 f"There is no book to look {said} up in: name a file of hitters, or a book with "
                 "--book."
             )
-        teams = {team.name.casefold(): team.name for team in self.book.teams()}
-        name = teams.get(said.strip().casefold())
-        if name is None:
-            known = ", ".join(teams.values()) or "none yet"
-            raise NotInBook(f"No team of the book is called {said}; there are: {known}.")
+        name = self.book.find_team(said).name
         people = self.book.people(name)
         if not people:
             raise NotInBook(f"{name} has no players in the book yet: scout or import its hitters.")

@@ -8,7 +8,7 @@ from textual.widget import Widget
 from textual.widgets import OptionList, Static
 
 from tui import keys
-from tui.messages import AskGameForm, MakeGame, OpenDemo, OpenGame
+from tui.messages import AskGameForm, AskRules, ChangeRules, MakeGame, OpenDemo, OpenGame
 from tui.screens.choose import Field, FormScreen
 from tui.screens.place import PlaceScreen, fill
 from tui.views import Choice, GameForm, GamesView
@@ -84,9 +84,26 @@ class GamesScreen(PlaceScreen):
             Field("both", "Log their pitching too", values.get("both", "no"), ("no", "yes")),
             Field("level", "Level", values.get("level", ""), form.levels),
             Field("rules", "Rules", values.get("rules", ""), form.rules),
+            Field("rule_edits", "Rule changes (rule=value; ...)", values.get("rule_edits", "")),
         ]
         self.app.push_screen(FormScreen("New game", fields, told), self._made)
 
     def _made(self, said: Mapping[str, str] | None) -> None:
         if said is not None:
             self.post_message(MakeGame(said))
+
+    def action_rules(self) -> None:
+        """Ask the app for the rule changes of the highlighted game."""
+        games = self.query_one(OptionList)
+        if games.highlighted is not None:
+            self.post_message(AskRules(games.get_option_at_index(games.highlighted).id or ""))
+
+    def ask_rules(self, game_id: str, title: str, edits: str, told: str) -> None:
+        """Show the rule changes of a game; `told` says what may be changed, or what was wrong."""
+
+        def keep(said: Mapping[str, str] | None) -> None:
+            if said is not None:
+                self.post_message(ChangeRules(game_id, said))
+
+        fields = [Field("rule_edits", "Rule changes (rule=value; ...)", edits)]
+        self.app.push_screen(FormScreen(title, fields, told), keep)

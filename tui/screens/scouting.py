@@ -12,7 +12,14 @@ from textual.widgets.option_list import Option
 
 from sequencer.baseball.marks import MARKS
 from tui import keys
-from tui.messages import ChooseTeam, SavePerson, SetMark, ShowHitter
+from tui.messages import (
+    ChooseTeam,
+    MergePeople,
+    SavePerson,
+    SetMark,
+    ShowHitter,
+    TakeMergeBack,
+)
 from tui.screens.choose import ChooseScreen, Field, FormScreen
 from tui.screens.place import PlaceScreen, fill
 from tui.views import HitterView, ScoutingView, TraitsView, ZoneView
@@ -42,6 +49,7 @@ class ScoutingScreen(PlaceScreen):
         super().__init__()
         self._hitter: HitterView | None = None
         self._chosen = ""
+        self._told = ""
         self.complete = False
 
     def body(self) -> Iterable[Widget]:
@@ -83,13 +91,15 @@ class ScoutingScreen(PlaceScreen):
         else:
             self._set(event.option.id or "", None)
 
-    def choose(self, person_id: str) -> None:
-        """Put the cursor on a hitter the next time the team is drawn."""
-        self._chosen = person_id
+    def choose(self, person_id: str, told: str = "") -> None:
+        """Put the cursor on a hitter the next time the team is drawn; `told` stands on his page."""
+        self._chosen, self._told = person_id, told
 
     def show_hitter(self, hitter: HitterView) -> None:
         """Draw a hitter's page."""
         same = self._hitter is not None and self._hitter.id == hitter.id
+        if hitter.id != self._chosen:
+            self._told = ""
         self._hitter, self._chosen = hitter, hitter.id
         marks = self.query_one("#marks", OptionList)
         at = marks.highlighted if same else 0
@@ -98,7 +108,7 @@ class ScoutingScreen(PlaceScreen):
         marks.highlighted = at or 0
         self.title_line(hitter.title)
         note = f"Note: {hitter.note}" if hitter.note else ""
-        self.say(note)
+        self.say(self._told or note)
         self.complete = False
         if not same:
             self.query_one(ZonePicture).view = ZoneView()
@@ -153,6 +163,29 @@ class ScoutingScreen(PlaceScreen):
     def action_add_hitter(self) -> None:
         """Add a player to this team."""
         self.ask_person("", {})
+
+    def action_merge(self) -> None:
+        """Choose which other player of the team the one shown is."""
+        if self._hitter is None or not isinstance(self._view, ScoutingView):
+            return
+        gone = self._hitter.id
+        others = [choice for choice in self._view.hitters if choice.id != gone]
+        if not others:
+            self.say("There is nobody else in this team to merge him with.")
+            return
+
+        def merge(keep: str | None) -> None:
+            if keep:
+                self.post_message(MergePeople(keep, gone))
+
+        who = self._hitter.title.partition(": ")[2].partition(",")[0]
+        ask = f"{who} is one player with: (all pitches and marks go to the one chosen; u undoes)"
+        self.app.push_screen(ChooseScreen(ask, others), merge)
+
+    def action_unmerge(self) -> None:
+        """Take the last merge into the player shown back."""
+        if self._hitter is not None:
+            self.post_message(TakeMergeBack(self._hitter.id))
 
     def action_edit_hitter(self) -> None:
         """Change what is said of the player shown."""

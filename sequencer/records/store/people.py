@@ -25,6 +25,21 @@ class People(Door):
             ).all()
         return [Team.model_validate_json(body) for _name, _ours, body in found]
 
+    def find_team(self, said: str) -> Team:
+        """Return the team of a name (case aside).
+
+        Raises
+        ------
+        NotInBook
+            If there is none: the sentence names those there are.
+        """
+        teams = {team.name.casefold(): team for team in self.teams()}
+        found = teams.get(said.strip().casefold())
+        if found is None:
+            known = ", ".join(team.name for team in teams.values()) or "none yet"
+            raise NotInBook(f"No team of the book is called {said}; there are: {known}.")
+        return found
+
     def add_team(self, team: Team) -> Team:
         """Keep a team; one of the same name is replaced by what is said now."""
         values = {"ours": team.ours, "body": body_of(team)}
@@ -121,12 +136,20 @@ class People(Door):
         return person
 
     def change_person(self, id_: str, **changes: Any) -> Person:
-        """Change what is said of a person; returns him as he is now."""
+        """Change what is said of a person; returns him as he is now.
+
+        Raises
+        ------
+        BookError
+            If he would have neither a name nor a number.
+        """
         with self._write() as connection:
             keep = self.person(id_).id
             body = connection.execute(select(PEOPLE.c.body).where(PEOPLE.c.id == keep)).scalar_one()
             old = Person.model_validate_json(body)
             person = Person.model_validate({**old.model_dump(), **changes, "id": keep})
+            if {"name", "number"} & changes.keys() and not (person.name or person.number):
+                raise BookError("A player needs a name or a number.")
             connection.execute(
                 update(PEOPLE).where(PEOPLE.c.id == keep).values(_person_columns(person))
             )
@@ -259,7 +282,8 @@ def _by_number(person: Person) -> tuple[str, int, str, str]:
 
 
 def _described(person: Person) -> str:
-    parts = [person.label, f"#{person.number}" if person.number else "", person.team]
+    number = f"#{person.number}" if person.number else ""
+    parts = [person.label, number, person.team, f"id {person.id}"]
     return ", ".join(dict.fromkeys(part for part in parts if part))
 
 
