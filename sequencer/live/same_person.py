@@ -1,9 +1,9 @@
 """One player under two entries of the book: made one, and made two again."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sequencer.errors import NotInBook
+from sequencer.errors import BookError, NotInBook
+from sequencer.records.game import Game
 from sequencer.records.people import Person
 from sequencer.records.replay import replay
 from sequencer.records.store import Book
@@ -25,18 +25,22 @@ def make_one(book: Book, keep: str, gone: str) -> Joined:
     Raises
     ------
     BookError
-        If they are one already, or the book cannot be written.
+        If they are one already, or were up in one game as only two players can be: nothing is
+        changed.
     NotInBook
         If an id is nobody's.
     """
     kept, lost = book.person(keep), book.person(gone)
-    both = _both_in(book, kept.id, lost.id)
-    book.merge_people(kept.id, lost.id)
-    now = book.person(kept.id)
-    two = f"{full(lost)} and {full(kept)} are one player from now on"
-    says = f"{two}: {full(now)}, with all pitches and marks of both."
-    if both:
-        says += f" Both are in the order of {both}: if they are two players, take it back."
+    two = f"{full(lost)} and {full(kept)}"
+    games = _games_of_both(book, kept.id, lost.id)
+    before = [_hitters(book, game) for game in games]
+    with book.transaction():
+        book.merge_people(kept.id, lost.id)
+        for game, hitters in zip(games, before, strict=True):
+            if _hitters(book, game) != [kept.id if id_ == lost.id else id_ for id_ in hitters]:
+                raise BookError(f"{two} are two players: both hit in the order of {game.game}.")
+        now = book.person(kept.id)
+    says = f"{two} are one player from now on: {full(now)}, with all pitches and marks of both."
     return Joined(now, says)
 
 
@@ -64,14 +68,17 @@ def full(person: Person) -> str:
     return f"{person.label}{number}"
 
 
-def _both_in(book: Book, one: str, other: str) -> str:
-    """Return a game in whose batting order both stand, the latest; "" for none."""
-    people: Mapping[str, Person] = book.everyone()
-    for game in reversed(book.games()):
-        rows = book.rows(game.id)
-        named = "".join(row.model_dump_json(exclude_defaults=True) for row in rows)
-        if one in named and other in named:
-            state = replay(game, people, rows)
-            if any({one, other} <= set(order) for order in state.line_ups.values()):
-                return game.game
-    return ""
+def _games_of_both(book: Book, one: str, other: str) -> list[Game]:
+    """Return the games whose rows name both."""
+
+    def named(game: Game) -> bool:
+        said = "".join(row.model_dump_json(exclude_defaults=True) for row in book.rows(game.id))
+        return one in said and other in said
+
+    return [game for game in book.games() if named(game)]
+
+
+def _hitters(book: Book, game: Game) -> list[str]:
+    """Return who was up at each pitch of a game."""
+    state = replay(game, book.everyone(), book.rows(game.id))
+    return [one.before.hitter for one in state.log]

@@ -66,9 +66,11 @@ def test_two_entries_become_one_player_and_two_again(run: Run) -> None:
     assert run("Owls", "--apart", "#40")[0] == 1
 
 
-def test_two_of_one_batting_order_are_made_one_with_a_caution(run: Run) -> None:
-    out = run("Owls", "--same", "Okoye", "Sato")[1]
-    assert "Both are in the order of g0: if they are two players, take it back." in out
+def test_two_of_one_batting_order_stay_two(run: Run) -> None:
+    status, out, err = run("Owls", "--same", "Okoye", "Sato")
+    assert (status, out) == (1, "")
+    assert "Sato #21 and Okoye #12 are two players: both hit in the order of g0." in err
+    assert one(run, "owl21")["pitches_seen"]
 
 
 def test_a_name_that_two_have_is_refused_naming_both(run: Run) -> None:
