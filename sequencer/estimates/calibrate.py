@@ -1,4 +1,4 @@
-"""Set the levels of the steps by count, and the zone share, so that rates come out as counted.
+"""Set the levels of the steps by count, takes and the zone share, so that rates are as counted.
 
 Located pitches with results are few and come from chosen pitchers and hitters; what happens in each
 count over whole seasons is known to a thousandth. The shape of a step over the plane stays as
@@ -71,10 +71,10 @@ def calibrated(found: Coefficients, counted: Rates = COUNTED) -> Coefficients:
     -------
     Coefficients
     """
-    found = replace(found, steps=_protect_apart(found.steps, ("swing", "miss", "foul")))
+    found = replace(found, steps=_protect_apart(found.steps, ("miss", "foul")))
     for _ in range(_ROUNDS):
         found = _moved(found, rates(League.of(found, LevelShift())), counted)
-    return replace(found, steps=_protect_apart(found.steps, ("in_play",)))
+    return replace(found, steps=_protect_apart(found.steps, ("swing", "in_play")))
 
 
 def _moved(found: Coefficients, now: Rates, counted: Rates) -> Coefficients:
@@ -87,11 +87,23 @@ def _moved(found: Coefficients, now: Rates, counted: Rates) -> Coefficients:
         "hit_by_pitch": logit(counted.hit_by_pitch) - logit(now.hit_by_pitch),
         "in_play": counted.in_play_runs - now.in_play_runs,
     }
+    take = _taking(found.take_share, now.swing, counted.swing)
+    moves["swing"] = np.where((np.arange(3) == 2) | (take == 0.0), moves["swing"], 0.0)
     steps = dict(found.steps)
     for name, move in moves.items():
         steps[name] = replace(steps[name], count=steps[name].count + move)
     over = _GAIN * (logit(counted.called) - logit(now.called))
-    return replace(found, steps=steps, mix=_more_over_the_plate(found.mix, over))
+    mix = _more_over_the_plate(found.mix, over)
+    return replace(found, steps=steps, take_share=take, mix=mix)
+
+
+def _taking(take: Floats, now: Floats, counted: Floats) -> Floats:
+    """Return shares taken whatever comes, (4, 3), that bring swings nearer to those counted.
+
+    How a ready hitter swings stays; with two strikes, when hardly anyone takes so, so do takes.
+    """
+    moved = np.clip(1.0 - (1.0 - take) * counted / now, 0.0, 1.0)
+    return np.asarray(np.where(np.arange(3) == 2, take, moved))
 
 
 def _more_over_the_plate(mix: Mix, more: Floats) -> Mix:
@@ -111,9 +123,10 @@ def _protect_apart(steps: dict[str, Surface], names: tuple[str, ...]) -> dict[st
 
     A hitter may choose to protect or to drive in any count, so the difference must go with the
     choice. With no strikes he drives, with one he is between: two are held against none, at no to
-    two balls, where both are common. Swings, misses and fouls are compared on the same hitters, as
-    fitted: over whole seasons their change with two strikes is mostly that better pitches are
-    thrown. Value in play has too few located balls for that and goes by the counted seasons.
+    two balls, where both are common. Misses and fouls are compared on the same hitters, as fitted:
+    over whole seasons their change with two strikes is mostly that better pitches are thrown. Value
+    in play has too few located balls for that and goes by the counted seasons. Swings are fitted
+    apart and only what the counted seasons move them goes the same way.
     """
     apart = dict(steps)
     for name in names:

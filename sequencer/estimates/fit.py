@@ -11,8 +11,14 @@ from sequencer.estimates import newton
 from sequencer.estimates.arrays import Bools, Floats, expit
 from sequencer.estimates.coefficients import AT_THE_BAT, STEPS, Coefficients
 from sequencer.estimates.fit_data import Data, data_of
-from sequencer.estimates.fit_mix import fit_plays, location_mix
-from sequencer.estimates.league import League, shift_between
+from sequencer.estimates.fit_mix import family_shares, fit_plays, location_mix
+from sequencer.estimates.league import (
+    SURPRISE_FOUL,
+    SURPRISE_MISS,
+    League,
+    shift_between,
+    unusual,
+)
 from sequencer.estimates.surface import OUTSIDE, Rows, Surface, design, near
 
 if TYPE_CHECKING:
@@ -29,6 +35,16 @@ SWING_IN_ZONE: Final = (
     )
     / 100.0
 )
+#: Share of pitches taken whatever comes, before data: what a count lacks of the full count's swings
+#: in the zone. Only where data begin: in the open data hitters swing at .52 of first pitches within
+#: half the zone of its middle, more than the .40 this leaves; it takes for habit what is choice.
+TAKE_BEFORE: Final = 1.0 - SWING_IN_ZONE / SWING_IN_ZONE[3, 2]
+#: Pitches in a count that it weighs (assumption).
+TAKE_PITCHES: Final = 25.0
+#: Turns of fitting the swing and the takes (measured: a fourth moves no share by .005), and steps
+#: of the latter.
+_TURNS: Final = 4
+_EXPECTATIONS: Final = 60
 #: Spread of one ball in play's value, runs, about its mean (measured on the open data).
 NOISE_RUNS: Final = 0.31
 
@@ -78,6 +94,8 @@ _SAYS: Final = {
     "in_play": "The ball in play",
     "hit_by_pitch": "The hit batter",
 }
+#: Steps that a surprise moves, log odds a nat.
+_SURPRISED: Final = {"miss": SURPRISE_MISS[0], "foul": SURPRISE_FOUL[0]}
 #: Rows below which a step is not fitted at all.
 FEWEST: Final = 30
 
@@ -113,8 +131,12 @@ def fit_league(
     data = data_of(frame, level)
     about = {"name": name, "level": level, "pitches": len(data.rows), "left_out": data.left_out}
     if prior is None:
-        take = 1.0 - SWING_IN_ZONE / SWING_IN_ZONE[3, 2]
-        steps = {step: _alone(step, data, take) for step in STEPS}
+        steps: dict[str, Surface] = {}
+        for step in STEPS:
+            if step == "swing":
+                steps[step], take = _swing_alone(data)
+            else:
+                steps[step] = _alone(step, data)
         mix, plays = location_mix(data.rows, data.whole), fit_plays(data)
     else:
         take, mix, plays = prior.take_share, prior.mix, prior.plays
@@ -125,13 +147,66 @@ def fit_league(
     return Coefficients(steps, take, mix, plays, about)
 
 
-def _alone(step: str, data: Data, take: Floats) -> Surface:
-    start = _start(step)
+def _alone(step: str, data: Data) -> Surface:
+    start, known = _start(step), None
+    rows, y = _rows_alone(step, data)
+    if step in _SURPRISED:
+        thrown = family_shares(data.rows.take(data.whole))
+        known = _expected(step, rows, unusual(thrown, thrown))
+    return fit_step(step, rows, y, start, precision(step, start, leaning=False), known=known)
+
+
+def _rows_alone(step: str, data: Data) -> tuple[Rows, Floats]:
     which, outcome = used(step, data)
     if _thin(step, outcome[which]):
         raise BadInput(_too_thin(step, outcome[which]))
-    penalty = precision(step, start, leaning=False)
-    return fit_step(step, data.rows.take(which), outcome[which], start, penalty, take)
+    return data.rows.take(which), outcome[which]
+
+
+def _swing_alone(data: Data) -> tuple[Surface, Floats]:
+    """Fit the swing of a hitter who is ready, and how often he takes whatever comes, (4, 3).
+
+    A ready hitter swings alike in every count but for protecting: what a count changes is how
+    often he takes. Each is fitted in turn while the other stands.
+    """
+    start, take = _start("swing"), TAKE_BEFORE
+    rows, y = _rows_alone("swing", data)
+    penalty = precision("swing", start, leaning=False)
+    penalty[start.block("count")] = _NEVER
+    surface = start
+    for _ in range(_TURNS):
+        surface = fit_step("swing", rows, y, start, penalty, take)
+        take = taken(rows, y, surface, take)
+    return surface, take
+
+
+def taken(rows: Rows, swung: Floats, ready: Surface, take: Floats) -> Floats:
+    """Return the share of pitches taken whatever comes, (4, 3), given how a ready hitter swings.
+
+    Expectation and maximisation from a start: a take is one of these by the chance that a ready
+    hitter would have swung. `TAKE_BEFORE` weighs `TAKE_PITCHES` in every count.
+    """
+    swing = np.zeros(len(rows))
+    for i, family in enumerate((*FAMILIES, "unknown")):
+        own = rows.family == i
+        r = rows.take(own)
+        balls, strikes = r.balls.astype(np.float64), r.strikes.astype(np.float64)
+        place = ready.at(family, r.u, r.v, r.same, (strikes == 2.0).astype(np.float64))
+        swing[own] = expit(place + ready.in_count(r.u, r.v, balls, strikes))
+    count = rows.balls * 3 + rows.strikes
+    seen = np.bincount(count, minlength=12) + TAKE_PITCHES
+    for _ in range(_EXPECTATIONS):
+        here = take.ravel()[count]
+        by_habit = (1.0 - swung) * here / np.maximum(1.0 - (1.0 - here) * swing, 1e-9)
+        total = np.bincount(count, by_habit, minlength=12) + TAKE_PITCHES * TAKE_BEFORE.ravel()
+        take = (total / seen).reshape(4, 3)
+    return np.asarray(take)
+
+
+def _expected(step: str, rows: Rows, nats: Floats) -> Floats:
+    """Return the log odds of a step that the count gives a family, (n,), by `unusual` nats."""
+    by_family = np.concatenate([nats, np.zeros((1, 4, 3))])
+    return np.asarray(_SURPRISED[step] * by_family[rows.family, rows.balls, rows.strikes])
 
 
 def _leaning(step: str, data: Data, league: League) -> Surface:
@@ -148,7 +223,8 @@ def _leaning(step: str, data: Data, league: League) -> Surface:
     level[0] = league.moved_by(step)
     penalty = precision(step, start, leaning=True)
     moved = replace(start, place=start.place + level)
-    found = fit_step(step, rows, y, moved, penalty, league.take_share)
+    known = _expected(step, rows, league.unusual) if step in _SURPRISED else None
+    found = fit_step(step, rows, y, moved, penalty, league.take_share, known)
     return replace(found, place=found.place - level)
 
 
@@ -157,7 +233,13 @@ def _thin(step: str, outcome: Floats) -> bool:
 
 
 def fit_step(
-    step: str, rows: Rows, outcome: Floats, start: Surface, penalty: Floats, take: Floats
+    step: str,
+    rows: Rows,
+    outcome: Floats,
+    start: Surface,
+    penalty: Floats,
+    take: Floats | None = None,
+    known: Floats | None = None,
 ) -> Surface:
     """Fit one step about a start.
 
@@ -167,8 +249,10 @@ def fit_step(
         Pitches the step is about, and what happened (runs for `in_play`).
     start, penalty : Surface, array (coefficients,)
         Mean and precision of the prior.
-    take : array (4, 3)
-        Share of pitches taken whatever comes, the ceiling of a swing.
+    take : array (4, 3), optional
+        Share of pitches taken whatever comes, the ceiling of a swing; none when not given.
+    known : array (n,), optional
+        Log odds that are known beforehand.
     """
     if step in AT_THE_BAT:
         rows = replace(rows, u=near(rows.u), v=near(rows.v))
@@ -179,8 +263,12 @@ def fit_step(
     if step == "in_play":
         found = newton.linear(matrix, outcome, penalty, start.vector(), NOISE_RUNS)
     else:
-        most = 1.0 - take[rows.balls, rows.strikes] if step == "swing" else None
-        found = newton.logistic(matrix, outcome, penalty, start.vector(), ceiling=most)
+        most = None
+        if take is not None and step == "swing":
+            most = 1.0 - take[rows.balls, rows.strikes]
+        found = newton.logistic(
+            matrix, outcome, penalty, start.vector(), ceiling=most, offset=known
+        )
     return start.with_vector(found.coefficients)
 
 

@@ -71,7 +71,7 @@ def location_mix(rows: Rows, whole: Bools) -> Mix:
         covs.append(parts[1])
         weights.append(_weights(own, *parts))
     return Mix(
-        _family_shares(rows), np.array(weights), np.array(means), np.array(covs),
+        family_shares(rows), np.array(weights), np.array(means), np.array(covs),
         np.array([_same(rows.same[rows.family == family]) for family in range(3)]),
     )  # fmt: skip
 
@@ -96,7 +96,8 @@ def _weights(own: Rows, means: Floats, covs: Floats, overall: Floats) -> Floats:
     return np.asarray(total / total.sum(-1, keepdims=True))
 
 
-def _family_shares(rows: Rows) -> Floats:
+def family_shares(rows: Rows) -> Floats:
+    """Return the shares of the families in each count, (3, 4, 3), shrunk to those over all."""
     known = rows.family < 3
     total = np.zeros((3, 4, 3))
     np.add.at(total, (rows.family[known], rows.balls[known], rows.strikes[known]), 1.0)

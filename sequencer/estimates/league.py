@@ -7,6 +7,7 @@ from typing import Any, Final
 
 import numpy as np
 
+from sequencer.baseball.pitches import FAMILIES
 from sequencer.baseball.zone import HALF_WIDTH_IN
 from sequencer.estimates import coefficients
 from sequencer.estimates.arrays import Floats, expit, logit
@@ -78,8 +79,9 @@ class League:
         Share of each of `PLAYS` among balls in play, and its runs in an average situation.
     patience : float
         How far above habit a hitter may take (share): the patience ceiling.
-    mean_surprise : float
-        Nats; surprise is centred on it.
+    unusual : array (3, 4, 3)
+        Nats by which each family surprises, in each count, who expects what the league throws
+        there, over the family's own mean; see `unusual`.
     surprise_miss, surprise_foul : float
         Log odds per nat of surprise on a miss given a swing, a foul given contact.
     surprise_miss_sd, surprise_foul_sd : float
@@ -95,7 +97,7 @@ class League:
     play_share: Floats
     play_runs: Floats
     patience: float
-    mean_surprise: float
+    unusual: Floats
     surprise_miss: float = SURPRISE_MISS[0]
     surprise_miss_sd: float = SURPRISE_MISS[1]
     surprise_foul: float = SURPRISE_FOUL[0]
@@ -110,7 +112,7 @@ class League:
         fast = mix.family[0]
         return cls(
             level, fitted, shift, fitted.take_share, fast, mix, share, runs, shift.patience,
-            _mean_surprise(fast),
+            unusual(mix.family, fitted.mix.family),
         )  # fmt: skip
 
     @property
@@ -165,6 +167,10 @@ class League:
         )
         guard = np.asarray(s == 2 if protect is None else protect, dtype=np.float64)
         raw = self._raw(family, u, v, b, s, same, guard)
+        if family in FAMILIES:
+            nats = self.unusual[FAMILIES.index(family)][b.astype(np.intp), s.astype(np.intp)]
+            raw["miss"] = raw["miss"] + self.surprise_miss * nats
+            raw["foul"] = raw["foul"] + self.surprise_foul * nats
         if traits is not None:
             add = trait_offsets(traits, family, u, v, guard)
             moved = ("swing", "miss", "foul", "in_play", "hit_by_pitch")
@@ -235,16 +241,6 @@ class League:
         return lean, fitted, here, quality
 
 
-def _mean_surprise(fast: Floats) -> float:
-    """Return the mean surprise of pitches thrown and expected in these shares of fast, by count.
-
-    Counts weigh as often as they come up in professional plate appearances.
-    """
-    p = np.clip(fast, 1e-6, 1.0 - 1e-6)
-    entropy = -(p * np.log(p) + (1.0 - p) * np.log1p(-p))
-    return float((entropy * COUNT_SHARE).sum() / COUNT_SHARE.sum())
-
-
 #: Share of pitches thrown in each count: Retrosheet's 2016, 2019 and 2020 seasons. The information
 #: used here was obtained free of charge from and is copyrighted by Retrosheet. Interested parties
 #: may contact Retrosheet at www.retrosheet.org.
@@ -256,6 +252,36 @@ COUNT_SHARE: Final = np.array(
         [0.0105, 0.0222, 0.0503],
     ]
 )
+
+
+#: Least chance that surprise is reckoned from, nearly a belief's own end.
+_SELDOM: Final = 0.02
+
+
+def unusual(family: Floats, fitted: Floats) -> Floats:
+    """Return how far each family surprises in each count by being seldom thrown there, (3, 4, 3).
+
+    Surprise is minus the log of the chance of the pitch, fast or not, to him who expects what is
+    thrown. Nought is what each family came to in the fitted league: its fitted steps hold that
+    much, and have no term for a family in a count to hold more. On 7,489 swings of the open data
+    the steps alone left .33 (standard error .17) a nat on a miss to be explained, and .1 (.16) on
+    a foul, which is what surprise is worth. Adding a type makes no misses by itself.
+
+    Parameters
+    ----------
+    family : array (3, 4, 3)
+        Shares of the families by count where it is played.
+    fitted : array (3, 4, 3)
+        The same where the steps were fitted.
+    """
+    seen = fitted * COUNT_SHARE
+    centre = (seen * _nats(fitted)).sum((1, 2)) / seen.sum((1, 2))
+    return np.asarray(_nats(family) - centre[:, None, None])
+
+
+def _nats(family: Floats) -> Floats:
+    fast = np.clip(family[0], _SELDOM, 1.0 - _SELDOM)
+    return np.asarray(-np.log(np.stack([fast, 1.0 - fast, 1.0 - fast])))
 
 
 @lru_cache(maxsize=16)

@@ -35,10 +35,11 @@ def logistic(
     centre: Floats,
     *,
     ceiling: Floats | None = None,
+    offset: Floats | None = None,
     steps: int = 30,
     tolerance: float = 1e-6,
 ) -> Fit:
-    """Fit P(outcome) = ceiling * expit(x b) by Fisher scoring.
+    """Fit P(outcome) = ceiling * expit(x b + offset) by Fisher scoring.
 
     Parameters
     ----------
@@ -50,26 +51,29 @@ def logistic(
         Precision and mean of the Gaussian prior of each coefficient.
     ceiling : array (n,), optional
         The most that the probability can be; one when not given.
+    offset : array (n,), optional
+        Log odds known beforehand; nought when not given.
 
     Returns
     -------
     Fit
     """
     top = np.ones(len(outcome)) if ceiling is None else ceiling
+    known = np.zeros(len(outcome)) if offset is None else offset
     b = centre.copy()
     if len(outcome) > 4 * ROUGH:
         every = len(outcome) // ROUGH
         start = slice(None, None, every)
         b = logistic(
             lambda part: design(start)[part], outcome[start], penalty / every, centre,
-            ceiling=top[start], steps=steps, tolerance=1e-3,
+            ceiling=top[start], offset=known[start], steps=steps, tolerance=1e-3,
         ).coefficients  # fmt: skip
-    objective, gradient, curvature = _scored(design, outcome, top, penalty, centre, b)
+    objective, gradient, curvature = _scored(design, outcome, top, known, penalty, centre, b)
     for _ in range(steps):
         move = np.linalg.solve(curvature, gradient)
         size, found = 1.0, None
         while size > 1e-4:
-            found = _scored(design, outcome, top, penalty, centre, b + size * move)
+            found = _scored(design, outcome, top, known, penalty, centre, b + size * move)
             if found[0] <= objective + 1e-9:
                 break
             size *= 0.5
@@ -87,7 +91,13 @@ def logistic(
 
 
 def _scored(
-    design: Design, outcome: Floats, top: Floats, penalty: Floats, centre: Floats, b: Floats
+    design: Design,
+    outcome: Floats,
+    top: Floats,
+    known: Floats,
+    penalty: Floats,
+    centre: Floats,
+    b: Floats,
 ) -> tuple[float, Floats, Floats]:
     """Return penalised loss, minus its gradient, and the expected curvature."""
     away = b - centre
@@ -96,7 +106,7 @@ def _scored(
     for start in range(0, len(outcome), CHUNK):
         part = slice(start, min(start + CHUNK, len(outcome)))
         x, y, most = design(part), outcome[part], top[part]
-        ready = expit(x @ b)
+        ready = expit(x @ b + known[part])
         p = np.clip(most * ready, 1e-12, 1.0 - 1e-12)
         slope = most * ready * (1.0 - ready)
         loss -= float(np.sum(y * np.log(p) + (1.0 - y) * np.log1p(-p)))

@@ -22,11 +22,12 @@ from sequencer.planning.arrays import Bools
 WORTH_A_STEP: Final = 0.2
 #: Widest spread (inches to one side, the doubt about it added) at which a step still saves so much
 #: over the step before it. Measured on the committed coefficients, average hitter, three pitches of
-#: one spread, in professional, high-school and 13-14 leagues, runs per 100: halves save .31, .37
-#: and .30 at 10 inches, .18, .23 and .20 at 11; quarters .28, .41 and .32 at 9, .20, .17 and .13 at
-#: 10; spots .51, .56 and .42 at 8, .17, .23 and .16 at 9; the ring .42, .54 and .46 at 8, .20, .17
-#: and .14 at 9. So a pitcher who misses by a foot is offered the middle alone.
-STEP_LIMITS_IN: Final = MappingProxyType({"half": 11.0, "quarter": 9.8, "spot": 8.9, "ring": 8.8})
+#: one spread, in professional, high-school and 13-14 leagues, runs per 100: halves save .23, .32
+#: and .32 at 11 inches, .16, .24 and .23 at 12, .11, .20 and .19 at 13; quarters .28, .28 and .18
+#: at 10, .19, .22 and .12 at 11; spots .30, .38 and .26 at 8, .16, .09 and .05 at 9; the ring .33,
+#: .42 and .41 at 8, .11, .12 and .10 at 9. So a pitcher who spreads by a foot, less surely than by
+#: long charting, is offered the middle alone.
+STEP_LIMITS_IN: Final = MappingProxyType({"half": 12.0, "quarter": 10.6, "spot": 8.4, "ring": 8.6})
 #: What a pitcher is told whose fastball is offered the middle only.
 STRIKE_FIRST: Final = "strike first: location cannot be planned for him yet"
 

@@ -13,7 +13,7 @@ from sequencer.planning.arrays import Floats
 from sequencer.planning.looks import (
     AREA_RUNS,
     AREAS,
-    LOOKS,
+    PARTS,
     READINESS,
     TAKE,
     place_of,
@@ -34,14 +34,14 @@ _TWO_STRIKES: Final = np.tile(np.arange(3), 4) == 2
 
 @dataclass(frozen=True, eq=False)
 class FamilyGame:
-    """What the calls of a family come to, by (no repeat, repeat), count, call and look.
+    """What the calls of a family come to, by (no repeat, repeat), count, call and part of a look.
 
     chances
-        (2, 12, calls, looks, 5).
+        (2, 12, calls, parts, 5).
     runs
-        (2, 12, calls, looks): runs of a ball in play times the chance of one, so that looks mix.
+        (2, 12, calls, parts): runs of a ball in play times the chance of one, so that looks mix.
     by_the_way
-        (12, calls, looks).
+        (12, calls, parts).
     """
 
     chances: Floats
@@ -70,11 +70,11 @@ class _Steps:
 def family_game(
     hitter: HitterBelief, league: League, throws: FamilyThrows, stakes: Stakes, zone: Zone
 ) -> FamilyGame:
-    """Return what the calls of one family come to against every look.
+    """Return what the calls of one family come to against every part of a look.
 
     Taking is a pure take here; the patience ceiling is put on it later.
     """
-    shape = (2, 12, throws.members.size, len(LOOKS))
+    shape = (2, 12, throws.members.size, len(PARTS))
     game = FamilyGame(np.zeros((*shape, 5)), np.zeros(shape), np.zeros(shape[1:]))
     away = stakes.gets_away(plane(), zone, throws.family)[:, None]
     for readiness in READINESS:

@@ -19,7 +19,7 @@ from sequencer.planning import looks as looks_room
 from sequencer.planning.arrays import Bools, Floats, Ints
 from sequencer.planning.calls import Call
 from sequencer.planning.families import family_game
-from sequencer.planning.looks import LOOKS, TAKE, Look, place_of
+from sequencer.planning.looks import LOOKS, PARTS, TAKE, Look, place_of
 from sequencer.planning.stages import END, AtBatTables, at_bat_tables
 from sequencer.planning.stakes import Stakes
 from sequencer.planning.throws import FamilyThrows, thrown
@@ -189,34 +189,30 @@ def one_hitter(
 ) -> OneHitter:
     """Work out the game of one hitter against thrown calls, no repeat and repeat apart."""
     calls = sum(one.members.size for one in throws)
-    shape = (2, 12, calls, len(LOOKS))
+    shape = (2, 12, calls, len(PARTS))
     chances, runs, by_the_way = np.zeros((*shape, 5)), np.zeros(shape), np.zeros(shape[1:])
     for family in throws:
         part = family_game(hitter, league, family, stakes, zone)
         chances[:, :, family.members] = part.chances
         runs[:, :, family.members] = part.runs
         by_the_way[:, family.members] = part.by_the_way
-    _mix_takes(hitter, league, chances, runs, by_the_way)
+    ceiling = looks_room.take_ceiling(hitter, league).reshape(12)
+    rest = looks_room.rests(hitter).reshape(12, -1, len(PARTS))
+    held = (1.0 - ceiling[:, None, None]) * rest
+    held[..., place_of(TAKE)] = ceiling[:, None]
+    runs, by_the_way = _with_takes(runs, held), _with_takes(by_the_way, held)
+    chances = np.stack([_with_takes(chances[..., k], held) for k in range(5)], axis=-1)
     ends = chances[..., END]
     end_runs = np.divide(runs, ends, out=np.zeros_like(runs), where=ends > 0.0)
     return OneHitter(chances, end_runs, by_the_way)
 
 
-def _mix_takes(
-    hitter: HitterBelief, league: League, chances: Floats, runs: Floats, by_the_way: Floats
-) -> None:
-    """Hold taking to the patience ceiling, in place: the rest of it is his usual swing.
+def _with_takes(parts: Floats, held: Floats) -> Floats:
+    """Make looks (..., 12, calls, looks) of parts (..., 12, calls, parts).
 
-    `runs` are runs times the chance of an end, so that everything mixes linearly.
+    `held`, (12, takes, parts), is each take as far as patience goes and the rest of it. Runs must
+    come times the chance of an end, so that everything mixes linearly.
     """
-    ceiling = looks_room.take_ceiling(hitter, league).reshape(12, 1)
-    usual = looks_room.usual_swing(hitter).reshape(12, len(LOOKS))
-    take = place_of(TAKE)
-    swings = np.matmul(usual[:, None, None, :], chances)[:, :, :, 0]
-    chances[..., take, :] = (
-        ceiling[..., None] * chances[..., take, :] + (1.0 - ceiling[..., None]) * swings
-    )
-    swing_runs = np.matmul(runs, usual[:, :, None])[..., 0]
-    runs[..., take] = ceiling * runs[..., take] + (1.0 - ceiling) * swing_runs
-    swing_way = np.matmul(by_the_way, usual[:, :, None])[..., 0]
-    by_the_way[..., take] = ceiling * by_the_way[..., take] + (1.0 - ceiling) * swing_way
+    takes = np.matmul(parts, held.swapaxes(-1, -2))
+    usual, chosen = takes[..., :1], takes[..., 1:]
+    return np.concatenate([usual, parts[..., 1:], chosen], axis=-1)

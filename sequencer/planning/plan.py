@@ -41,12 +41,16 @@ class CountPlan:
         Runs of a best reply to the plan from here, and that less the value at trust 0.
     calls : calls with shares, most first
     looks : what he would best bring, with shares, most first
+    one_call : float
+        Runs a pitch that the best one call, always made and known to him, gives away here: what
+        mixing is worth.
     """
 
     value: float
     gap: float
     calls: tuple[tuple[Call, float], ...]
     looks: tuple[tuple[Look, float], ...]
+    one_call: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +106,7 @@ def _count_json(one: CountPlan) -> dict[str, Any]:
     return {
         "value": one.value,
         "gap": one.gap,
+        "one_call": one.one_call,
         "calls": [
             {"pitch": call.pitch, "target": call.target, "share": share}
             for call, share in one.calls
@@ -111,7 +116,7 @@ def _count_json(one: CountPlan) -> dict[str, Any]:
                 "look": str(look),
                 "readiness": look.readiness,
                 "belief": None if look.readiness == "take" else look.belief,
-                "area": look.area,
+                "area": "whole" if look.readiness == "take" else look.area,
                 "share": share,
             }
             for look, share in one.looks
@@ -249,6 +254,7 @@ def _count_plan(solved: Solved, h: int, count: Count) -> CountPlan:
         max(value - float(solved.safe[where]), 0.0),
         most_first(solved.tables.calls, solved.mix[where]),
         most_first(solved.tables.looks, solved.looks[where], SHOWN),
+        solved.one_call(h, count.balls, count.strikes),
     )
 
 

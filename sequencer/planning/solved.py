@@ -71,6 +71,17 @@ class Solved:
         picked: Floats = games[hitter, last]
         return picked
 
+    def one_call(self, hitter: int, balls: int, strikes: int) -> float:
+        """Return what always the best one call here gives away to a hitter who knows it.
+
+        Runs of one pitch with nothing shown before it, over the best mix, at trust 0. Nought where
+        one call is as good as any mix: being read costs nothing there.
+        """
+        values = self.game.blank_values()
+        values[:, :4, :3] = self.safe
+        runs = self.game.stage(values, balls, strikes)[hitter, 0][self.tables.allowed[hitter]]
+        return max(float(runs.max(axis=1).min() - self.safe[hitter, balls, strikes, 0]), 0.0)
+
 
 def solve(tables: Tables, trust: float = 0.0) -> Solved:
     """Solve tables at a trust, and value the printed mix against a best reply and the habit."""

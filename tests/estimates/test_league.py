@@ -1,5 +1,6 @@
 """What the committed league says, in the directions every coach knows."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -12,7 +13,7 @@ from sequencer.errors import BadInput
 from sequencer.estimates import coefficients
 from sequencer.estimates.arrays import Floats, expit
 from sequencer.estimates.chain import chain
-from sequencer.estimates.league import PLAYS, League, Steps, load
+from sequencer.estimates.league import COUNT_SHARE, PLAYS, League, Steps, load
 from sequencer.estimates.traits import TRAIT_TABLE, TRAITS, loadings, trait_offsets
 
 BALLS, STRIKES = np.arange(4.0)[:, None], np.arange(3.0)
@@ -137,9 +138,25 @@ def test_levels_are_moved_as_stated() -> None:
     assert chain(youth).walks > chain(school).walks > chain(pro).walks
 
 
-def test_surprise_is_centred_on_what_the_league_expects() -> None:
-    assert 0.4 < load("pro").mean_surprise < np.log(2)
-    assert load("9-10").mean_surprise < load("pro").mean_surprise
+def test_surprise_is_centred_on_what_each_family_came_to_where_it_was_fitted() -> None:
+    pro = load("pro")
+    seen = pro.pitch_share * COUNT_SHARE
+    np.testing.assert_allclose((seen * pro.unusual).sum((1, 2)), 0.0, atol=1e-12)
+    assert np.all(load("11-12").unusual[1:] > pro.unusual[1:])
+
+
+def test_a_soft_pitch_is_missed_more_where_fastballs_are_usual() -> None:
+    league = load("pro")
+    plain = replace(league, surprise_miss=0.0, surprise_foul=0.0)
+    soft, fast = (
+        league.steps(f, 0.0, 0.0, BALLS, STRIKES, 0.5).miss
+        - plain.steps(f, 0.0, 0.0, BALLS, STRIKES, 0.5).miss
+        for f in ("off-speed", "fast")
+    )
+    assert soft[2, 0] > soft[0, 2] and fast[2, 0] < fast[0, 2]
+    np.testing.assert_allclose(soft, 0.3 * league.unusual[2], atol=1e-9)
+    either = [x.steps("unknown", 0.0, 0.0, 2, 0, 0.5).miss for x in (league, plain)]
+    assert either[0] == either[1]
 
 
 def test_the_location_mix_of_a_count_adds_up_to_one() -> None:
