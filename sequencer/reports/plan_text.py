@@ -14,6 +14,8 @@ from sequencer.planning.suggest import Suggestion
 WIDTH: Final = 80
 #: Columns of the table by count: count, runs, calls, what he looks for.
 _COUNT, _RUNS, _CALLS, _LOOKS = 7, 8, 38, 25
+#: Runs a pitch below which one call is enough: what a plan gives up for spread over an at-bat.
+_ENOUGH: Final = 0.0005
 #: Calls of one count named singly; the rest are counted together.
 _NAMED: Final = 6
 _SIDES: Final = {"R": "hits right", "L": "hits left"}
@@ -82,6 +84,19 @@ def _worth(one: HitterPlan, trust: float) -> Iterable[str]:
         )
     if one.rules_cost > 0.0:
         yield f"your rules cost {_plain(one.rules_cost)}"
+    yield from _mixing(one)
+
+
+def _mixing(one: HitterPlan) -> Iterable[str]:
+    """Say where being read costs, and where it does not."""
+    worth = {str(count): found.one_call for count, found in one.counts.items()}
+    matters = sorted((c for c in worth if worth[c] >= _ENOUGH), key=lambda c: -worth[c])
+    enough = [count for count in worth if worth[count] < _ENOUGH]
+    if matters:
+        named = ", ".join(f"{count} {_plain(worth[count])}" for count in matters)
+        yield f"one call he can count on gives away, per 100 such pitches: {named}"
+    if enough:
+        yield f"one call is enough, even if he knows it: {', '.join(enough)}"
 
 
 def _per_100(runs: float) -> str:
