@@ -63,6 +63,18 @@ def test_a_fitted_called_edge_is_scikit_learns_on_the_same_design() -> None:
     )
 
 
+def test_takes_are_told_apart_from_choosing_what_to_swing_at() -> None:
+    take = np.array([[0.5, 0.15, 0.05], [0.3, 0.1, 0.02], [0.3, 0.1, 0.0], [0.8, 0.15, 0.0]])
+    data = data_of(pitches(12_000, take_share=take, seed=31))
+    which, swung = fit.used("swing", data)
+    ready = load("pro").fitted.steps["swing"]
+    found = fit.taken(data.rows.take(which), swung[which], ready, fit.TAKE_BEFORE)
+    np.testing.assert_allclose(found, take, atol=0.06)
+    alone = fit.fit_league(pitches(12_000, take_share=take, seed=31)).take_share
+    np.testing.assert_allclose(alone, take, atol=0.12)
+    assert np.corrcoef(alone.ravel(), take.ravel())[0, 1] > 0.97
+
+
 def test_a_short_log_hardly_moves_the_built_in_league_and_a_long_one_does() -> None:
     def moved(n: int) -> float:
         log = pitches(6000, seed=5).head(n).copy()

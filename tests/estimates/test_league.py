@@ -90,6 +90,17 @@ def test_protecting_gives_up_value_for_contact_and_reach() -> None:
     assert next(off) < next(off)
 
 
+def test_a_ready_hitter_swings_alike_in_every_count_and_chases_more_when_he_protects() -> None:
+    league = load("pro")
+    for place in [(0.0, 0.0), (0.9, 0.2), (1.3, -0.4), (0.2, -1.4)]:
+        drive, protect = (
+            expit(league.steps("fast", *place, BALLS, STRIKES, 0.5, protect=p).swing_ready)
+            for p in (0.0, 1.0)
+        )
+        assert np.ptp(drive) < 0.03
+        assert protect.min() > drive.max() - 0.02
+
+
 def test_two_strikes_are_protected_unless_he_drives() -> None:
     league = load("pro")
     usual = league.steps("fast", 0.2, 0.1, 0, 2, 0.5)

@@ -4,11 +4,14 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from sequencer.baseball.levels import SPREAD_FACTOR
+from sequencer.baseball.pitches import FAMILIES, TYPES
 from sequencer.estimates import coefficients, fit
+from sequencer.estimates.arrays import expit
 from sequencer.estimates.calibrate import calibrated
 from sequencer.estimates.chain import chain
 from sequencer.estimates.fit_data import data_of
-from sequencer.estimates.league import League, LevelShift
+from sequencer.estimates.league import League, LevelShift, load
 from tests import open_data
 
 pytestmark = pytest.mark.skipif(bool(open_data.MISSING), reason=open_data.MISSING)
@@ -39,3 +42,36 @@ def test_a_part_of_the_data_fits_the_committed_league(log: pd.DataFrame) -> None
     mine, theirs = fit.losses(data, ours), fit.losses(data, committed)
     for step in ("called", "swing", "miss", "foul", "in_play"):
         assert mine[step] == pytest.approx(theirs[step], rel=0.03), step
+
+
+def test_the_habit_swings_where_the_data_swing(log: pd.DataFrame) -> None:
+    data, league = data_of(log), load("pro")
+    rows, out = data.rows, np.maximum(np.abs(data.rows.u), np.abs(data.rows.v))
+    told = np.zeros(len(rows))
+    for i, family in enumerate((*FAMILIES, "unknown")):
+        own = rows.family == i
+        r = rows.take(own)
+        told[own] = expit(league.steps(family, r.u, r.v, r.balls, r.strikes, r.same).swing)
+    known = data.whole & (data.took | data.swung)
+    for balls, strikes in [(0, 0), (1, 0), (2, 0), (0, 1), (1, 1), (1, 2), (2, 2)]:
+        for near, far in [(0.0, 0.55), (0.55, 1.0), (1.0, 1.45), (1.45, 1.9)]:
+            here = known & (rows.balls == balls) & (rows.strikes == strikes)
+            here &= (out >= near) & (out < far)
+            # Hitters of the located games swing a little more than whole seasons do.
+            assert told[here].mean() == pytest.approx(data.swung[here].mean(), abs=0.11)
+
+
+def test_soft_pitches_spread_hardly_more_than_fastballs_where_strikes_are_meant() -> None:
+    frame = open_data.read()
+    frame["family"] = frame["pitch"].map(lambda pitch: TYPES.get(pitch, "unknown"))
+    ahead = frame["balls"] - frame["strikes"]
+    frame = frame[(ahead >= 1) & (frame["strikes"] < 2) & (frame["pitcher"] != "")]
+    spread = {}
+    for family, own in frame.groupby("family"):
+        groups = own.groupby(["source", "pitcher", "bats", "pitch"])[["side_in", "height_in"]]
+        variance, size = groups.var().mean(axis=1), groups.size()
+        kept = size >= 3
+        weight = size[kept] - 1
+        spread[family] = float(np.sqrt((variance[kept] * weight).sum() / weight.sum()))
+    for family in ("breaking", "off-speed"):
+        assert 0.9 < spread[family] / spread["fast"] < SPREAD_FACTOR[family] + 0.02

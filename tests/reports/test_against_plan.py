@@ -70,9 +70,9 @@ def test_on_plan_every_habit_is_right_and_a_reader_gains_nothing(planned: Plan) 
         assert len(one.fixes) <= right.count(False)
         assert one.worth.runs_per_100 is not None
         gained.append(one.worth.runs_per_100)
-    # what is flagged was picked for standing out: chance may push one of them past the plan
+    # what is flagged was picked for standing out: chance may push a few of them past the plan
     assert len(right) >= 8
-    assert right.count(True) >= len(right) - 1
+    assert right.count(True) >= 0.95 * len(right)
     assert np.mean(gained) <= 3 * np.std(gained) / np.sqrt(len(gained))
 
 
