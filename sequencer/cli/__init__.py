@@ -86,7 +86,8 @@ def main(args: list[str] | None = None) -> None:
     options: dict[str, Any] = {"prog_name": "sequencer", "standalone_mode": False}
     try:
         status = sequencer.main(args=args, **options)
-        sys.stdout.flush()
+        if sys.stdout is not None:
+            sys.stdout.flush()
     except click.exceptions.Exit as stop:
         status = stop.exit_code
     except click.ClickException as bad_call:
@@ -101,11 +102,23 @@ def main(args: list[str] | None = None) -> None:
     except BrokenPipeError:
         _silence_stdout()
         status = 1
+    except OSError as error:
+        _silence_stdout()
+        click.echo(f"sequencer: {_unwritten(error)}", err=True)
+        status = 1
     sys.exit(status if isinstance(status, int) else 0)
+
+
+def _unwritten(error: OSError) -> str:
+    what = error.filename or "the output"
+    why = error.strerror or str(error)
+    return f"{what} could not be read or written ({why}): check it, then try again"
 
 
 def _silence_stdout() -> None:
     """Point standard output at nothing, so that leaving does not write to the closed pipe."""
     import os
 
+    if sys.stdout is None:
+        return
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

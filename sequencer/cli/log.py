@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from sequencer.cli.options import book_option
+from sequencer.errors import CoachError
 
 if TYPE_CHECKING:
     from sequencer.live.plain_log import PlainLog
@@ -115,6 +116,8 @@ def command(
 
 def _converse(log: "PlainLog") -> None:
     """Answer every line of standard input until it ends; each answer is flushed at once."""
+    if sys.stdin is None or sys.stdout is None:
+        raise CoachError("There is no standard input and output to log through: leave both open.")
     said = sys.stdout.buffer
     for raw in sys.stdin.buffer:
         answer = _answer(log, raw)
