@@ -89,6 +89,18 @@ def test_a_damaged_book_is_refused(book: Path) -> None:
     refused(book, "damaged")
 
 
+def test_no_safe_copy_is_made_of_a_damaged_book(tmp_path: Path, book: Path) -> None:
+    with open_book(book) as opened:
+        for _ in range(300):
+            opened.append("g", "add", entry=pitch("foul", note="x" * 200))
+    content = bytearray(book.read_bytes())
+    content[-8192:] = b"\x5a" * 8192
+    book.write_bytes(content)
+    with open_book(book) as opened, pytest.raises(BookError, match="damaged"):
+        opened.backup(tmp_path / "copy.db")
+    assert not list(tmp_path.glob("copy*"))
+
+
 def test_a_book_of_a_newer_version_is_refused(book: Path) -> None:
     with contextlib.closing(sqlite3.connect(book)) as connection, connection:
         connection.execute("UPDATE alembic_version SET version_num = '9999'")

@@ -29,12 +29,24 @@ class Book(Games, Bullpens):
         return problems
 
     def backup(self, path: str | Path) -> Path:
-        """Copy the book, whole, to a file that may not exist yet; returns the file."""
+        """Copy the book, whole, to a file that may not exist yet; returns the file.
+
+        Raises
+        ------
+        BookError
+            If the file cannot be written, or the book is damaged: such a copy would not be safe.
+        """
         to = Path(path).expanduser()
         if to.exists():
             raise BookError(f"{to} exists already: name another file for the copy.")
         if not to.parent.is_dir():
             raise BookError(f"The folder {to.parent} does not exist: make it, or name another.")
+        problems = self.check()
+        if problems:
+            raise BookError(
+                f"The book {self.path} is damaged and no safe copy can be made of it: keep the "
+                "file as it is and restore an older backup."
+            )
         opening.copy(self._engine, self.path, to)
         return to
 
