@@ -112,9 +112,10 @@ def _called(log: Coded, targets: list[str], plan: Plan) -> Called | None:
     call = np.full(len(log), -1, dtype=np.int64)
     hitter = np.full(len(log), -1, dtype=np.int64)
     for row in range(len(log)):
-        if log.words.pitchers[log.pitcher[row]] == plan.pitcher and log.pitch[row] >= 0:
+        pitcher, name = log.names(row)
+        if pitcher == plan.pitcher and log.pitch[row] >= 0:
             call[row] = nearest(type_word(int(log.pitch[row])), targets[row])
-            hitter[row] = hitters.get(log.words.hitters[log.hitter[row]], -1)
+            hitter[row] = hitters.get(name, -1)
     known = (call >= 0) & (hitter >= 0) & (log.count_group >= 0)
     if not known.any():
         return None

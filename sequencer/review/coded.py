@@ -73,6 +73,14 @@ class Coded:
     hitter: Codes
     by_call: NDArray[np.bool_]
 
+    def names(self, row: int) -> tuple[str, str]:
+        """Return the pitcher and the hitter of a pitch, "" for one the log does not name."""
+        pitcher, hitter = self.pitcher[row], self.hitter[row]
+        return (
+            self.words.pitchers[pitcher] if pitcher >= 0 else "",
+            self.words.hitters[hitter] if hitter >= 0 else "",
+        )
+
     def __len__(self) -> int:
         return len(self.row)
 

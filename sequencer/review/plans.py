@@ -43,8 +43,7 @@ def asked_share(finding: Finding, log: Coded, plans: Plans) -> tuple[float, floa
     """
     chances = []
     for row in finding.rows.tolist():
-        names = log.words.pitchers[log.pitcher[row]], log.words.hitters[log.hitter[row]]
-        mix = plans(*names, int(log.balls[row]), int(log.strikes[row]), _shown(log, row))
+        mix = plans(*log.names(row), int(log.balls[row]), int(log.strikes[row]), _shown(log, row))
         chance = None if mix is None else _chance(finding, log, row, mix)
         if chance is not None:
             chances.append(chance)

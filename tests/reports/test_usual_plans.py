@@ -39,3 +39,16 @@ def test_a_review_held_against_the_usual_plan_says_of_its_patterns_whether_they_
     (one,) = review(frame, plans=plans, stakes=stakes).pitchers
     judged = [finding for finding in one.findings if finding.right is not None]
     assert judged
+
+
+def test_a_pitch_to_a_hitter_of_unknown_side_is_held_against_nothing() -> None:
+    frame = a_log().assign(target="middle")
+    known = frame.index % 2 == 0
+    (every,) = (called.hitter for _, called in usual_plans(frame)[1].values())
+    (half,) = (
+        called.hitter
+        for _, called in usual_plans(frame.assign(bats=frame["bats"].where(known, "")))[1].values()
+    )
+    assert len(half) == round(len(every) / 2)
+    _, none = usual_plans(frame.assign(bats=""))
+    assert not none
