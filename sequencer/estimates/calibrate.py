@@ -88,7 +88,7 @@ def _moved(found: Coefficients, now: Rates, counted: Rates) -> Coefficients:
         "in_play": counted.in_play_runs - now.in_play_runs,
     }
     take = _taking(found.take_share, now.swing, counted.swing)
-    moves["swing"] = np.where((np.arange(3) == 2) | (take == 0.0), moves["swing"], 0.0)
+    moves["swing"] = np.where(np.arange(3) == 2, moves["swing"], 0.0)
     steps = dict(found.steps)
     for name, move in moves.items():
         steps[name] = replace(steps[name], count=steps[name].count + move)

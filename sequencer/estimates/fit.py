@@ -20,6 +20,7 @@ from sequencer.estimates.league import (
     unusual,
 )
 from sequencer.estimates.surface import OUTSIDE, Rows, Surface, design, near
+from sequencer.estimates.takes import TAKE_BEFORE, taken
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -27,24 +28,10 @@ if TYPE_CHECKING:
 #: Bumps along one side of each step's grid: the called edge is an inch or two wide, a swing's reach
 #: a foot; the others have a few thousand rows and follow broad shapes.
 BUMPS: Final = {"called": 17, "swing": 9, "miss": 7, "foul": 5, "in_play": 5, "hit_by_pitch": 3}
-#: In-zone share of swings by balls and strikes, pitch tracking to 2012: Brooks and Pavlidis (2012),
-#: Baseball Prospectus 17941.
-SWING_IN_ZONE: Final = (
-    np.array(
-        [[37.39, 71.12, 85.30], [57.49, 76.29, 88.01], [56.49, 80.41, 90.16], [9.72, 73.85, 92.57]]
-    )
-    / 100.0
-)
-#: Share of pitches taken whatever comes, before data: what a count lacks of the full count's swings
-#: in the zone. Only where data begin: in the open data hitters swing at .52 of first pitches within
-#: half the zone of its middle, more than the .40 this leaves; it takes for habit what is choice.
-TAKE_BEFORE: Final = 1.0 - SWING_IN_ZONE / SWING_IN_ZONE[3, 2]
-#: Pitches in a count that it weighs (assumption).
-TAKE_PITCHES: Final = 25.0
-#: Turns of fitting the swing and the takes (measured: a fourth moves no share by .005), and steps
-#: of the latter.
-_TURNS: Final = 4
-_EXPECTATIONS: Final = 60
+#: Turns of fitting the swing and the takes at most, and the move of a take at which they end
+#: (measured: ten turns are needed on the open data).
+_TURNS: Final = 40
+_STILL: Final = 1e-3
 #: Spread of one ball in play's value, runs, about its mean (measured on the open data).
 NOISE_RUNS: Final = 0.31
 
@@ -175,32 +162,11 @@ def _swing_alone(data: Data) -> tuple[Surface, Floats]:
     penalty[start.block("count")] = _NEVER
     surface = start
     for _ in range(_TURNS):
-        surface = fit_step("swing", rows, y, start, penalty, take)
-        take = taken(rows, y, surface, take)
+        surface, before = fit_step("swing", rows, y, start, penalty, take), take
+        take = taken(rows, y, surface, before)
+        if np.abs(take - before).max() < _STILL:
+            break
     return surface, take
-
-
-def taken(rows: Rows, swung: Floats, ready: Surface, take: Floats) -> Floats:
-    """Return the share of pitches taken whatever comes, (4, 3), given how a ready hitter swings.
-
-    Expectation and maximisation from a start: a take is one of these by the chance that a ready
-    hitter would have swung. `TAKE_BEFORE` weighs `TAKE_PITCHES` in every count.
-    """
-    swing = np.zeros(len(rows))
-    for i, family in enumerate((*FAMILIES, "unknown")):
-        own = rows.family == i
-        r = rows.take(own)
-        balls, strikes = r.balls.astype(np.float64), r.strikes.astype(np.float64)
-        place = ready.at(family, r.u, r.v, r.same, (strikes == 2.0).astype(np.float64))
-        swing[own] = expit(place + ready.in_count(r.u, r.v, balls, strikes))
-    count = rows.balls * 3 + rows.strikes
-    seen = np.bincount(count, minlength=12) + TAKE_PITCHES
-    for _ in range(_EXPECTATIONS):
-        here = take.ravel()[count]
-        by_habit = (1.0 - swung) * here / np.maximum(1.0 - (1.0 - here) * swing, 1e-9)
-        total = np.bincount(count, by_habit, minlength=12) + TAKE_PITCHES * TAKE_BEFORE.ravel()
-        take = (total / seen).reshape(4, 3)
-    return np.asarray(take)
 
 
 def _expected(step: str, rows: Rows, nats: Floats) -> Floats:

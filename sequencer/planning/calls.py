@@ -22,11 +22,11 @@ from sequencer.planning.arrays import Bools
 WORTH_A_STEP: Final = 0.2
 #: Widest spread (inches to one side, the doubt about it added) at which a step still saves so much
 #: over the step before it. Measured on the committed coefficients, average hitter, three pitches of
-#: one spread, in professional, high-school and 13-14 leagues, runs per 100: halves save .23, .32
-#: and .32 at 11 inches, .16, .24 and .23 at 12, .11, .20 and .19 at 13; quarters .28, .28 and .18
-#: at 10, .19, .22 and .12 at 11; spots .30, .38 and .26 at 8, .16, .09 and .05 at 9; the ring .33,
-#: .42 and .41 at 8, .11, .12 and .10 at 9. So a pitcher who spreads by a foot, less surely than by
-#: long charting, is offered the middle alone.
+#: one spread, in professional, high-school and 13-14 leagues, runs per 100: halves save .25, .33
+#: and .32 at 11 inches, .17, .25 and .24 at 12, .12, .20 and .19 at 13; quarters .28, .28 and .19
+#: at 10, .19, .23 and .14 at 11; spots .30, .35 and .28 at 8, .16, .08 and .06 at 9; the ring .34,
+#: .43 and .41 at 8, .11, .12 and .10 at 9. So a pitcher who spreads by a foot is offered the middle
+#: alone, unless long charting makes that sure.
 STEP_LIMITS_IN: Final = MappingProxyType({"half": 12.0, "quarter": 10.6, "spot": 8.4, "ring": 8.6})
 #: What a pitcher is told whose fastball is offered the middle only.
 STRIKE_FIRST: Final = "strike first: location cannot be planned for him yet"

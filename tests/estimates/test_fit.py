@@ -13,6 +13,7 @@ from sequencer.estimates.coefficients import PLAYS, STEPS
 from sequencer.estimates.fit_data import data_of
 from sequencer.estimates.league import League, LevelShift, load, shift_between
 from sequencer.estimates.surface import Rows, Surface
+from sequencer.estimates.takes import TAKE_BEFORE, taken
 from tests.estimates.simulated import pitches
 
 BUILT_IN = coefficients.read()
@@ -68,7 +69,7 @@ def test_takes_are_told_apart_from_choosing_what_to_swing_at() -> None:
     data = data_of(pitches(12_000, take_share=take, seed=31))
     which, swung = fit.used("swing", data)
     ready = load("pro").fitted.steps["swing"]
-    found = fit.taken(data.rows.take(which), swung[which], ready, fit.TAKE_BEFORE)
+    found = taken(data.rows.take(which), swung[which], ready, TAKE_BEFORE)
     np.testing.assert_allclose(found, take, atol=0.06)
     alone = fit.fit_league(pitches(12_000, take_share=take, seed=31)).take_share
     np.testing.assert_allclose(alone, take, atol=0.12)
