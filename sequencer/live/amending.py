@@ -51,7 +51,7 @@ def amendments(state: State, logged: Logged, changes: Mapping[str, Any]) -> list
         fields["target_when"] = "after"
     acts = [Act("correct", target=logged.seq, changes=fields)] if fields else []
     if "hitter" in changes or "bats" in changes:
-        acts.append(_of_hitter(state, logged, changes))
+        acts += _of_hitter(state, logged, changes)
     for name in ("pitcher", "catcher"):
         if name in changes:
             event = Event(event=name, who=changes[name], side=logged.before.pitching)
@@ -61,30 +61,34 @@ def amendments(state: State, logged: Logged, changes: Mapping[str, Any]) -> list
     return acts
 
 
-def _of_hitter(state: State, logged: Logged, changes: Mapping[str, Any]) -> Act:
-    """Return the row that corrects who was up in the pitch's at-bat, or the side he hit from."""
+def _of_hitter(state: State, logged: Logged, changes: Mapping[str, Any]) -> list[Act]:
+    """Return the rows that correct who was up in the pitch's at-bat, or the side he hit from.
+
+    Whenever he was said to be up in it, the correction holds.
+    """
     was = logged.before
     who: str = changes.get("hitter", was.hitter)
     bats: Literal["", "R", "L"] = changes.get("bats", "")
     said = [
-        happened.seq
+        happened
         for happened in state.happened
         if happened.event.event == "at"
         and (happened.event.at_bat or happened.before.at_bat) == was.at_bat
         and happened.who == was.hitter
     ]
-    if said:
-        return Act("correct", target=said[-1], changes={"who": who, "bats": bats})
-    his = [
+    corrected = {"who": who, "bats": bats}
+    acts = [Act("correct", target=happened.seq, changes=corrected) for happened in said]
+    first = next(
         other
         for other in state.log
         if other.before.at_bat == was.at_bat and other.before.hitter == was.hitter
-    ]
-    first = his[0]
+    )
+    if said and said[0].after_n < first.n:
+        return acts
     if first.before.pitch_no == 1 or who == was.hitter:
         event = Event(event="at", who=who, bats=bats)
-        return Act("insert", event, target=first.seq)
-    return _of_pinch_hitter(state, logged, who)
+        return [Act("insert", event, target=first.seq), *acts]
+    return acts or [_of_pinch_hitter(state, logged, who)]
 
 
 def _of_pinch_hitter(state: State, logged: Logged, who: str) -> Act:

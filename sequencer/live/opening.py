@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -56,6 +56,9 @@ def open_game(book: Book, name: str, new: NewGame) -> Session:
     BadInput
         If a new game cannot be made from what was said, or the game in the book is of other teams.
     """
+    name, new = name.strip(), replace(new, us=new.us.strip(), them=new.them.strip())
+    if not name:
+        raise BadInput("A game needs a name, such as its day and the other side: 06-06-owls.")
     game = book.find_game(name, new.date)
     if game is None:
         _check(new)

@@ -35,6 +35,8 @@ RUNNER_WORDS: Final = MappingProxyType(
 LONGEST: Final = 2000
 #: `7`, `#7`, `7 R`, `7R`.
 _NUMBERED: Final = re.compile(r"(#?[0-9]{1,3})\s*([A-Za-z]?)")
+#: `1-2 steal`, `3 - home`.
+_WAY: Final = re.compile(r"([123])\s*-\s*([123]|home|out)(?:\s+(.*))?", re.IGNORECASE)
 _TOKENS: Final = re.compile(r'"([^"]*)"|(\S+)')
 
 What = Literal["pitch", "event", "correct", "insert", "undo", "redo", "state"]
@@ -154,11 +156,11 @@ def _substitution(rest: str) -> Said:
 
 
 def _runner(rest: str) -> Said:
-    way, _, word = rest.partition(" ")
-    base, dash, to = (part.strip().lower() for part in way.partition("-"))
-    if base not in ("1", "2", "3") or not dash or to not in ("1", "2", "3", "home", "out"):
+    way = _WAY.fullmatch(rest)
+    if way is None:
         raise BadInput("say where the runner went and why: runner 1-2 steal, runner 3-home balk")
-    word = word.strip() or ("out" if to == "out" else "advance")
+    base, to, word = way[1], way[2].lower(), way[3]
+    word = word or ("out" if to == "out" else "advance")
     event = RUNNER_WORDS[known_word(word, RUNNER_WORDS, "runner's word")]
     return Said("event", event=_event(event=event, base_from=base, base_to=to))
 

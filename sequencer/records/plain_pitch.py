@@ -11,7 +11,10 @@ from sequencer.records.readers.cells import check_place, in_range
 #: Columns of who, which `correct` may change too.
 WHO: Final = ("hitter", "bats", "pitcher", "catcher")
 
-_THROWN: Final = MappingProxyType({column.name: column for column in THROWN_COLUMNS})
+#: What a person may say of a pitch; where it was logged is not his to say.
+_THROWN: Final = MappingProxyType(
+    {column.name: column for column in THROWN_COLUMNS if column.name != "imported"}
+)
 _MOMENT: Final = frozenset(column.name for column in MOMENT_COLUMNS)
 _BATS: Final = Column("bats", "word", "side he hit from", ("R", "L"))
 _POSITIONS: Final = ("pitch", "cell", "result")

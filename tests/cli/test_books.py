@@ -128,6 +128,7 @@ def test_what_fails_in_a_new_book_leaves_no_book(run: Run, tmp_path: Path) -> No
         ("log", "opener", "--plain", "--line-up", tmp_path / "none.csv"),
         ("log", "opener", "--plain", "--rules", "nonsense"),
         ("log", "opener"),
+        ("log", " ", "--plain"),
     ):
         assert run(*call)[0] == 1
         assert not list(tmp_path.glob("book*")), call

@@ -129,6 +129,28 @@ def test_substitutes_come_in_by_name(tmp_path: Path) -> None:
     assert "Kemp up, slot 1" in answers[4] and "Moss pitching, 0 pitches" in answers[4]
 
 
+def test_a_hitter_corrected_is_corrected_wherever_he_was_said_to_be_up(tmp_path: Path) -> None:
+    answers = talk(
+        tmp_path,
+        "fastball, belt-in, ball",
+        "at 4 L",
+        "fastball, belt-in, ball",
+        "at 4 R",
+        "correct 2 hitter=Dale",
+        "state",
+        "undo",
+        "state",
+    )
+    assert answers[:5] == ["ok 1 1-0", "ok 1 1-0", "ok 2 2-0", "ok 2 2-0", "ok 2 2-0"]
+    assert "Dale up, slot 1" in answers[5]
+    assert "Ames up, slot 1" in answers[7]
+
+
+def test_spaces_around_the_names_of_a_new_game_are_not_part_of_them(tmp_path: Path) -> None:
+    assert talk(tmp_path, "state", options=("--us", " Herons ", "--them", "Owls "))
+    assert talk(tmp_path, "fastball, belt-in, ball") == ["ok 1 1-0"]
+
+
 def test_corrections_and_insertions_by_number_of_the_pitch(tmp_path: Path) -> None:
     assert talk(
         tmp_path,

@@ -159,3 +159,16 @@ def test_no_line_is_anything_but_understood_or_refused(line: str) -> None:
 def test_quoted_words_come_back_whole(words: list[str]) -> None:
     line = ", ".join('"' + word.replace('"', '""') + '"' for word in words)
     assert split(line) == words
+
+
+@pytest.mark.parametrize("line", ["runner 1-2 steal", "runner 1 - 2  STEAL", "Runner 1-2\tsteal"])
+def test_spaces_and_case_of_a_runner_line_do_not_matter(line: str) -> None:
+    said = parse(line)
+    assert said is not None and said.event is not None
+    assert (said.event.event, said.event.base_from, said.event.base_to) == ("steal", "1", "2")
+
+
+def test_where_a_pitch_was_logged_is_not_for_a_person_to_say() -> None:
+    for line in ("fastball, belt-in, ball, imported=1", "correct 1 imported=1"):
+        with pytest.raises(BadInput, match="unknown name 'imported'"):
+            parse(line)
