@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 from sequencer.baseball.pitches import SWINGS
 from sequencer.baseball.zone import Zone, cell_of, to_catcher
 from sequencer.estimates.hitter import HitterBelief, spread
+from sequencer.estimates.pitcher import PitchBelief
 from sequencer.estimates.traits import TRAIT_TABLE
 from sequencer.planning.plan import CountPlan, HitterPlan
 from sequencer.review.coded import encode
@@ -138,6 +139,19 @@ def head_lines(plan: HitterPlan, trust: float) -> tuple[str, ...]:
             f"costs {100 * plan.if_book_wrong:.1f} if not"
         )
     return (*lines, *plan.notes)
+
+
+def arsenal_lines(arsenal: Iterable[PitchBelief]) -> tuple[str, ...]:
+    """Say how far each pitch misses and how often it is a strike, each with its spread."""
+    lines = ["", "What he can locate: inches of miss to a side, strikes in 100"]
+    for pitch in arsenal:
+        low, high = pitch.strike_interval
+        lines.append(
+            f"{pitch.pitch:<14}{pitch.spread:4.1f} ±{pitch.spread_sd:.1f} in"
+            f"{100 * pitch.strike_share:5.0f} ({100 * low:.0f}-{100 * high:.0f})"
+            f"  {pitch.charted} charted" + ("  shelved" if pitch.shelved else "")
+        )
+    return tuple(lines)
 
 
 def count_rows(plan: HitterPlan) -> tuple[tuple[str, str, str], ...]:

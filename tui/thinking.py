@@ -88,6 +88,7 @@ class Thinker:
             heads={id_: pages.head_lines(one, trust / 10) for id_, one in plans.items()},
             counts={id_: pages.count_rows(one) for id_, one in plans.items()},
             notes=found.notes,
+            arsenal=pages.arsenal_lines(found.arsenal),
         )
 
     def review(self, pitcher_id: str, told: Callable[[str], None]) -> ReviewView:

@@ -154,7 +154,7 @@ class TraitsView:
 
 @dataclass(frozen=True, slots=True)
 class PlanView:
-    """A plan: for each hitter his head line and his counts; what it was computed for."""
+    """A plan: for each hitter his head line and counts; what it was made for and rests on."""
 
     stamp: tuple[str, str, int]
     pitcher: str
@@ -162,6 +162,7 @@ class PlanView:
     heads: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     counts: Mapping[str, tuple[tuple[str, str, str], ...]] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
+    arsenal: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,9 +10,9 @@ import numpy as np
 from sequencer.baseball.count import COUNTS, Count
 from sequencer.baseball.rules import RuleSet
 from sequencer.errors import BadInput
-from sequencer.estimates.command import PitcherBelief
 from sequencer.estimates.hitter import HitterBelief
 from sequencer.estimates.league import League
+from sequencer.estimates.pitcher import PitchBelief, PitcherBelief
 from sequencer.planning.arrays import Floats
 from sequencer.planning.calls import Call, CoachRules
 from sequencer.planning.context import NO_RULES, Context, aims, context, game_for, notes
@@ -126,13 +126,14 @@ def _count_json(one: CountPlan) -> dict[str, Any]:
 
 @dataclass(frozen=True, eq=False)
 class Plan:
-    """A plan for every hitter, and the solved game behind it."""
+    """A plan for every hitter, what it believes of the pitcher, and the solved game behind it."""
 
     pitcher: str
     level: str
     trust: float
     hitters: tuple[HitterPlan, ...]
     notes: tuple[str, ...]
+    arsenal: tuple[PitchBelief, ...]
     solved: Solved
 
     def as_json(self) -> dict[str, Any]:
@@ -142,12 +143,27 @@ class Plan:
             "level": self.level,
             "trust": self.trust,
             "hitters": [one.as_json() for one in self.hitters],
+            "arsenal": [_pitch_json(pitch) for pitch in self.arsenal],
             "notes": list(self.notes),
         }
 
     def save_tables(self, path: str | Path) -> None:
         """Write the game behind the plan as .npz; see `saved`."""
         save_tables(self.solved, path)
+
+
+def _pitch_json(pitch: PitchBelief) -> dict[str, Any]:
+    """Return what is believed of one pitch, with its spread, as JSON values."""
+    return {
+        "pitch": pitch.pitch,
+        "spread_in": pitch.spread,
+        "spread_sd_in": pitch.spread_sd,
+        "charted": pitch.charted,
+        "strike_share": pitch.strike_share,
+        "interval": list(pitch.strike_interval),
+        "thrown": pitch.thrown,
+        "shelved": pitch.shelved,
+    }
 
 
 def plan(
@@ -204,6 +220,7 @@ def plan(
             for h, hitter in enumerate(hitters)
         ),
         (*notes(pitcher, around), aims(pitcher, around)),
+        pitcher.arsenal,
         solved,
     )
 

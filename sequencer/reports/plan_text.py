@@ -6,6 +6,7 @@ from textwrap import wrap
 from typing import Any, Final
 
 from sequencer.baseball.count import COUNTS
+from sequencer.estimates.pitcher import PitchBelief
 from sequencer.planning.calls import Call
 from sequencer.planning.looks import Look
 from sequencer.planning.plan import CountPlan, HitterPlan, Plan
@@ -28,6 +29,7 @@ def plan_text(plan: Plan) -> str:
     """
     lines = [f"{plan.pitcher}: plan for {_hitters(len(plan.hitters))}, {plan.level}"]
     lines += [line for note in plan.notes for line in _note(note)]
+    lines += ["", *arsenal_lines(plan.arsenal), ""]
     lines += wrap(
         "Card: tenths of his pitches. By count: shares in 100, and runs per 100 plate appearances "
         "he makes of it from there at his best; less is better for us.",
@@ -38,6 +40,28 @@ def plan_text(plan: Plan) -> str:
     for hitter in plan.hitters:
         lines += ["", *_hitter(hitter, plan.trust)]
     return "\n".join(lines)
+
+
+def arsenal_lines(arsenal: Sequence[PitchBelief]) -> list[str]:
+    """Return a table of what each pitch is believed to do, each number with its spread."""
+    cells = [
+        (
+            pitch.pitch + (" (shelved)" if pitch.shelved else ""),
+            f"{pitch.spread:.1f} in (sd {pitch.spread_sd:.1f})",
+            f"{pitch.charted}",
+            "{:.0f} ({:.0f} to {:.0f})".format(
+                *(100 * share for share in (pitch.strike_share, *pitch.strike_interval))
+            ),
+            f"{pitch.thrown}",
+        )
+        for pitch in arsenal
+    ]
+    head = ("pitch", "misses a side by", "charted", "strikes in 100", "thrown")
+    widths = (24, 19, 9, 19, 6)
+    return [
+        "  " + "".join(word.ljust(width) for word, width in zip(row, widths, strict=True)).rstrip()
+        for row in (head, *cells)
+    ]
 
 
 def _hitters(number: int) -> str:

@@ -4,6 +4,7 @@ import textwrap
 from collections.abc import Iterable
 from typing import ClassVar
 
+from rich.console import Group
 from rich.table import Table
 from rich.text import Text
 from textual.binding import BindingType
@@ -116,7 +117,8 @@ class PlanScreen(PlaceScreen):
             return
         head.update("\n".join(self._plan.heads.get(chosen, ())))
         width = max(self.query_one("#page").size.width - _COUNT_WIDTH - 4, 20)
-        counts.update(count_lines(self._plan.counts[chosen], width, looks=self._looks))
+        table = count_lines(self._plan.counts[chosen], width, looks=self._looks)
+        counts.update(Group(table, Text("\n".join(self._plan.arsenal))))
 
     def on_resize(self) -> None:
         """Wrap the calls again."""
