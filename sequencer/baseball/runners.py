@@ -138,7 +138,7 @@ def _check_ways(ways: Mapping[int, int], names: Mapping[int, str], outs: int) ->
             word = "stand on the same base as" if end == ahead else "pass"
             raise IllegalEntry(
                 f"{who.capitalize()} would {word} {_runner(start_word(ahead_from))}: "
-                f"say where both went, such as {ahead_from}-home."
+                f"say where both went, the one in front first, such as {ahead_from}-home."
             )
         ahead, ahead_from = end, start
     if outs + sum(end == OUT for end in ways.values()) > 3:

@@ -4,6 +4,7 @@ The card is not the plan rounded: it is searched for under its own limits, every
 the whole at-bat against the best reply to the card, and it states what being simple costs.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -138,11 +139,16 @@ def simplicity_cost(tables: Tables, cards: list[Card], guarantee: Floats) -> Flo
     guarantee : array (hitters, 4, 3, lasts)
         The plan's.
     """
-    shares = np.stack([one.mix for one in cards])[:, :, :, None, :]
-    mix = np.broadcast_to(shares, (*guarantee.shape, shares.shape[-1]))
-    worth = evaluate_tables(tables.game(), mix).value
+    worth = evaluate_tables(tables.game(), mix_of(cards, guarantee.shape[-1])).value
     cost: Floats = (worth - guarantee)[:, 0, 0, 0]
     return cost
+
+
+def mix_of(cards: Sequence[Card], lasts: int) -> Floats:
+    """Return the cards as one mix, (hitters, 4, 3, lasts, calls): alike after every last pitch."""
+    shares = np.stack([one.mix for one in cards])[:, :, :, None, :]
+    mix: Floats = np.repeat(shares, lasts, axis=3)
+    return mix
 
 
 def _game(tables: Tables, hitter: int, trust: float) -> _Game:

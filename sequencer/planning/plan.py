@@ -17,7 +17,7 @@ from sequencer.planning.arrays import Floats
 from sequencer.planning.calls import Call, CoachRules
 from sequencer.planning.context import NO_RULES, Context, aims, context, game_for, notes
 from sequencer.planning.looks import Look
-from sequencer.planning.mix import Card, card, simplicity_cost
+from sequencer.planning.mix import Card, card, mix_of, simplicity_cost
 from sequencer.planning.saved import save_tables
 from sequencer.planning.solved import Solved, ruled_out, solve
 from sequencer.planning.stakes import Moment
@@ -149,7 +149,8 @@ class Plan:
 
     def save_tables(self, path: str | Path) -> None:
         """Write the game behind the plan as .npz; see `saved`."""
-        save_tables(self.solved, path)
+        cards = mix_of([one.card for one in self.hitters], len(self.solved.tables.lasts))
+        save_tables(self.solved, path, cards)
 
 
 def _pitch_json(pitch: PitchBelief) -> dict[str, Any]:

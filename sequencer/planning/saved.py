@@ -5,22 +5,25 @@ from pathlib import Path
 import numpy as np
 
 from sequencer.errors import BadInput
+from sequencer.planning.arrays import Floats
 from sequencer.planning.solved import Solved
 
 
-def save_tables(solved: Solved, path: str | Path) -> None:
+def save_tables(solved: Solved, path: str | Path, *mixes: Floats) -> None:
     """Write a solved game as a compressed .npz.
 
     Arrays: ``outcomes``, ``end_runs``, ``call_runs``, ``habit``, ``next_last``, ``allowed``,
     ``calls``, ``looks``, ``lasts``, ``walk``, ``strikeout``, ``hit_by_pitch``, ``trust``, ``value``
     (of the exact solution at this trust) and ``mix`` (as printed). Looks that neither side's
-    solution, the habit nor a best reply to the plan ever plays are left out.
+    solution, the habit nor a best reply to one of the mixes plays are left out.
 
     Parameters
     ----------
     solved : Solved
     path : str or Path
         The file; .npz is added to a name without an ending.
+    mixes : arrays (hitters, 4, 3, lasts, calls)
+        Other mixes to which a reader may want the best reply, such as the cards'.
 
     Raises
     ------
@@ -30,7 +33,7 @@ def save_tables(solved: Solved, path: str | Path) -> None:
     file = Path(path)
     if file.suffix != ".npz":
         file = file.with_name(file.name + ".npz")
-    tables = solved.tables.with_looks(solved.used_looks)
+    tables = solved.tables.with_looks(solved.used_looks(*mixes))
     try:
         with file.open("wb") as out:
             np.savez_compressed(

@@ -56,11 +56,14 @@ class Solved:
         """The tables as the solver takes them, the habit left out of the payoffs."""
         return self.tables.game()
 
-    @property
-    def used_looks(self) -> Ints:
-        """Columns that are played: by the solution, by habit, by a best reply to the plan."""
-        reply = evaluate_tables(self.game, self.mix).looks
-        played = (self.looks > 0.0) | (self.tables.habit > 0.0) | (reply > 0.0)
+    def used_looks(self, *mixes: Floats) -> Ints:
+        """Return the columns that are played: by the solution, by habit, by a best reply to a mix.
+
+        The mixes are the plan's own and any others, such as the cards'.
+        """
+        played = (self.looks > 0.0) | (self.tables.habit > 0.0)
+        for mix in (self.mix, *mixes):
+            played = played | (evaluate_tables(self.game, mix).looks > 0.0)
         return np.flatnonzero(played.any(axis=(0, 1, 2, 3)))
 
     def payoffs(self, hitter: int, balls: int, strikes: int, last: int) -> Floats:

@@ -19,7 +19,10 @@ PRIOR_PITCHES: Final = 20.0
 #: Games are left out in at most this many groups.
 FOLDS: Final = 10
 RESAMPLES: Final = 1000
-NO_PLAN: Final = "No plan to hold it against: what a reader would gain in runs is not known."
+NO_PLAN: Final = (
+    "No plan to hold it against, or too few targets charted: what a reader would gain in runs is "
+    "not known."
+)
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from sequencer.baseball.count import CARD_ROWS, COUNTS, Count
 from sequencer.errors import BadInput
-from sequencer.planning.at_bat import evaluate_tables, solve_at_bat
+from sequencer.planning.at_bat import evaluate_at_bat, evaluate_tables, solve_at_bat
 from sequencer.planning.calls import STRIKE_FIRST, CoachRules, in_zone
 from sequencer.planning.plan import Plan, plan
 from sequencer.planning.spread import WITHIN
@@ -152,6 +152,32 @@ def test_the_saved_tables_can_be_solved_again_to_the_same_values(saved: Path) ->
             allowed=file["allowed"][h],
         )
         assert np.abs(again.value - file["value"][h]).max() < 1e-6
+
+
+def test_what_a_card_gives_up_can_be_worked_out_again_from_the_saved_tables(tmp_path: Path) -> None:
+    made = plan([a_hitter(), a_hitter(bats="L")], a_pitcher(spread=7.0), a_league())
+    made.save_tables(tmp_path / "plan.npz")
+    file, said = np.load(tmp_path / "plan.npz"), made.as_json()["hitters"]
+    calls = file["calls"].tolist()
+    for h, one in enumerate(said):
+        mix = np.zeros(file["mix"].shape[1:])
+        for row, counts in CARD_ROWS.items():
+            for call in one["card"][row]:
+                place = calls.index(f"{call['pitch']} {call['target']}")
+                for count in counts:
+                    mix[count.balls, count.strikes, :, place] += call["tenths"] / 10
+        worth = evaluate_at_bat(
+            file["outcomes"][h],
+            file["end_runs"][h],
+            file["next_last"],
+            float(file["walk"]),
+            float(file["strikeout"]),
+            float(file["hit_by_pitch"]),
+            mix,
+            call_runs=file["call_runs"][h],
+        )
+        cost = worth.value[0, 0, 0] - one["value"]
+        assert cost == pytest.approx(one["simplicity_cost"], abs=1e-9)
 
 
 def test_the_saved_tables_are_whole(saved: Path) -> None:
