@@ -89,7 +89,8 @@ def command(
     """Log GAME, one pitch or event at a time. A game in the book goes on where it stood.
 
     With --plain a line is a pitch (changeup, down-away, swinging strike, target=away), or at,
-    pitcher, catcher, sub, runner, walk, count, score, end half, correct, insert, undo, redo, state.
+    absent, pitcher, catcher, sub, runner, walk, count, score, end half, visit, note, correct,
+    insert, undo, redo, state.
     """
     from sequencer.baseball.rules import read_edits
     from sequencer.cli.open_tui import need_terminal, open_tui

@@ -85,7 +85,7 @@ class PlainLog:
     def _side(self, event: str, n: int) -> Side:
         state = self._session.state
         pitching = state.log[n - 1].before.pitching if 1 <= n <= len(state.log) else state.pitching
-        return other(pitching) if event == "at" else pitching
+        return other(pitching) if event in ("at", "absent") else pitching
 
     def _substitution(self, heard: Said) -> tuple[Event, list[Person]]:
         assert heard.event is not None

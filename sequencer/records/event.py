@@ -20,6 +20,7 @@ EVENTS: Final = (
     *RUNNER_EVENTS,
     "line-up",
     "at",
+    "absent",
     "substitution",
     "pitcher",
     "catcher",
@@ -40,6 +41,7 @@ class Event(Record):
     - runner events: `base_from`, `base_to` (1, 2, 3, home, out; `who` is filled by replay)
     - line-up: `who`, `slot` (1..), `side`, `bats`
     - at: `who` is up, hitting from `bats`; `at_bat` numbers it when a log says so
+    - absent: `who` of the order is not there; his turn is an out or passes, as the rules have it
     - substitution: `who` for `for_whom`; pitcher, catcher: `who`
     - count: `balls`, `strikes` as the umpire has them
     - score: `score_us`, `score_them` as the board has them

@@ -48,7 +48,16 @@ def up_now(state: State, person: str, said: str = "") -> State:
 
 
 def next_up(state: State) -> State:
-    """Return the state with the one whose turn it is at the plate, or nobody known."""
+    """Return the state with the one whose turn it is at the plate, or nobody known.
+
+    The turn of one who is absent passes; under the rules it may be an out.
+    """
+    for _ in state.order.slots:
+        if state.outs >= 3 or state.order.next_up not in state.order.absent:
+            break
+        out = int(state.rules.absent_hitter_is_out)
+        passed = with_order(state, state.hitting, state.order.after_turn())
+        state = replace(passed, outs=state.outs + out)
     due = state.order.next_up
     return up_now(state, due) if due else replace(state, up=None)
 

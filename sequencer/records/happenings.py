@@ -146,6 +146,7 @@ def _at(state: State, event: Event) -> State:
     if event.at_bat is not None and event.at_bat != state.at_bat:
         state = replace(fresh_at_bat(state), at_bat=event.at_bat)
     state = _remembered(state, person, event)
+    state = with_order(state, state.hitting, state.order.with_again(person))
     up = state.up
     if state.pitch_no == 1 or up is None:
         return up_now(state, person, event.bats)
@@ -160,6 +161,22 @@ def _at(state: State, event: Event) -> State:
         )
     state = with_order(state, state.hitting, state.order.replaced(up.person, person))
     return up_now(state, person, event.bats)
+
+
+def _absent(state: State, event: Event) -> State:
+    """Take a hitter of the order for absent; his turn, if it has come, is over at once."""
+    person = state.meant(event.who)
+    side = _side(state, event)
+    order = state.orders.get(side, _NO_ORDER)
+    if person not in order.slots:
+        raise IllegalEntry(f"{state.label(person)} is not in the order, so his turn never comes.")
+    if person in state.bases:
+        raise IllegalEntry(f"{state.label(person)} is on base: say `sub IN for OUT` first.")
+    state = with_order(state, side, order.without(person))
+    if side != state.hitting or state.up is None or state.up.person != person:
+        return state
+    state = with_order(state, side, state.order.taking(person))
+    return settle(next_up(fresh_at_bat(state)))
 
 
 def _remembered(state: State, person: str, event: Event) -> State:
@@ -251,6 +268,7 @@ _CHANGES: Final = MappingProxyType[str, Callable[[State, Event], State]](
     {
         "line-up": _line_up,
         "at": _at,
+        "absent": _absent,
         "substitution": substitute,
         "pitcher": _pitcher,
         "catcher": _catcher,

@@ -10,7 +10,7 @@ class Order:
     `slots` holds a person id for each slot, "" where nobody is known; `due` is the index of the
     slot whose turn it is. While the order is `learning`, a hitter who has not been up yet is its
     next slot; once one comes up again the order is known. `gone` have left the game, `back` have
-    come back to it, `starters` began it.
+    come back to it, `starters` began it. `absent` hold a slot but are not there to hit.
     """
 
     slots: tuple[str, ...] = ()
@@ -19,6 +19,7 @@ class Order:
     gone: frozenset[str] = frozenset()
     back: frozenset[str] = frozenset()
     starters: frozenset[str] = frozenset()
+    absent: frozenset[str] = frozenset()
 
     @property
     def next_up(self) -> str:
@@ -27,10 +28,10 @@ class Order:
 
     def coming(self, number: int = 3) -> tuple[str, ...]:
         """Return who follows, the one due first, as far as the order is known."""
-        size = len(self.slots)
-        if self.learning:
-            return self.slots[self.due : self.due + number]
-        return tuple(self.slots[(self.due + i) % size] for i in range(min(number, size)))
+        round_trip = self.slots[self.due :]
+        if not self.learning:
+            round_trip += self.slots[: self.due]
+        return tuple(held for held in round_trip if held not in self.absent)[:number]
 
     def slot_of(self, person: str) -> int:
         """Return the slot (1..) a person hits in, or would when he comes up now."""
@@ -62,6 +63,14 @@ class Order:
         """Return the order once the hitter who was due has finished."""
         due = self.due + 1
         return replace(self, due=due if self.learning else due % max(len(self.slots), 1))
+
+    def without(self, person: str) -> "Order":
+        """Return the order with a person of it not there to hit."""
+        return replace(self, absent=self.absent | {person})
+
+    def with_again(self, person: str) -> "Order":
+        """Return the order with a person there again."""
+        return replace(self, absent=self.absent - {person})
 
     def replaced(self, out: str, person: str) -> "Order":
         """Return the order with one person in another's slot."""

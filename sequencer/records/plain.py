@@ -130,6 +130,13 @@ def _at(rest: str) -> Said:
     return Said("event", event=Event(event="at"), who=" ".join(words), bats=bats)
 
 
+def _absent(rest: str) -> Said:
+    words = _words(rest)
+    if not words:
+        raise BadInput("say who is absent: absent NAME")
+    return Said("event", event=Event(event="absent"), who=" ".join(words))
+
+
 def _person(event: str) -> Callable[[str], Said]:
     def read(rest: str) -> Said:
         words = _words(rest)
@@ -215,6 +222,7 @@ def _bare(what: What) -> Callable[[str], Said]:
 VERBS: Final = MappingProxyType[str, Callable[[str], Said]](
     {
         "at": _at,
+        "absent": _absent,
         "pitcher": _person("pitcher"),
         "catcher": _person("catcher"),
         "sub": _substitution,

@@ -140,6 +140,7 @@ def event_sentence(event: Event, name: Callable[[str], str]) -> str:
     said: Mapping[str, str] = {
         "line-up": f"{name(event.who)} bats {event.slot or ''}".rstrip(),
         "at": f"{name(event.who)} is up" + (f", hitting {event.bats}" if event.bats else ""),
+        "absent": f"{name(event.who)} is absent",
         "substitution": f"{name(event.who)} in for {name(event.for_whom)}",
         "pitcher": f"{name(event.who)} pitches",
         "catcher": f"{name(event.who)} catches",

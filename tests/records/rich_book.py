@@ -165,6 +165,7 @@ def add_our_half(book: Book) -> Game:
     log.insert(3, Pitch(result="foul", pitch="unknown"))
     log.add(event("at", who="h7"))
     log.add(Pitch(result="ball", advice="changeup down-away"))
+    log.add(event("absent", who="h1"))
     log.add(event("note", reason="rain"))
     log.add(event("score", score_us=3, score_them=2))
     log.add(Pitch(result="catcher's interference"))

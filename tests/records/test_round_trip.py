@@ -234,9 +234,12 @@ SAID = st.lists(
 )
 
 
+ABOUT = {"line-up", "at", "absent", "pitcher", "catcher"}
+
+
 def told(event: Entry) -> bool:
     """Whether an entry is one that a person could have logged: who matters is named."""
-    about = isinstance(event, Event) and event.event in {"line-up", "at", "pitcher", "catcher"}
+    about = isinstance(event, Event) and event.event in ABOUT
     return not (about and isinstance(event, Event) and not event.who)
 
 

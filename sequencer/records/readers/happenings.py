@@ -8,7 +8,7 @@ from sequencer.records.readers.cells import Cells, exported, number_of, text_of
 from sequencer.records.readers.roster import Roster
 from sequencer.records.state import State
 
-_HITTING: Final = frozenset({*RUNNER_EVENTS, "at", "intentional walk", "line-up"})
+_HITTING: Final = frozenset({*RUNNER_EVENTS, "at", "absent", "intentional walk", "line-up"})
 _NUMBERS: Final = ("slot", "at_bat", "balls", "strikes", "score_us", "score_them")
 
 

@@ -25,7 +25,7 @@ LAST: Final = 10_000
 #: What every row of one game must say alike, where it says anything.
 HEADER: Final = ("date", "game_no", "us", "them", "home", "level", "rules")
 #: Events about a player who must be named.
-_ABOUT: Final = frozenset({"line-up", "at", "substitution", "pitcher", "catcher"})
+_ABOUT: Final = frozenset({"line-up", "at", "absent", "substitution", "pitcher", "catcher"})
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,9 @@ from sequencer.records.store import Book
 
 _COMPARED: Final = tuple(c.name for c in THROWN_COLUMNS if c.name not in {"entered", "imported"})
 #: Events that lead up to the pitch after them, rather than follow the one before.
-_LEADING: Final = frozenset({"at", "pitcher", "catcher", "line-up", "substitution", "half ended"})
+_LEADING: Final = frozenset(
+    {"at", "absent", "pitcher", "catcher", "line-up", "substitution", "half ended"}
+)
 
 
 class Held(NamedTuple):
