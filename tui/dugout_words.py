@@ -52,7 +52,7 @@ def hint_lines(keymap: Keymap) -> tuple[str, str]:
 
 def draft_words(draft: Draft, bats: str) -> str:
     """Say what is typed so far."""
-    said = sentence(Pitch(**{**draft.fields, "result": "…"}), bats) if draft.fields else ""
+    said = sentence(Pitch(**{**draft.meant, "result": "…"}), bats) if draft.fields else ""
     prefix = {"hitter": "#", "count": "umpire's count ", "runner": "lead runner "}
     if draft.pending:
         head = prefix.get(draft.pending[0], f"{draft.pending[0]} ")

@@ -90,6 +90,12 @@ class Draft:
         """Whether nothing is typed."""
         return not self.fields and not self.pending
 
+    @property
+    def meant(self) -> Mapping[str, Any]:
+        """The fields as they are meant: a pitch said to be as called was of the type called."""
+        called = self.fields.get("called")
+        return {"pitch": called, **self.fields} if called else self.fields
+
     def cleared(self) -> "Draft":
         """Return an empty draft of the same pitcher and call."""
         return Draft(self.signs, self.shown)
@@ -216,7 +222,7 @@ def _as_shown(draft: Draft) -> Draft:
 
 def _commit(draft: Draft, act: Act) -> Done:
     advice = {"advice": draft.shown.words} if draft.shown else {}
-    pitch = Pitch(**{**draft.fields, **act.fields, **advice})
+    pitch = Pitch(**{**draft.meant, **act.fields, **advice})
     if draft.pending[:1] == ("hitter",) and len(draft.pending) > 1:
         return Done(pitch, first=_at(draft, ""))
     note = f"{_pending_words(draft.pending)} was not finished" if draft.pending else ""

@@ -82,6 +82,14 @@ def test_space_says_called_as_shown_before_the_pitch() -> None:
     assert said.advice == "changeup low-away"
 
 
+def test_a_pitch_called_as_shown_is_of_the_type_called_unless_another_is_said() -> None:
+    assert pitch(" cm").pitch == "changeup"
+    assert pitch(" m").pitch == "changeup"
+    crossed = pitch(" 1cm")
+    assert (crossed.called, crossed.pitch) == ("changeup", "fastball")
+    assert pitch("cm").pitch == "unknown"
+
+
 def test_advice_that_was_only_shown_is_never_taken_for_the_call() -> None:
     said = pitch("1cb")
     assert (said.called, said.target, said.target_when) == ("", "", "")
