@@ -22,6 +22,7 @@ from sequencer.records.pitch import Pitch
 from sequencer.records.store import Book, open_book
 from tui import desk_forms
 from tui.drawing import dugout_view
+from tui.settings import remember_game, remembered_game
 from tui.views import (
     Choice,
     DugoutView,
@@ -92,14 +93,21 @@ class Desk:
                 raise NotInBook(f"No game in the book is called {named}: F6 lists the games.")
             self.open_game(game.id)
             return True
-        games = self.book.games()
-        if not games or abs(dt.date.today() - games[-1].date) > _RECENT:
-            return False
-        session = Session(self.book, games[-1])
-        if session.state.over_reason:
+        game = self._going_on()
+        session = Session(self.book, game) if game else None
+        if session is None or session.state.over_reason:
             return False
         self._began(session)
         return True
+
+    def _going_on(self) -> Game | None:
+        """Return the game last in the dugout in the last day, else the newest of about today."""
+        games = self.book.games()
+        last = remembered_game(self.book.path)
+        recent = [game for game in games if abs(dt.date.today() - game.date) <= _RECENT]
+        held = [game for game in games if game.id == last]
+        likely = recent + held
+        return likely[-1] if likely else None
 
     def open_game(self, game_id: str) -> DugoutView:
         """Open a game in the dugout."""
@@ -108,6 +116,7 @@ class Desk:
 
     def _began(self, session: Session) -> None:
         self.session = session
+        remember_game(self.book.path, session.game.id)
         self._team = session.game.them
         self._pitcher = session.state.pitchers.get("us", "") or self._pitcher
 

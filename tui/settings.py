@@ -1,5 +1,7 @@
 """What a person chose about the UI itself, kept between runs."""
 
+import contextlib
+import datetime as dt
 import json
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
@@ -55,6 +57,29 @@ def save(settings: Settings, file: Path | None = None) -> None:
         where.write_text(json.dumps(said, indent=1), encoding="utf-8")
     except OSError:
         return
+
+
+def remember_game(book: Path, game_id: str) -> None:
+    """Keep which game of a book is in the dugout, to open it again after a kill."""
+    said = {"book": str(book.resolve()), "game": game_id, "at": dt.datetime.now().isoformat()}
+    with contextlib.suppress(OSError):
+        _last_file().parent.mkdir(parents=True, exist_ok=True)
+        _last_file().write_text(json.dumps(said), encoding="utf-8")
+
+
+def remembered_game(book: Path) -> str:
+    """Return the game of a book that was in the dugout in the last day, "" when there is none."""
+    try:
+        said = json.loads(_last_file().read_text(encoding="utf-8"))
+        at = dt.datetime.fromisoformat(said["at"])
+        fresh = abs(dt.datetime.now() - at) <= dt.timedelta(days=1)
+        return str(said["game"]) if fresh and said["book"] == str(book.resolve()) else ""
+    except (OSError, ValueError, KeyError, TypeError):
+        return ""
+
+
+def _last_file() -> Path:
+    return settings_file().with_name("last_game.json")
 
 
 def keymap_of(settings: Settings) -> Keymap:

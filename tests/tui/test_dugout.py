@@ -98,6 +98,20 @@ async def test_the_newest_game_opens_at_the_same_pitch_after_a_kill(two_clubs: s
         assert (view.game_id, view.balls, view.strikes) == ("today", 2, 2)
 
 
+async def test_a_game_of_another_day_that_was_being_logged_opens_again_too(
+    two_clubs: str,
+) -> None:
+    with open_book(two_clubs) as book:
+        clubs.game(book, "made-up", dt.date(2026, 4, 1))
+        clubs.game(book, "today", dt.date.today())
+    async with opened(two_clubs, game="made-up") as driven:
+        await typed(driven, "bb")
+        await driven.until(lambda: len(logged(two_clubs, "made-up")) == 2)
+    async with opened(two_clubs) as again:
+        view = again.screen._view
+        assert (view.game_id, view.balls, view.strikes) == ("made-up", 2, 0)
+
+
 async def test_runners_hitters_counts_and_halves_take_two_keys_or_so(two_clubs: str) -> None:
     async with opened(two_clubs, game="tonight") as driven:
         await typed(driven, "yRS")
