@@ -148,13 +148,3 @@ def shown(logged: Logged) -> Call | None:
         if place in TARGETS:
             return Call(pitch.pitch, place)
     return Call(pitch.pitch, "middle")
-
-
-def with_device(rules: RuleSet) -> str:
-    """Return what to tell a coach of advice on a screen in this dugout; empty when allowed."""
-    said = {
-        "allowed": "",
-        "no": "These rules bar electronic advice in the dugout: use the printed card.",
-        "ask": "Ask the umpire whether electronic advice is allowed in the dugout.",
-    }
-    return said[rules.electronic_advice]

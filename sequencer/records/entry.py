@@ -9,8 +9,9 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
 from sequencer.baseball.pitches import TYPES
+from sequencer.baseball.situation import RUNNER_OUTS
 from sequencer.errors import IllegalEntry
-from sequencer.records.event import RUNNER_OUTS, Event
+from sequencer.records.event import Event
 from sequencer.records.keymaps import KEYMAPS, RIGHT_HANDED, RUNNER_KEYS, Act, Keymap
 from sequencer.records.pitch import Pitch
 from sequencer.records.sentences import event_sentence, place_words, sentence

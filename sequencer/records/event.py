@@ -4,7 +4,7 @@ from typing import Final, Literal
 
 from sequencer.records.base import Record
 
-#: Events a runner makes; those of RUNNER_OUTS put him out whatever base he was going for.
+#: Events a runner makes; baseball.situation.RUNNER_OUTS are those that put him out.
 RUNNER_EVENTS: Final = (
     "steal",
     "caught stealing",
@@ -15,7 +15,6 @@ RUNNER_EVENTS: Final = (
     "advance",
     "out on bases",
 )
-RUNNER_OUTS: Final = frozenset({"caught stealing", "pickoff", "out on bases"})
 EVENTS: Final = (
     *RUNNER_EVENTS,
     "line-up",

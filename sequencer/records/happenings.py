@@ -8,7 +8,7 @@ from typing import Final
 from sequencer.baseball.count import Count
 from sequencer.baseball.situation import Played, move_runner, play_out, usual_moves
 from sequencer.errors import IllegalEntry
-from sequencer.records.event import RUNNER_EVENTS, RUNNER_OUTS, Event, Side
+from sequencer.records.event import RUNNER_EVENTS, Event, Side
 from sequencer.records.halves import (
     finish_at_bat,
     fresh_at_bat,
@@ -81,8 +81,7 @@ def _kept(state: State, seq: int, event: Event, who: str, played: Played) -> Sta
 
 def _runner(state: State, seq: int, event: Event) -> State:
     base = event.base_from or _base_of(state, event)
-    to = "out" if event.event in RUNNER_OUTS else event.base_to
-    played = move_runner(state.bases, state.outs, event.event, base, to)
+    played = move_runner(state.bases, state.outs, event.event, base, event.base_to)
     state = _kept(state, seq, event, state.bases[int(base) - 1], played)
     return settle(moved(state, played))
 

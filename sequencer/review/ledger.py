@@ -33,10 +33,6 @@ PRIOR_PITCHES: Final = 50.0
 PLACES: Final = ("middle", "zone", "off the plate")
 PARTS: Final = ("call", "execution", "call_and_execution", "umpire", "outcome", "unplaced")
 GROUPS: Final = ("game", "pitcher", "catcher", "caller", "pitch", "count")
-SAYS: Final = (
-    "Runs to the hitters, against the average pitch of the same count. What a place is worth is "
-    "learnt from this log; whether a call could be read does not show here."
-)
 
 
 @dataclass(frozen=True)

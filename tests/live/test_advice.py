@@ -14,7 +14,7 @@ from sequencer.cli.plan import command as plan_command
 from sequencer.cli.suggest import command as suggest_command
 from sequencer.errors import BadInput, CoachError, NotInBook
 from sequencer.estimates.hitter import HitterBelief
-from sequencer.live.advice import Adviser, Asked, NoAdvice, asked_of, last_call, with_device
+from sequencer.live.advice import Adviser, Asked, NoAdvice, asked_of, last_call
 from sequencer.live.opening import NewGame, open_game
 from sequencer.live.scouting import Scouting, parse_arsenal, read_hitters
 from sequencer.live.session import Session
@@ -143,12 +143,6 @@ def test_the_reason_counts_a_ball_as_the_tables_do(adviser: Adviser, man: Hitter
     why = adviser.advise(Asked(man, Count(3, 2))).calls[0].why
     cost = solved.tables.stakes.walk - float(solved.value[0, 3, 2, 0])
     assert f"a ball costs {cost:.2f} runs" in why
-
-
-def test_a_dugout_that_may_not_use_a_device_is_told() -> None:
-    assert with_device(replace(RULES_HERE, electronic_advice="allowed")) == ""
-    assert "printed card" in with_device(replace(RULES_HERE, electronic_advice="no"))
-    assert "Ask the umpire" in with_device(replace(RULES_HERE, electronic_advice="ask"))
 
 
 # who is meant
