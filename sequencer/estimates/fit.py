@@ -279,17 +279,17 @@ def losses(data: Data, league: League) -> dict[str, float]:
     for step in STEPS:
         which, outcome = used(step, data)
         rows, y = data.rows.take(which), outcome[which]
-        told = _told(step, rows, league)
+        given = told(step, rows, league)
         if step == "in_play":
-            loss = (y - told) ** 2
+            loss = (y - given) ** 2
         else:
-            p = np.clip(told, 1e-9, 1.0 - 1e-9)
+            p = np.clip(given, 1e-9, 1.0 - 1e-9)
             loss = -(y * np.log(p) + (1.0 - y) * np.log1p(-p))
         found[step] = float(loss.mean()) if len(y) else float("nan")
     return found
 
 
-def _told(step: str, rows: Rows, league: League) -> Floats:
+def told(step: str, rows: Rows, league: League) -> Floats:
     """Return what a league says of one step on rows: a probability, or runs."""
     out = np.zeros(len(rows))
     for i, family in enumerate((*FAMILIES, "unknown")):

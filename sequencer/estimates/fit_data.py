@@ -9,7 +9,7 @@ from sequencer.baseball import levels
 from sequencer.baseball.event_runs import event_value
 from sequencer.baseball.pitches import FAMILIES, SWINGS, TYPES
 from sequencer.errors import BadInput
-from sequencer.estimates.arrays import Bools, Floats
+from sequencer.estimates.arrays import Bools, Floats, Ints
 from sequencer.estimates.places import crossed, numbers, relative, words, zone_of_rows
 from sequencer.estimates.surface import Rows
 
@@ -52,6 +52,7 @@ class Data:
     runs : quality of a ball in play, runs; nan where unknown
     air : one when hit in the air, nought on the ground, nan where unknown
     whole : pitches of games whose swings were kept as well as their takes
+    at : where in the log each pitch stands, from 0
     left_out : rows of the log that could not be used
     """
 
@@ -63,6 +64,7 @@ class Data:
     runs: Floats
     air: Floats
     whole: Bools
+    at: Ints
     left_out: int
 
 
@@ -89,7 +91,7 @@ def data_of(frame: "pd.DataFrame", level: str = "pro") -> Data:
             "No pitch of this log has a place (side_in and height_in, or a cell) and the side its "
             "hitter hit from: the league model needs both."
         )
-    return _arrays(frame[usable], places[usable], int((~usable).sum()), play_runs(level))
+    return _arrays(frame[usable], places[usable], usable, play_runs(level))
 
 
 def _plain(frame: "pd.DataFrame") -> Bools:
@@ -99,7 +101,7 @@ def _plain(frame: "pd.DataFrame") -> Bools:
     return plain
 
 
-def _arrays(frame: "pd.DataFrame", places: Floats, left_out: int, worth: dict[str, float]) -> Data:
+def _arrays(frame: "pd.DataFrame", places: Floats, usable: Bools, worth: dict[str, float]) -> Data:
     result = np.array(words(frame, "result"), dtype=np.str_)
     play = np.array(words(frame, "play"), dtype=np.str_)
     swung = np.isin(result, list(SWINGS))
@@ -118,7 +120,8 @@ def _arrays(frame: "pd.DataFrame", places: Floats, left_out: int, worth: dict[st
         runs=_quality(frame, play, worth),
         air=_in_the_air(frame),
         whole=_whole(frame, took, swung),
-        left_out=left_out,
+        at=np.flatnonzero(usable),
+        left_out=int((~usable).sum()),
     )
 
 
