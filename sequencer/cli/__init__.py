@@ -29,6 +29,8 @@ COMMANDS: Final[dict[str, Listed]] = {
     "suggest": Listed("suggest", "command", "The next call in one situation."),
     "review": Listed("review", "command", "What the other dugout could read in our pitches."),
     "fit": Listed("fit", "command", "Fit the league model on a pitch log."),
+    "score": Listed("score", "command", "Score every step of the league model on a pitch log."),
+    "gate": Listed("gate", "command", "Check a league against the counted values of each count."),
     "check": Listed("check", "command", "The health of a book."),
     "backup": Listed("backup", "backup_command", "A safe copy of the book."),
     "restore": Listed("backup", "restore_command", "Bring a safe copy back."),

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from sequencer.cli.options import json_option, print_json
+from sequencer.cli.options import json_option, level_of, print_json
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -53,7 +53,7 @@ def _fit(
     from sequencer.estimates import coefficients, fit, league
     from sequencer.estimates.fit_data import data_of
 
-    at = known(level or _level_of(frame)).name
+    at = known(level or level_of(frame)).name
     built_in = coefficients.read()
     found = fit.fit_league(frame, prior=None if alone else built_in, level=at, name=file.name)
     data = data_of(frame, at)
@@ -74,12 +74,6 @@ def _fit(
         "file": str(out), "level": at, "alone": alone, "pitches": len(data.rows),
         "left_out": data.left_out, "steps": steps,
     }  # fmt: skip
-
-
-def _level_of(frame: "pd.DataFrame") -> str:
-    """Return the level most pitches name, else the usual one."""
-    named = frame["level"][frame["level"].fillna("") != ""] if "level" in frame else None
-    return "17-18" if named is None or named.empty else str(named.mode().iloc[0])
 
 
 def _table(result: dict[str, Any]) -> str:

@@ -1,9 +1,13 @@
 """Options that several commands share."""
 
 from collections.abc import Callable
-from typing import Any, TypeVar
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -36,6 +40,23 @@ def seed_option(function: F) -> F:
     return click.option("--seed", type=int, default=0, show_default=True, help="Random seed.")(
         function
     )
+
+
+def league_option(function: F) -> F:
+    """Add `--league`."""
+    return click.option(
+        "--league",
+        "league_file",
+        type=click.Path(path_type=Path),
+        metavar="FILE",
+        help="What `sequencer fit` wrote; else the built-in league.",
+    )(function)
+
+
+def level_of(frame: "pd.DataFrame") -> str:
+    """Return the level most pitches of a log name, else the usual one."""
+    named = frame["level"][frame["level"].fillna("") != ""] if "level" in frame else None
+    return "17-18" if named is None or named.empty else str(named.mode().iloc[0])
 
 
 def print_json(value: object) -> None:

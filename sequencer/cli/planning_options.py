@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from sequencer.cli.options import league_option
+
 if TYPE_CHECKING:
     from sequencer.live.scouting import Scouting
     from sequencer.planning.calls import CoachRules
@@ -35,13 +37,7 @@ _OPTIONS = (
         show_default=True,
         help="How well the catcher blocks.",
     ),
-    click.option(
-        "--league",
-        "league_file",
-        type=click.Path(path_type=Path),
-        metavar="FILE",
-        help="What `sequencer fit` wrote; else the built-in league.",
-    ),
+    league_option,
 )
 _COACH = (
     click.option(

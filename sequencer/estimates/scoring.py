@@ -132,6 +132,14 @@ def _nats(design: Floats, outcome: Floats, b: Floats) -> float:
     return float(np.sum(np.logaddexp(0.0, x) - outcome * x))
 
 
+def mean_error(missed: Floats, groups: Ints) -> tuple[float, float]:
+    """Return the mean of what was missed and its standard error, taken by group."""
+    mean = float(missed.mean())
+    sums = np.bincount(np.unique(groups, return_inverse=True)[1], missed - mean)
+    n = len(sums)
+    return mean, float(np.sqrt(np.sum(sums**2) * n / max(n - 1, 1)) / len(missed))
+
+
 def reliability(outcome: Floats, said: Floats, bins: int = 10, *, runs: bool = False) -> list[Bin]:
     """Return up to so many bins of as many pitches each, from the least said to the most.
 
