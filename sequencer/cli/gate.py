@@ -24,7 +24,7 @@ def command(league_file: Path | None, as_json: bool) -> None:
     from sequencer.errors import BadInput
     from sequencer.estimates.league import load
     from sequencer.planning.gate import check
-    from sequencer.reports.score_text import gate_json, gate_text
+    from sequencer.reports.gate_text import gate_json, gate_text
 
     name = "The built-in league" if league_file is None else f"The league of {league_file}"
     found = check(load("pro", league_file))

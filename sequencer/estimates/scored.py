@@ -163,7 +163,7 @@ def score_log(
     BadInput
         If a column is missing or no pitch has a place.
     """
-    from threadpoolctl import threadpool_limits
+    from threadpoolctl import threadpool_limits  # type: ignore[import-untyped]
 
     side = _Side(frame, league.level)
     before = None if train is None else _Side(train, league.level)

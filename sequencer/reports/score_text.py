@@ -1,14 +1,12 @@
-"""What `sequencer score` and `sequencer gate` found: as JSON would hold it, and as a page."""
+"""What `sequencer score` found: as JSON holds it, and as a page."""
 
 import textwrap
 from typing import Any, Final
 
-from sequencer.baseball.count import COUNTS
 from sequencer.estimates.arrays import expit, logit
 from sequencer.estimates.read_skill import Read
 from sequencer.estimates.scored import Scored, StepScore
 from sequencer.estimates.scoring import Bin
-from sequencer.planning.gate import POINTS, RUNS, Gate
 
 _WIDTH: Final = 80
 STEP_SAYS: Final = {
@@ -198,8 +196,8 @@ def _legend(found: Scored) -> str:
     }[found.trees_from]
     return (
         "Loss: nats a pitch (squared runs of a ball in play), lower is better. Ratio: our loss "
-        f"over the trees', below 1 is better. Slope: 1 (standard error, by {found.errors_by}) where "
-        f"what is said comes true, below 1 where it says too much. {trees}"
+        "over the trees', below 1 is better. Slope: 1 where what is said comes true, below 1 where "
+        f"it says too much (standard error, by {found.errors_by}). {trees}"
     )
 
 
@@ -248,60 +246,3 @@ def _read_lines(read: Read) -> list[str]:
 def _wrapped(text: str, indent: int = 0) -> list[str]:
     pad = " " * indent
     return textwrap.wrap(text, _WIDTH, initial_indent=pad, subsequent_indent=pad)
-
-
-def gate_json(gate: Gate, league: str) -> dict[str, Any]:
-    """Return a gate as JSON holds it."""
-    return {
-        "league": league,
-        "ok": gate.ok,
-        "says": gate.says,
-        "worst": gate.worst,
-        "counts": {
-            str(count): {
-                "value": gate.values[count],
-                "counted": gate.counted[count],
-                "ok": _count_ok(gate, count),
-            }
-            for count in COUNTS
-        },
-        "strikeouts": _share_json(gate.strikeouts, gate.counted_strikeouts),
-        "walks": _share_json(gate.walks, gate.counted_walks),
-    }
-
-
-def _count_ok(gate: Gate, count: Any) -> bool:
-    return abs(gate.values[count] - gate.counted[count]) <= RUNS
-
-
-def _share_json(ours: float, counted: float) -> dict[str, Any]:
-    return {"value": ours, "counted": counted, "ok": abs(ours - counted) <= POINTS}
-
-
-def gate_text(gate: Gate, league: str) -> str:
-    """Return a gate as a page."""
-    out = [
-        f"{league}, professional calls against professional hitters.",
-        "",
-        f"{'count':<26}{'ours':>9}{'counted':>9}{'apart':>9}",
-    ]
-    for count in COUNTS:
-        out.append(
-            _gate_line(f"{count}, runs over 0-0", gate.values[count], gate.counted[count], RUNS, 3)
-        )
-    for what, ours, counted in (
-        ("strikeouts", gate.strikeouts, gate.counted_strikeouts),
-        ("walks", gate.walks, gate.counted_walks),
-    ):
-        out.append(_gate_line(f"{what} in 100", 100 * ours, 100 * counted, 100 * POINTS, 1))
-    passed = "It passes" if gate.ok else "It does not pass"
-    return "\n".join([*out, "", *_wrapped(f"{passed}: {gate.says}.")]) + "\n"
-
-
-def _gate_line(what: str, ours: float, counted: float, most: float, digits: int) -> str:
-    ok = "ok" if abs(ours - counted) <= most else "too far"
-    numbers = "".join(
-        f"{x:>+9.{digits}f}" if digits == 3 else f"{x:>9.{digits}f}"
-        for x in (ours, counted, ours - counted)
-    )
-    return f"{what:<26}{numbers}  {ok}"
