@@ -1,5 +1,7 @@
 """What our steps are held against: a base rate, and boosted trees on the same rows and features."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import fields
 from typing import Final
 
@@ -94,6 +96,16 @@ def grown_kinds(x: Floats, kind: Ints, elsewhere: Floats, kinds: int) -> Floats:
     out = np.full((len(elsewhere), kinds), 1.0 / len(x))
     out[:, model.classes_] = model.predict_proba(elsewhere)
     return np.asarray(out / out.sum(axis=1, keepdims=True))
+
+
+@contextmanager
+def one_thread() -> Iterator[None]:
+    """Let trees grow on one thread: a few thousand pitches take far longer on many, if busy."""
+    import sklearn.ensemble  # noqa: F401 - only threads of what is loaded are held
+    from threadpoolctl import threadpool_limits  # type: ignore[import-untyped]
+
+    with threadpool_limits(limits=1):
+        yield
 
 
 def _settings(rows: int) -> dict[str, float | int | bool]:

@@ -163,14 +163,11 @@ def score_log(
     BadInput
         If a column is missing or no pitch has a place.
     """
-    from threadpoolctl import threadpool_limits  # type: ignore[import-untyped]
-
     side = _Side(frame, league.level)
     before = None if train is None else _Side(train, league.level)
     games = len(np.unique(side.game))
     trees_from = "training log" if before else "other games" if games > 1 else ""
-    # Trees on a few thousand pitches are slower on many threads, and far slower on a busy machine.
-    with threadpool_limits(limits=1):
+    with rivals.one_thread():
         steps = tuple(_scored(step, side, before, league, seed) for step in STEPS)
     everyone, pitchers = read_next(frame, seed=seed)
     data = side.data
