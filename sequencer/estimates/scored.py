@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from sequencer.errors import BadInput
 from sequencer.estimates import fit, rivals, scoring
 from sequencer.estimates.arrays import Bools, Floats, Ints
 from sequencer.estimates.coefficients import STEPS
@@ -52,8 +53,8 @@ class StepScore:
         Reliability.
     off : tuple or None
         How much more happened than was said, and its standard error.
-    cannot : str
-        Why something of this is not known; empty when all is.
+    cannot, no_trees : str
+        Why the step is not scored or judged, why not compared with trees; empty when it is.
     """
 
     step: str
@@ -67,6 +68,7 @@ class StepScore:
     bins: tuple[Bin, ...] = ()
     off: tuple[float, float] | None = None
     cannot: str = ""
+    no_trees: str = ""
 
     @property
     def ratio(self) -> float | None:
@@ -161,7 +163,8 @@ def score_log(
     Raises
     ------
     BadInput
-        If a column is missing or no pitch has a place.
+        If a column is missing, no pitch has a place, or no step has pitches enough that came out
+        more than one way.
     """
     side = _Side(frame, league.level)
     before = None if train is None else _Side(train, league.level)
@@ -169,8 +172,13 @@ def score_log(
     trees_from = "training log" if before else "other games" if games > 1 else ""
     with rivals.one_thread():
         steps = tuple(_scored(step, side, before, league, seed) for step in STEPS)
-    everyone, pitchers = read_next(frame, seed=seed)
     data = side.data
+    if all(step.cannot for step in steps):
+        raise BadInput(
+            f"Nothing of this log can be scored: of its {len(data.rows)} usable pitches no step "
+            f"has {FEWEST} that came out more than one way. Score a longer log."
+        )
+    everyone, pitchers = read_next(frame, seed=seed)
     return Scored(
         len(data.rows), data.left_out, games, side.errors_by, trees_from, steps, everyone, pitchers
     )
@@ -183,13 +191,10 @@ def _scored(step: str, side: _Side, before: _Side | None, league: League, seed: 
     if not n:
         return StepScore(step, 0, cannot=f"{_LACKS[step]} in this log")
     if n < FEWEST:
-        few = f"{n} such pitches are too few: {FEWEST} are the least"
-        return StepScore(step, n, cannot=few)
+        return StepScore(step, n, cannot=f"only {n} of the {FEWEST} such pitches that it takes")
     said, groups = fit.told(step, side.data.rows.take(which), league), side.groups[which]
     loss = scoring.losses(y, said, runs=runs)
-    base, trees, cannot = _rivals(step, which, side, before)
-    if np.ptp(y) == 0:
-        cannot = "it came out one way on all of them, so nothing shows whether it is told apart"
+    base, trees, no_trees = _rivals(step, which, side, before)
     return StepScore(
         step,
         n,
@@ -201,7 +206,8 @@ def _scored(step: str, side: _Side, before: _Side | None, league: League, seed: 
         scoring.calibration(y, said, groups, runs=runs),
         tuple(scoring.reliability(y, said, runs=runs)),
         scoring.mean_error(y - said, groups),
-        cannot,
+        "" if np.ptp(y) > 0 else "it came out one way on all of them",
+        no_trees,
     )
 
 

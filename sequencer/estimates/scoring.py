@@ -168,7 +168,8 @@ def wilson(share: float, n: int) -> tuple[float, float]:
     z = 1.959964
     middle = (share + z * z / (2 * n)) / (1 + z * z / n)
     half = z / (1 + z * z / n) * np.sqrt(share * (1 - share) / n + z * z / (4 * n * n))
-    return max(0.0, float(middle - half)), min(1.0, float(middle + half))
+    low = float(middle - half) if share > 0.0 else 0.0
+    return low, float(middle + half) if share < 1.0 else 1.0
 
 
 def interval(loss: Floats, groups: Ints, *, seed: int = 0) -> tuple[float, float] | None:

@@ -22,6 +22,8 @@ _NEAR: Final = 0.1
 _LOOSE: Final = 0.25
 #: What happened is told as off beyond this share of itself, or this much, and two errors.
 _OFF: Final = (0.1, 0.01)
+#: Share more named right that makes a reader worth telling (assumption).
+_MORE: Final = 0.01
 #: Pitches of one pitcher below which nothing is said of him; pitchers listed on the page.
 _FEW: Final = 60
 _LISTED: Final = 12
@@ -63,7 +65,7 @@ def _step_json(step: StepScore) -> dict[str, Any]:
         "intercept": line and line.intercept,
         "intercept_se": line and line.intercept_se,
         "verdict": verdict(step),
-        "cannot": step.cannot or None,
+        "cannot": "; ".join(why for why in (step.cannot, step.no_trees) if why) or None,
         "reliability": [
             {"pitches": b.pitches, "said": b.said, "came": b.came, "interval": [b.low, b.high]}
             for b in step.bins
@@ -88,16 +90,17 @@ def _read_json(read: Read) -> dict[str, Any]:
 def verdict(step: StepScore) -> str:
     """Return in words how far a step's chances can be believed."""
     line = step.line
+    if step.cannot:
+        return f"cannot be judged: {step.cannot}"
     if line is None:
-        if step.loss is None or step.cannot:
-            return "cannot be judged"
         return "cannot be judged: the same was said of every pitch, or it parts them fully"
     apart = abs(line.slope - 1.0)
     if line.slope_se > _LOOSE and apart <= 2.0 * line.slope_se:
-        return f"too few to judge: the slope may be {2 * line.slope_se:.2g} off"
+        return f"too few to judge: the slope may be {2 * line.slope_se:.1f} off"
     if apart > max(_NEAR, 2.0 * line.slope_se):
         return f"{'overconfident' if line.slope < 1 else 'too cautious'}: {_comes_true(step)}"
-    return _level(step)
+    sure = apart <= _NEAR and line.slope_se <= _NEAR
+    return _level(step, "well calibrated" if sure else "well calibrated as far as these tell")
 
 
 def _comes_true(step: StepScore) -> str:
@@ -114,14 +117,15 @@ def _comes_true(step: StepScore) -> str:
     )
 
 
-def _level(step: StepScore) -> str:
+def _level(step: StepScore, well: str) -> str:
+    """Return how far what happened is from what was said over all, or that it is `well`."""
     if step.off is None or step.happened is None:
-        return "well calibrated"
+        return well
     off, error = step.off
     said = step.happened - off
     enough = 0.02 if step.step == "in_play" else min(_OFF[0] * step.happened, _OFF[1])
     if abs(off) <= max(enough, 2.0 * error):
-        return "well calibrated"
+        return well
     how = "more" if off > 0 else "less"
     if step.step == "in_play":
         return f"worth {how} than said: {_runs(step.happened)} runs against {_runs(said)}"
@@ -140,11 +144,12 @@ def read_verdict(read: Read) -> str:
     """Return in words whether a reader gains on a pitcher."""
     if read.pitches < _FEW or read.interval is None:
         return "too few pitches to judge"
-    if read.interval[0] > 0:
-        return "read: a reader does better than his favourite"
-    if read.interval[1] < 0:
-        return "not read: guessing by habit does worse than his favourite"
-    return "not read: no better than his favourite"
+    if read.interval[0] <= 0:
+        return "not read: a reader gains nothing on his mix"
+    right, favourite = (f"{100 * x:.0f}" for x in (read.guess_rate, read.constant_guess_rate))
+    if read.guess_rate - read.constant_guess_rate >= _MORE:
+        return f"read: named right {right} times in 100, his favourite {favourite}"
+    return "read a little: his mix moves, but no more pitches are named right"
 
 
 def score_text(found: Scored, file: str, league: str, level: str, *, bins: bool = False) -> str:
@@ -156,7 +161,7 @@ def score_text(found: Scored, file: str, league: str, level: str, *, bins: bool 
         f"{'ratio':>7}{'slope':>10}",
     ]
     for step in found.steps:
-        out += _step_lines(step)
+        out += _step_lines(step, bool(found.trees_from))
     out += ["", *_wrapped(_legend(found))]
     if bins:
         out += [line for step in found.steps if step.bins for line in _bin_lines(step)]
@@ -172,7 +177,7 @@ def _size(found: Scored) -> str:
     return f"{found.pitches:,} pitches of {games}{rest}."
 
 
-def _step_lines(step: StepScore) -> list[str]:
+def _step_lines(step: StepScore, compared: bool) -> list[str]:
     name = f"{STEP_SAYS[step.step]:<14}{step.pitches:>8,}"
     if step.loss is None:
         return [name, *_wrapped(f"not scored: {step.cannot}.", 4)]
@@ -182,8 +187,8 @@ def _step_lines(step: StepScore) -> list[str]:
     slope = "" if step.line is None else f"{step.line.slope:.2f} ({step.line.slope_se:.2f})"
     base = "" if step.base is None else f"{step.base:.4f}"
     row = f"{name}{step.loss:>8.4f}{low_high:>17}{base:>8}{trees:>8}{ratio:>7}{slope:>12}"
-    said = verdict(step) + (f"; {step.cannot}" if step.cannot else "")
-    return [row, *_wrapped(said + ".", 4)]
+    alone = f"; {step.no_trees}" if step.no_trees and compared else ""
+    return [row.rstrip(), *_wrapped(f"{verdict(step)}{alone}.", 4)]
 
 
 def _legend(found: Scored) -> str:
@@ -235,12 +240,16 @@ def _next_lines(found: Scored) -> list[str]:
 
 def _read_lines(read: Read) -> list[str]:
     name = textwrap.shorten(read.pitcher or "everyone", 21, placeholder="…")
-    between = "" if read.interval is None else f"{read.interval[0]:+.3f} to {read.interval[1]:+.3f}"
+    between = " to ".join(_signed(x) for x in read.interval or ())
     row = (
         f"{name:<22}{read.pitches:>8,}{100 * read.guess_rate:>8.0f}"
-        f"{100 * read.constant_guess_rate:>11.0f}{read.gain:>+8.3f}{between:>18}"
-    )
+        f"{100 * read.constant_guess_rate:>11.0f}{_signed(read.gain):>8}{between:>18}"
+    ).rstrip()
     return [row, f"    {read_verdict(read)}."] if read.pitches >= _FEW else [row]
+
+
+def _signed(nats: float) -> str:
+    return f"{round(nats, 3) + 0.0:+.3f}"
 
 
 def _wrapped(text: str, indent: int = 0) -> list[str]:
