@@ -1,0 +1,82 @@
+"""Several minds weighed by their past, never far from the best of them.
+
+Herbster and Warmuth 1998, Machine Learning 32, 151-178 (fixed share): a mind's weight is multiplied
+by the chance it gave to what came, and a small part of all weight is shared out again, so that a
+mind that was wrong early, or right only of late, can come back.
+"""
+
+from operator import mul
+from typing import Final
+
+import numpy as np
+
+from sequencer.estimates.arrays import Floats
+from sequencer.estimates.visits import Codes
+
+#: Part of all weight that is shared out again at each pitch. Held out, .002 to .04 differ by less
+#: than .003 nats a pitch on two long series and on their pieces of 150 and 600 pitches.
+SHARED: Final = 0.01
+
+
+def weights(given: Floats, shared: float = SHARED) -> Floats:
+    """Return each mind's weight before each pitch.
+
+    Parameters
+    ----------
+    given : ndarray, shape (pitches, minds)
+        Chance that each mind gave to what came; positive.
+    shared : float
+
+    Returns
+    -------
+    ndarray, shape (pitches, minds)
+        Rows sum to one; the first is even.
+    """
+    minds = given.shape[1]
+    part, now = shared / minds, [1.0 / minds] * minds
+    out = []
+    # the largest of a row is one, so that nothing vanishes however unlikely what came was
+    for row in (given / given.max(axis=1, keepdims=True)).tolist():
+        out.append(now)
+        earned = list(map(mul, now, row))
+        kept = (1.0 - shared) / sum(earned)
+        now = [kept * weight + part for weight in earned]
+    return np.array(out, dtype=np.float64).reshape(given.shape)
+
+
+def combine(chances: Floats, label: Codes, shared: float = SHARED) -> tuple[Floats, Floats]:
+    """Weigh minds by their past.
+
+    Parameters
+    ----------
+    chances : ndarray, shape (pitches, minds, labels)
+    label : ndarray, shape (pitches,)
+    shared : float
+
+    Returns
+    -------
+    reader : ndarray, shape (pitches, labels)
+    weights : ndarray, shape (pitches, minds)
+        Before each pitch.
+    """
+    found = weights(chances[np.arange(len(label)), :, label], shared)
+    return np.matmul(found[:, None, :], chances)[:, 0, :], found
+
+
+def most_lost(pitches: int, minds: int, switches: int = 0, shared: float = SHARED) -> float:
+    """Return the most nats the mixture can lose to the best mind, or to a sequence of them.
+
+    A path through the minds has prior weight of the first mind, 1/minds, times at each later pitch
+    1 - shared + shared/minds for staying and shared/minds for going to a given other mind.
+
+    Parameters
+    ----------
+    pitches, minds, switches : int
+        How many pitches; how many minds; how often the best sequence changes its mind.
+    shared : float
+    """
+    going = shared / minds
+    staying = 1.0 - shared + going
+    steps = max(pitches - 1, 0)
+    cost = np.log(minds) - (steps - switches) * np.log(staying)
+    return float(cost - (switches * np.log(going) if switches else 0.0))
