@@ -71,7 +71,7 @@ def command(
 
     frame = _only(read_log(file), pitcher)
     at = known(level or level_of(frame)).name
-    before = None if train is None else read_log(train)
+    before = None if train is None else _unseen(read_log(train), train, frame, file)
     league, name = _league(at, league_file, train, before)
     found = score_log(frame, league, before, seed=seed)
     if as_json:
@@ -91,6 +91,26 @@ def _only(frame: "pd.DataFrame", pitcher: str | None) -> "pd.DataFrame":
         known = ", ".join(sorted(set(frame["pitcher"].dropna().astype(str)))) or "nobody"
         raise NotInBook(f"No pitches of '{pitcher}' in this log; it has {known}.")
     return frame[named]
+
+
+#: What makes two rows the same pitch.
+_SAME = ("game", "date", "at_bat", "pitch_no", "pitcher", "hitter", "result", "side_in", "cell")
+
+
+def _unseen(
+    before: "pd.DataFrame", train: Path, frame: "pd.DataFrame", file: Path
+) -> "pd.DataFrame":
+    """Return the training log; refuse it where it holds pitches that are to be scored."""
+    from sequencer.errors import BadInput
+
+    keys = [set(log[list(_SAME)].astype(str).itertuples(index=False)) for log in (before, frame)]
+    shared = len(keys[0] & keys[1])
+    if shared:
+        raise BadInput(
+            f"{shared} pitches of {file} are in {train} too: a fit that knows the answers cannot "
+            "be scored on them; leave those games out of --train."
+        )
+    return before
 
 
 def _league(

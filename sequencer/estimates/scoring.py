@@ -165,7 +165,7 @@ def _bin(outcome: Floats, said: Floats, runs: bool) -> Bin:
 
 def wilson(share: float, n: int) -> tuple[float, float]:
     """Return the 95 % score interval of a share of n (Wilson 1927, JASA 22, 209-212)."""
-    z = 1.959964
+    z = 1.959963984540054
     middle = (share + z * z / (2 * n)) / (1 + z * z / n)
     half = z / (1 + z * z / n) * np.sqrt(share * (1 - share) / n + z * z / (4 * n * n))
     low = float(middle - half) if share > 0.0 else 0.0

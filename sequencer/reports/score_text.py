@@ -6,7 +6,7 @@ from typing import Any, Final
 from sequencer.estimates.arrays import expit, logit
 from sequencer.estimates.read_skill import Read
 from sequencer.estimates.scored import Scored, StepScore
-from sequencer.estimates.scoring import Bin
+from sequencer.estimates.scoring import Bin, Line
 
 _WIDTH: Final = 80
 STEP_SAYS: Final = {
@@ -157,8 +157,8 @@ def score_text(found: Scored, file: str, league: str, level: str, *, bins: bool 
     out = [
         *_wrapped(f"{league}, level {level}, scored on {file}: {_size(found)}"),
         "",
-        f"{'':<14}{'pitches':>8}{'loss':>8}{'95 % interval':>17}{'base':>8}{'trees':>8}"
-        f"{'ratio':>7}{'slope':>10}",
+        f"{'':<14}{'pitches':>8}{'loss':>8}{'95 % interval':>15}{'base':>8}{'trees':>8}"
+        f"{'ratio':>7}{'slope':>12}",
     ]
     for step in found.steps:
         out += _step_lines(step, bool(found.trees_from))
@@ -184,11 +184,16 @@ def _step_lines(step: StepScore, compared: bool) -> list[str]:
     low_high = "" if step.interval is None else f"{step.interval[0]:.4f}-{step.interval[1]:.4f}"
     trees = "" if step.trees is None else f"{step.trees:.4f}"
     ratio = "" if step.ratio is None else f"{step.ratio:.3f}"
-    slope = "" if step.line is None else f"{step.line.slope:.2f} ({step.line.slope_se:.2f})"
+    slope = "" if step.line is None else _slope(step.line)
     base = "" if step.base is None else f"{step.base:.4f}"
-    row = f"{name}{step.loss:>8.4f}{low_high:>17}{base:>8}{trees:>8}{ratio:>7}{slope:>12}"
+    row = f"{name}{step.loss:>8.4f}{low_high:>15}{base:>8}{trees:>8}{ratio:>7}{slope:>12}"
     alone = f"; {step.no_trees}" if step.no_trees and compared else ""
     return [row.rstrip(), *_wrapped(f"{verdict(step)}{alone}.", 4)]
+
+
+def _slope(line: Line) -> str:
+    digits = 2 if line.slope_se < 1.0 else 1
+    return f"{line.slope:.{digits}f} ({line.slope_se:.{digits}f})"
 
 
 def _legend(found: Scored) -> str:
