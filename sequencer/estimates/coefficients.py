@@ -8,8 +8,11 @@ from typing import Any, Final
 import numpy as np
 
 from sequencer.errors import BadInput
+from sequencer.estimates import doubt
 from sequencer.estimates.arrays import Floats
+from sequencer.estimates.doubt import Doubt
 from sequencer.estimates.surface import Surface
+from sequencer.estimates.umpires import Umpires
 
 #: The league that every level is moved from.
 COMMITTED: Final = Path(__file__).with_name("league_pro.json")
@@ -75,6 +78,9 @@ class Coefficients:
     take_share : (4, 3) share of pitches taken whatever comes
     mix, plays : see `Mix`, `Plays`
     data : what it was fitted on: name, rows of each step, notice
+    surprise : step -> log odds a nat and standard deviation; the league's prior where it has none
+    doubt : how far the steps may be off; None in a file that does not say
+    umpires : what of the called zone is of a side, a year or a season
     """
 
     steps: dict[str, Surface]
@@ -82,6 +88,9 @@ class Coefficients:
     mix: Mix
     plays: Plays
     data: dict[str, Any] = field(default_factory=dict)
+    surprise: dict[str, tuple[float, float]] = field(default_factory=dict)
+    doubt: Doubt | None = None
+    umpires: Umpires = field(default_factory=Umpires)
 
 
 def save(found: Coefficients, path: Path) -> None:
@@ -93,7 +102,11 @@ def save(found: Coefficients, path: Path) -> None:
         "mix": asdict(found.mix),
         "plays": asdict(found.plays),
         "steps": {name: asdict(surface) for name, surface in found.steps.items()},
+        "surprise": found.surprise,
+        "umpires": asdict(found.umpires),
     }
+    if found.doubt is not None:
+        body["doubt"] = asdict(found.doubt)
     path.write_text(json.dumps(_plain(body), indent=1) + "\n", encoding="utf-8")
 
 
@@ -150,4 +163,34 @@ def _built(body: dict[str, Any]) -> Coefficients:
         replace(mix, family=family, weights=weights / weights.sum(-1, keepdims=True)),
         replace(plays, share=plays.share / plays.share.sum()),
         body["data"],
+        {step: (float(mean), float(sd)) for step, (mean, sd) in body.get("surprise", {}).items()},
+        doubt.built(body["doubt"]) if "doubt" in body else None,
+        _umpires(body["umpires"]) if "umpires" in body else Umpires(),
     )
+
+
+def _umpires(body: dict[str, Any]) -> Umpires:
+    seasons = {int(year): np.array(both, float) for year, both in body["seasons"].items()}
+    side, year = (np.array(body[name], dtype=np.float64) for name in ("side", "year"))
+    return Umpires(side, year, int(body["latest"]), seasons)
+
+
+def resampled(found: Coefficients, k: int) -> Coefficients:
+    """Return the coefficients of the k-th resampled fit, from nought.
+
+    Raises
+    ------
+    BadInput
+        If there is no such fit.
+    """
+    draws = found.doubt.draws if found.doubt is not None else 0
+    if found.doubt is None or not 0 <= k < draws:
+        raise BadInput(
+            f"This league holds {draws} resampled fits and no number {k}: fit it again with "
+            "`sequencer fit` for some, or ask for a number from 0."
+        )
+    steps = {
+        name: surface.with_vector(surface.vector() + found.doubt.moves[name][k])
+        for name, surface in found.steps.items()
+    }
+    return replace(found, steps=steps, take_share=found.doubt.take_share[k])

@@ -1,15 +1,16 @@
 """Fit the league on a pitch log: every step, where pitches go, what balls in play become."""
 
-from dataclasses import replace
+from dataclasses import asdict, dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from sequencer.baseball.pitches import FAMILIES, SWINGS
 from sequencer.errors import BadInput
-from sequencer.estimates import newton
-from sequencer.estimates.arrays import Bools, Floats, expit
+from sequencer.estimates import newton, surprise
+from sequencer.estimates.arrays import Bools, Floats, Ints, expit
 from sequencer.estimates.coefficients import AT_THE_BAT, STEPS, Coefficients
+from sequencer.estimates.doubt import Fitted, cells, doubt_of, groups_of
 from sequencer.estimates.fit_data import Data, data_of
 from sequencer.estimates.fit_mix import family_shares, fit_plays, location_mix
 from sequencer.estimates.league import (
@@ -19,6 +20,7 @@ from sequencer.estimates.league import (
     shift_between,
     unusual,
 )
+from sequencer.estimates.sandwich import Problem
 from sequencer.estimates.surface import OUTSIDE, Rows, Surface, design, near
 from sequencer.estimates.takes import TAKE_BEFORE, taken
 
@@ -81,8 +83,8 @@ _SAYS: Final = {
     "in_play": "The ball in play",
     "hit_by_pitch": "The hit batter",
 }
-#: Steps that a surprise moves, log odds a nat.
-_SURPRISED: Final = {"miss": SURPRISE_MISS[0], "foul": SURPRISE_FOUL[0]}
+#: Steps that a surprise moves: log odds a nat, and standard deviation, before a log is seen.
+SURPRISE: Final = {"miss": SURPRISE_MISS, "foul": SURPRISE_FOUL}
 #: Rows below which a step is not fitted at all.
 FEWEST: Final = 30
 
@@ -93,6 +95,7 @@ def fit_league(
     prior: Coefficients | None = None,
     level: str = "pro",
     name: str = "",
+    learn_surprise: bool = True,
 ) -> Coefficients:
     """Fit the league on a pitch log.
 
@@ -109,6 +112,8 @@ def fit_league(
         Level that the log is of.
     name : str
         What the data is called in the file.
+    learn_surprise : bool
+        Whether the log moves what surprise is worth; not where the prior already rests on it.
 
     Raises
     ------
@@ -117,30 +122,97 @@ def fit_league(
     """
     data = data_of(frame, level)
     about = {"name": name, "level": level, "pitches": len(data.rows), "left_out": data.left_out}
+    worth = SURPRISE if prior is None else SURPRISE | prior.surprise
+    fits: dict[str, _Fit] = {}
     if prior is None:
-        steps: dict[str, Surface] = {}
+        thrown = family_shares(data.rows.take(data.whole))
+        usual = unusual(thrown, thrown)
+        seen = _Log(data, usual, worth, _surprise(frame, data, thrown, usual, learn_surprise))
         for step in STEPS:
             if step == "swing":
-                steps[step], take = _swing_alone(data)
+                fits[step], take = _swing_alone(data)
             else:
-                steps[step] = _alone(step, data)
+                fits[step] = _alone(step, seen)
         mix, plays = location_mix(data.rows, data.whole), fit_plays(data)
     else:
         take, mix, plays = prior.take_share, prior.mix, prior.plays
         moved = League.of(prior, shift_between(prior, level), level)
-        steps = {step: _leaning(step, data, moved) for step in STEPS}
+        known = _surprise(frame, data, moved.pitch_share, moved.unusual, learn_surprise)
+        seen = _Log(data, moved.unusual, worth, known)
+        fits = {step: _leaning(step, seen, moved) for step in STEPS}
         about = {**prior.data, "leaning": about}
     about["rows"] = {step: int(used(step, data)[0].sum()) for step in STEPS}
-    return Coefficients(steps, take, mix, plays, about)
+    learnt = {step: found.learnt for step, found in fits.items() if found.learnt}
+    about |= {"surprise": {step: asdict(one) for step, one in learnt.items()}} if learnt else {}
+    return Coefficients(
+        {step: found.surface for step, found in fits.items()},
+        take,
+        mix,
+        plays,
+        about,
+        worth | {step: (one.mean, one.sd) for step, one in learnt.items()} if learnt else worth,
+        doubt_of(
+            {step: found.fitted for step, found in fits.items()},
+            groups_of(frame.iloc[data.at]),
+            take,
+            data.rows.balls * 3 + data.rows.strikes,
+            None if prior is None else prior.doubt,
+            take_held=prior is not None,
+        ),
+    )
 
 
-def _alone(step: str, data: Data) -> Surface:
-    start, known = _start(step), None
+@dataclass(frozen=True, slots=True)
+class _Surprise:
+    """How much each row surprised, centred, (n,), nan where unknown; and what goes together."""
+
+    nats: Floats
+    by: dict[str, Ints]
+
+
+@dataclass(frozen=True, slots=True)
+class _Log:
+    """What is fitted: the log as arrays, `unusual` of its league, what surprise is worth before."""
+
+    data: Data
+    usual: Floats
+    worth: dict[str, tuple[float, float]]
+    surprise: _Surprise | None
+
+
+def _surprise(
+    frame: "pd.DataFrame", data: Data, thrown: Floats, usual: Floats, learn: bool
+) -> _Surprise | None:
+    """Return surprise of a log's rows; None when nothing is to be learnt of it."""
+    if not learn:
+        return None
+    nats = surprise.nats(frame, thrown[0])[data.at]
+    kept, rows = frame.iloc[data.at], data.rows
+    family = np.minimum(rows.family, len(FAMILIES) - 1)
+    here = usual[family, rows.balls, rows.strikes]
+    by = groups_of(kept, "pitcher").by
+    return _Surprise(surprise.within(nats, surprise.who(kept), family, here), by)
+
+
+@dataclass(frozen=True, slots=True)
+class _Fit:
+    """One step fitted, what its doubt is reckoned from, and what it taught of surprise."""
+
+    surface: Surface
+    fitted: Fitted
+    learnt: surprise.Learnt | None = None
+
+
+def _alone(step: str, seen: _Log) -> _Fit:
+    start, known, learnt, data = _start(step), None, None, seen.data
     rows, y = _rows_alone(step, data)
-    if step in _SURPRISED:
-        thrown = family_shares(data.rows.take(data.whole))
-        known = _expected(step, rows, unusual(thrown, thrown))
-    return fit_step(step, rows, y, start, precision(step, start, leaning=False), known=known)
+    penalty = precision(step, start, leaning=False)
+    if step in SURPRISE:
+        learnt = _learnt(step, seen, start, penalty)
+        known = _expected(step, seen, learnt, rows)
+    surface = fit_step(step, rows, y, start, penalty, known=known)
+    which = np.flatnonzero(used(step, data)[0])
+    return _Fit(surface, _fitted(step, rows, y, surface, penalty, which, known=known), learnt)
 
 
 def _rows_alone(step: str, data: Data) -> tuple[Rows, Floats]:
@@ -150,7 +222,38 @@ def _rows_alone(step: str, data: Data) -> tuple[Rows, Floats]:
     return data.rows.take(which), outcome[which]
 
 
-def _swing_alone(data: Data) -> tuple[Surface, Floats]:
+def _learnt(step: str, seen: _Log, start: Surface, penalty: Floats) -> surprise.Learnt | None:
+    """Return what the log teaches of surprise in a step; None where it may not."""
+    if seen.surprise is None:
+        return None
+    which, outcome = used(step, seen.data)
+    which = which & np.isfinite(seen.surprise.nats)
+    what = problem(step, seen.data.rows.take(which), outcome[which], start.side)
+    nats, by = seen.surprise.nats[which], seen.surprise.by
+    by = {name: group[which] for name, group in by.items()}
+    return surprise.learn(step, what, penalty, start.vector(), nats, seen.worth[step], by)
+
+
+def _fitted(
+    step: str,
+    rows: Rows,
+    outcome: Floats,
+    surface: Surface,
+    penalty: Floats,
+    which: Ints,
+    take: Floats | None = None,
+    known: Floats | None = None,
+) -> Fitted:
+    """Return a fitted step as its doubt is reckoned from."""
+    family, u, v = cells()
+    one = np.ones(len(u), dtype=np.intp)
+    either = np.full(len(u), 0.5)
+    at = design(Rows(family, u, v, one, one, either, either, 0 * one), surface.side)
+    what = problem(step, rows, outcome, surface.side, take, known)
+    return Fitted(what, surface.vector(), penalty, which, at)
+
+
+def _swing_alone(data: Data) -> tuple[_Fit, Floats]:
     """Fit the swing of a hitter who is ready, and how often he takes whatever comes, (4, 3).
 
     A ready hitter swings alike in every count but for protecting: what a count changes is how
@@ -166,21 +269,26 @@ def _swing_alone(data: Data) -> tuple[Surface, Floats]:
         take = taken(rows, y, surface, before)
         if np.abs(take - before).max() < _STILL:
             break
-    return surface, take
+    which = np.flatnonzero(used("swing", data)[0])
+    return _Fit(surface, _fitted("swing", rows, y, surface, penalty, which, take)), take
 
 
-def _expected(step: str, rows: Rows, nats: Floats) -> Floats:
-    """Return the log odds of a step that the count gives a family, (n,), by `unusual` nats."""
-    by_family = np.concatenate([nats, np.zeros((1, 4, 3))])
-    return np.asarray(_SURPRISED[step] * by_family[rows.family, rows.balls, rows.strikes])
+def _expected(step: str, seen: _Log, learnt: surprise.Learnt | None, rows: Rows) -> Floats:
+    """Return the log odds of a step that the count gives a family, (n,), by `unusual`."""
+    worth = learnt.mean if learnt else seen.worth[step][0]
+    by_family = np.concatenate([seen.usual, np.zeros((1, 4, 3))])
+    return np.asarray(worth * by_family[rows.family, rows.balls, rows.strikes])
 
 
-def _leaning(step: str, data: Data, league: League) -> Surface:
+def _leaning(step: str, seen: _Log, league: League) -> _Fit:
     """Fit a step about a league's, which is where its level has moved it; move it back."""
-    start = league.fitted.steps[step]
+    start, data = league.fitted.steps[step], seen.data
     which, outcome = used(step, data)
     if _thin(step, outcome[which]):
-        return start
+        none = np.flatnonzero(which)[:0]
+        penalty = precision(step, start, leaning=True)
+        still = _fitted(step, data.rows.take(none), outcome[none], start, penalty, none)
+        return _Fit(start, still)
     rows, y = data.rows.take(which), outcome[which]
     if step == "called":
         u, v = league.called_at(rows.u, rows.v)
@@ -189,9 +297,14 @@ def _leaning(step: str, data: Data, league: League) -> Surface:
     level[0] = league.moved_by(step)
     penalty = precision(step, start, leaning=True)
     moved = replace(start, place=start.place + level)
-    known = _expected(step, rows, league.unusual) if step in _SURPRISED else None
+    known, learnt = None, None
+    if step in SURPRISE:
+        learnt = _learnt(step, seen, moved, penalty)
+        known = _expected(step, seen, learnt, rows)
     found = fit_step(step, rows, y, moved, penalty, league.take_share, known)
-    return replace(found, place=found.place - level)
+    at = np.flatnonzero(which)
+    fitted = _fitted(step, rows, y, found, penalty, at, league.take_share, known)
+    return _Fit(replace(found, place=found.place - level), fitted, learnt)
 
 
 def _thin(step: str, outcome: Floats) -> bool:
@@ -220,22 +333,38 @@ def fit_step(
     known : array (n,), optional
         Log odds that are known beforehand.
     """
+    what = problem(step, rows, outcome, start.side, take, known)
+    if what.noise:
+        found = newton.linear(what.design, outcome, penalty, start.vector(), what.noise)
+    else:
+        found = newton.logistic(
+            what.design, outcome, penalty, start.vector(),
+            ceiling=what.ceiling, offset=what.offset,
+        )  # fmt: skip
+    return start.with_vector(found.coefficients)
+
+
+def problem(
+    step: str,
+    rows: Rows,
+    outcome: Floats,
+    side: int,
+    take: Floats | None = None,
+    known: Floats | None = None,
+) -> Problem:
+    """Return what a step is fitted on; see `fit_step`. `side` is the bumps' of its surface."""
     if step in AT_THE_BAT:
         rows = replace(rows, u=near(rows.u), v=near(rows.v))
 
     def matrix(part: slice) -> Floats:
-        return design(rows.take(part), start.side)
+        return design(rows.take(part), side)
 
     if step == "in_play":
-        found = newton.linear(matrix, outcome, penalty, start.vector(), NOISE_RUNS)
-    else:
-        most = None
-        if take is not None and step == "swing":
-            most = 1.0 - take[rows.balls, rows.strikes]
-        found = newton.logistic(
-            matrix, outcome, penalty, start.vector(), ceiling=most, offset=known
-        )
-    return start.with_vector(found.coefficients)
+        return Problem(matrix, outcome, noise=NOISE_RUNS)
+    most = None
+    if take is not None and step == "swing":
+        most = 1.0 - take[rows.balls, rows.strikes]
+    return Problem(matrix, outcome, most, known)
 
 
 def used(step: str, data: Data) -> tuple[Bools, Floats]:
@@ -295,7 +424,10 @@ def told(step: str, rows: Rows, league: League) -> Floats:
     for i, family in enumerate((*FAMILIES, "unknown")):
         own = rows.family == i
         part = rows.take(own)
-        steps = league.steps(family, part.u, part.v, part.balls, part.strikes, part.same)
+        steps = league.steps(
+            family, part.u, part.v, part.balls, part.strikes, part.same,
+            left=part.left, season=part.season,
+        )  # fmt: skip
         value = getattr(steps, step)
         out[own] = value if step in ("in_play", "hit_by_pitch") else expit(value)
     return out

@@ -1,6 +1,6 @@
 """What happens to a pitch in a league: swing, miss, foul, ball in play; taken, strike or ball."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Any, Final
@@ -12,6 +12,7 @@ from sequencer.baseball.zone import HALF_WIDTH_IN
 from sequencer.estimates import coefficients
 from sequencer.estimates.arrays import Floats, expit, logit
 from sequencer.estimates.coefficients import AT_THE_BAT, PLAYS, Coefficients, Mix
+from sequencer.estimates.doubt import SEED
 from sequencer.estimates.level_shift import (
     HALF_HEIGHT_IN,
     LevelShift,
@@ -110,9 +111,11 @@ class League:
         share = with_errors(fitted.plays.share, shift.error_share)
         runs = fitted.plays.runs * dearer(shift.runs_per_game)
         fast = mix.family[0]
+        miss = fitted.surprise.get("miss", SURPRISE_MISS)
+        foul = fitted.surprise.get("foul", SURPRISE_FOUL)
         return cls(
             level, fitted, shift, fitted.take_share, fast, mix, share, runs, shift.patience,
-            unusual(mix.family, fitted.mix.family),
+            unusual(mix.family, fitted.mix.family), *miss, *foul,
         )  # fmt: skip
 
     @property
@@ -144,6 +147,8 @@ class League:
         *,
         protect: Any = None,
         take_share: Floats | None = None,
+        left: Any = 0.5,
+        season: Any = 0,
     ) -> Steps:
         """Return the steps of one family's pitch.
 
@@ -161,12 +166,17 @@ class League:
             1 where he protects, 0 where he drives; with two strikes he protects when not given.
         take_share : array (4, 3), optional
             Habit behind `swing`; the league's when not given.
+        left, season : arrays, optional
+            Whether he hits left-handed, and the year: how that season's umpires call such hitters.
+            Left out, the called zone is that of the latest season for a hitter of either side.
         """
         u, v, b, s, same = (
             np.asarray(x, dtype=np.float64) for x in (u, v, balls, strikes, same_side)
         )
         guard = np.asarray(s == 2 if protect is None else protect, dtype=np.float64)
         raw = self._raw(family, u, v, b, s, same, guard)
+        x, y = self.called_at(u, v)
+        raw["called"] = self.fitted.umpires.told(raw["called"], x, y, left, season)
         if family in FAMILIES:
             nats = self.unusual[FAMILIES.index(family)][b.astype(np.intp), s.astype(np.intp)]
             raw["miss"] = raw["miss"] + self.surprise_miss * nats
@@ -210,6 +220,56 @@ class League:
             usual = float(self.fitted.plays.share @ self.fitted.plays.runs)
             return float(self._at_level(np.array(usual))) - usual
         return float(getattr(self.shift, step)) if step in _LOG_ODDS else 0.0
+
+    def doubt(self, step: str, family: str, u: Any, v: Any) -> Floats:
+        """Return the standard error of a step at locations; see `doubt.Doubt`.
+
+        It is that of the fit (at 1-1, the hitter from either side alike): what moving it to a
+        level adds is not in it. Not a number where the file does not say.
+
+        Parameters
+        ----------
+        step : str
+            One of `coefficients.STEPS`.
+        family : str
+            fast, breaking, off-speed or unknown.
+        u, v : arrays that broadcast
+            Location in zone halves.
+        """
+        u, v = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in (u, v)))
+        if self.fitted.doubt is None:
+            return np.full(u.shape, np.nan)
+        if step == "called":
+            u, v = self.called_at(u, v)
+        return self.fitted.doubt.error(step, family, u, v)
+
+    def resampled(self, k: int) -> "League":
+        """Return this league as the k-th resampled fit has it, from nought.
+
+        Coefficients, takes and what surprise is worth are drawn anew within what the fit may be
+        off by; where pitches go and what the level moves stay.
+
+        Raises
+        ------
+        BadInput
+            If the file holds no such fit.
+        """
+        fitted = coefficients.resampled(self.fitted, k)
+        miss, foul = (
+            mean + sd * float(z)
+            for (mean, sd), z in zip(
+                (
+                    (self.surprise_miss, self.surprise_miss_sd),
+                    (self.surprise_foul, self.surprise_foul_sd),
+                ),
+                np.random.default_rng([SEED, len(coefficients.STEPS), k]).standard_normal(2),
+                strict=True,
+            )
+        )
+        return replace(
+            self, fitted=fitted, take_share=fitted.take_share, surprise_miss=miss,
+            surprise_foul=foul,
+        )  # fmt: skip
 
     def plays(self, runs: Any) -> Floats:
         """Return shares (..., plays), in the order of `PLAYS`, of balls in play worth `runs`.

@@ -1,0 +1,286 @@
+"""How far a fitted league may be off: errors of its steps, and fits as other games would give."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from sequencer.baseball.pitches import FAMILIES
+from sequencer.baseball.zone import COLUMNS, ROWS, target_uv
+from sequencer.estimates import sandwich
+from sequencer.estimates.arrays import Bools, Floats, Ints, expit
+from sequencer.estimates.sandwich import Problem, Spread
+from sequencer.estimates.takes import TAKE_PITCHES
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+#: Resampled fits that a coefficient file holds, and the seed they are drawn from.
+DRAWS: Final = 20
+SEED: Final = 20
+#: No game has more pitches: a longer one is many that nobody named, and its pitches are taken
+#: together as they stand in the log, a game's worth at a time (common practice: 250 to 350).
+MOST_IN_A_GAME: Final = 700
+USUAL_GAME: Final = 300
+#: Games below which a spread is a rough one (common practice for errors by group: eight or more).
+FEW_GAMES: Final = 8
+#: Where errors are told: the cells' centres along u and v, both rising.
+CELLS_U: Final = np.array([target_uv(f"belt-{column}")[0] for column in COLUMNS])
+CELLS_V: Final = np.array([target_uv(f"{row}-middle")[1] for row in reversed(ROWS)])
+_FIGURES: Final = 3
+#: The count errors are told at.
+_EVEN: Final = (1, 1)
+_EVEN_COUNT: Final = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """How far every step of a fitted league may be off.
+
+    Attributes
+    ----------
+    errors : name -> (families, cells up, cells across)
+        Standard error of a step at 1-1, the hitter from either side alike: log odds, but runs for
+        `in_play`. Cells stand in the order of `CELLS_V` and `CELLS_U`.
+    moves : name -> (draws, coefficients)
+        What each resampled fit adds to the coefficients of a step.
+    take_share : (draws, 4, 3)
+        Share of pitches taken whatever comes, of each resampled fit.
+    by : name -> str
+        What was taken together: "game", "hitter" or "pitch", whichever gave the larger errors.
+    cannot : name -> str
+        Why the spread of a step is not known. Its errors are then what they are at least.
+    """
+
+    errors: dict[str, Floats]
+    moves: dict[str, Floats]
+    take_share: Floats
+    by: dict[str, str] = field(default_factory=dict)
+    cannot: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def draws(self) -> int:
+        """How many resampled fits there are."""
+        return len(self.take_share)
+
+    def error(self, step: str, family: str, u: Floats, v: Floats) -> Floats:
+        """Return a step's standard error at places, between the cells' centres on a straight line.
+
+        Beyond the outer cells it is theirs; an unknown family has the mean of the three.
+        """
+        table = self.errors[step]
+        here = table[FAMILIES.index(family)] if family in FAMILIES else table.mean(0)
+        (i, across), (j, up) = _between(CELLS_U, u), _between(CELLS_V, v)
+        low = here[j, i] * (1.0 - across) + here[j, i + 1] * across
+        high = here[j + 1, i] * (1.0 - across) + here[j + 1, i + 1] * across
+        return np.asarray(low * (1.0 - up) + high * up)
+
+
+def _between(centres: Floats, x: Floats) -> tuple[Ints, Floats]:
+    """Return the centre below each place, and the part of the way to the next one."""
+    at = np.clip(np.interp(x, centres, np.arange(len(centres), dtype=np.float64)), 0.0, None)
+    below = np.minimum(at.astype(np.intp), len(centres) - 2)
+    return below, at - below
+
+
+@dataclass(frozen=True, slots=True)
+class Groups:
+    """What goes together in a log.
+
+    Attributes
+    ----------
+    by : name -> (n,)
+        Number of each pitch's group by "game" and, where hitters are told apart, by "hitter".
+    games : int
+        Games there are, as named or as cut from a log that names none.
+    named : bool
+        Whether the log names its games.
+    """
+
+    by: dict[str, Ints]
+    games: int
+    named: bool
+
+    def cannot(self, which: Ints) -> str:
+        """Return why a spread is not known on these rows; empty when it is."""
+        if not len(which):
+            return "too few pitches to fit: it is the league leaned on, and as doubtful"
+        if len(np.unique(self.by["game"][which])) > 1:
+            return ""
+        rests = "rests on one game" if self.named else "no games are named"
+        return f"{rests}: spread cannot be known"
+
+
+def groups_of(frame: "pd.DataFrame", column: str = "hitter") -> Groups:
+    """Return what goes together in a log's rows.
+
+    Parameters
+    ----------
+    frame : DataFrame
+        Rows in the order thrown; `game_id` or `game`, and the person's column or its id.
+    column : str
+        The person that a second way of grouping goes by.
+    """
+    games, have = named(frame, "game")
+    game = np.unique(_cut(games), return_inverse=True)[1].astype(np.intp)
+    people, known = named(frame, column)
+    by = {"game": game}
+    if known.any():
+        # Who is not known goes with his game.
+        apart = np.where(known, people, game + people.max(initial=0) + 1)
+        by[column] = np.unique(apart, return_inverse=True)[1].astype(np.intp)
+    return Groups(by, int(game.max(initial=-1)) + 1, bool(have.any()))
+
+
+def named(frame: "pd.DataFrame", column: str) -> tuple[Ints, Bools]:
+    """Return a number for each word of a column (its id when there is one), and which are words."""
+    name = next((x for x in (f"{column}_id", column) if x in frame), None)
+    if name is None:
+        return np.zeros(len(frame), dtype=np.intp), np.zeros(len(frame), dtype=np.bool_)
+    values = frame[name]
+    known = (values.notna() & (values.astype(str).str.strip() != "")).to_numpy(dtype=np.bool_)
+    words = np.where(known, values.astype(str).to_numpy(dtype=object), "").astype(np.str_)
+    return np.unique(words, return_inverse=True)[1].astype(np.intp), known
+
+
+def _cut(game: Ints) -> Ints:
+    """Return games numbered so that one too long to be a game is many."""
+    out = game.copy()
+    fresh = int(game.max(initial=0)) + 1
+    for one in np.flatnonzero(np.bincount(game, minlength=1) > MOST_IN_A_GAME):
+        rows = np.flatnonzero(game == one)
+        out[rows] = fresh + np.arange(len(rows)) // USUAL_GAME
+        fresh = int(out.max()) + 1
+    return out
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """One step as it was fitted.
+
+    Attributes
+    ----------
+    problem : Problem
+    coefficients, penalty : array (k,)
+        The fit, and the precision of its prior.
+    which : int array (n,)
+        Rows of the log that it was fitted on; none when the prior stands as it was.
+    cells : array (75, k)
+        Design of the cells at 1-1: families, then up, then across.
+    """
+
+    problem: Problem
+    coefficients: Floats
+    penalty: Floats
+    which: Ints
+    cells: Floats
+
+
+def cells() -> tuple[Ints, Floats, Floats]:
+    """Return family, u and v of the cells, each (75,), in the order of `Doubt.errors`."""
+    family, v, u = np.meshgrid(np.arange(len(FAMILIES)), CELLS_V, CELLS_U, indexing="ij")
+    return family.ravel().astype(np.intp), u.ravel(), v.ravel()
+
+
+def doubt_of(
+    fits: Mapping[str, Fitted],
+    groups: Groups,
+    take: Floats,
+    count: Ints,
+    before: "Doubt | None" = None,
+    *,
+    take_held: bool = False,
+) -> Doubt:
+    """Return how far fitted steps may be off.
+
+    Parameters
+    ----------
+    fits : mapping
+        Step -> as it was fitted.
+    groups : Groups
+        Of the log's rows.
+    take : array (4, 3)
+        Share taken whatever comes.
+    count : int array (rows of the log,)
+        Balls times three and strikes.
+    before : Doubt, optional
+        Of the league that the fits lean on; it may be off as well.
+    take_held : bool
+        Whether the takes were given, not fitted.
+    """
+    spreads, moves = {}, {}
+    errors: dict[str, Floats] = {}
+    for i, (step, fitted) in enumerate(fits.items()):
+        by = {name: group[fitted.which] for name, group in groups.by.items()}
+        if step == "swing" and not take_held:
+            spread, at = _with_takes(fitted, by, take, count)
+        else:
+            at = _swung(fitted, take, 0) if step == "swing" else fitted.cells
+            spread = sandwich.spread_of(fitted.problem, fitted.coefficients, fitted.penalty, by, at)
+        centre = _centre(step, before, len(spread.half))
+        found = spread.errors(at, centre)
+        errors[step] = short(found.reshape(len(FAMILIES), len(CELLS_V), len(CELLS_U)))
+        moves[step] = spread.drawn(DRAWS, np.random.default_rng([SEED, i]), centre)
+        spreads[step] = spread.by
+    takes = _takes(take, moves, fits, before)
+    kept = {step: short(moves[step][:, : len(fits[step].coefficients)]) for step in fits}
+    cannot = {step: groups.cannot(fitted.which) for step, fitted in fits.items()}
+    return Doubt(errors, kept, takes, spreads, {step: why for step, why in cannot.items() if why})
+
+
+def _with_takes(
+    fitted: Fitted, by: dict[str, Ints], take: Floats, count: Ints
+) -> tuple[Spread, Floats]:
+    """Return the spread of the swing and its takes together, and the cells' design of both."""
+    counts = take.size
+    problem = sandwich.with_takes(fitted.problem, fitted.coefficients, take, count[fitted.which])
+    penalty = np.concatenate([fitted.penalty, sandwich.take_precision(take, TAKE_PITCHES)])
+    both = np.pad(fitted.coefficients, (0, counts))
+    at = _swung(fitted, take, counts)
+    return sandwich.spread_of(problem, both, penalty, by, at), at
+
+
+def _swung(fitted: Fitted, take: Floats, counts: int) -> Floats:
+    ready = expit(fitted.cells @ fitted.coefficients)
+    return sandwich.swing_rows(fitted.cells, ready, float(take[_EVEN]), _EVEN_COUNT, counts)
+
+
+def _centre(step: str, before: Doubt | None, k: int) -> Floats:
+    """Return draws (draws, k) of what the prior's centre is off by; none where that is unknown."""
+    if before is None or before.moves.get(step, np.empty((0, 0))).shape[1] != k:
+        return np.empty((0, k))
+    return before.moves[step]
+
+
+def _takes(
+    take: Floats, moves: dict[str, Floats], fits: Mapping[str, Fitted], before: Doubt | None
+) -> Floats:
+    """Return the takes of every draw: as drawn with the swing, else those of the prior's draws."""
+    more = moves["swing"][:, len(fits["swing"].coefficients) :]
+    if more.size:
+        return short(sandwich.take_draws(take, more))
+    if before is not None and before.draws:
+        return before.take_share[np.arange(DRAWS) % before.draws]
+    return np.tile(take, (DRAWS, 1, 1))
+
+
+def short(values: Floats) -> Floats:
+    """Return values to three figures: a draw needs no more, and a file of them stays small."""
+    size = 10.0 ** (np.floor(np.log10(np.maximum(np.abs(values), 1e-12))) - (_FIGURES - 1))
+    return np.asarray(np.round(values / size) * size)
+
+
+def built(body: dict[str, Any]) -> Doubt:
+    """Return a doubt from what a coefficient file holds of it."""
+    errors, moves = (
+        {step: np.array(values, dtype=np.float64) for step, values in body[name].items()}
+        for name in ("errors", "moves")
+    )
+    shape = (len(FAMILIES), len(CELLS_V), len(CELLS_U))
+    take = np.array(body["take_share"], dtype=np.float64)
+    if {table.shape for table in errors.values()} != {shape} or take.shape[1:] != (4, 3):
+        raise ValueError("errors of other cells or counts")
+    if {len(moved) for moved in moves.values()} != {len(take)}:
+        raise ValueError("draws that differ in number")
+    return Doubt(errors, moves, take, dict(body["by"]), dict(body["cannot"]))
