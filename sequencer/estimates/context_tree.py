@@ -1,10 +1,10 @@
 """Context-tree weighting: every way of cutting a memory short, at the price of its bits.
 
-Willems, Shtarkov and Tjalkens 1995, IEEE Transactions on Information Theory 41, 653-664. A tree says
-for each past how much of it matters: after an 0-2 slider, perhaps the whole of it; at 1-0 nothing
-but the count. The mixture over all trees is had exactly by one number in each node, the odds that
-the memory ends there; the prior odds are even at every node, so a tree of n inner and m outer
-nodes above the deepest level weighs 2 ** -(n + m).
+Willems, Shtarkov and Tjalkens 1995, IEEE Transactions on Information Theory 41, 653-664. A tree
+says for each past how much of it matters: after an 0-2 slider, perhaps the whole of it; at 1-0
+nothing but the count. The mixture over all trees is had exactly by one number in each node, the
+odds that memory ends there; the prior odds are even at every node, so a tree of n inner and m
+outer nodes above the deepest level weighs 2 ** -(n + m).
 
 The paper's nodes count and start from nothing (Krichevsky and Trofimov); any forward chances will
 do, since a tree's chance of a sequence is a product over its leaves' pitches.

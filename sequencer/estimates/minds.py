@@ -52,6 +52,8 @@ class Mind:
         return 1.0 - 1.0 / self.memory
 
 
+#: From the hitter's side to the count, by way of the counts that a coach puts together.
+_COUNT: Final = ("bats", "card row", "count")
 #: The minds, crude ones first. Contexts, memories and who is in were chosen on the first seven
 #: tenths of two long series and on their pieces of 150 and 600 pitches; see
 #: tests/estimates/readers_open.py for what each is worth on the rest.
@@ -59,21 +61,19 @@ MINDS: Final = (
     Mind("favourite"),
     Mind("favourite of late", (), 25),
     Mind("by count", ("count",)),
-    Mind("by side and count", ("bats", "card row", "count"), 25),
-    Mind("by side, count and last pitch", ("bats", "card row", "count", "previous"), 100),
-    Mind("tree of last pitches", ("bats", "card row", "count", "previous", "second last"), 15, True),
-    Mind("tree of what came of it", ("bats", "card row", "count", "came of it", "previous"), 100, True),
-    Mind("tree of times through", ("bats", "card row", "count", "time through"), 25, True),
-    Mind("tree of long memory", ("card row", "previous", "count", "bats"), inf, True),
-)  # fmt: skip
+    Mind("by side and count", _COUNT, 25),
+    Mind("by side, count and last pitch", (*_COUNT, "previous"), 100),
+    Mind("tree of last pitches", (*_COUNT, "previous", "second last"), 15, weighs=True),
+    Mind("tree of what came of it", (*_COUNT, "came of it", "previous"), 100, weighs=True),
+    Mind("tree of times through", (*_COUNT, "time through"), 25, weighs=True),
+    Mind("tree of long memory", ("card row", "previous", "count", "bats"), weighs=True),
+)
 #: The best forward constant: always the pitch thrown most so far.
 CONSTANT: Final = MINDS[0].name
-#: Minds that see nothing but what he has thrown: his mix, and his mix of late.
-BLIND: Final = tuple(mind.name for mind in MINDS if not mind.contexts)
 
 
 def chances(mind: Mind, seen: Contexts) -> Floats:
-    """Return what a mind expects before each pitch, (pitches, labels); positive, rows sum to one."""
+    """Return what a mind expects before each pitch, (pitches, labels): positive, rows sum to 1."""
     depths = [name for name in mind.contexts if name in seen.columns]
     found = by_depth(depths, mind.keep, seen)
     if not mind.weighs:

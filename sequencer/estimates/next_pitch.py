@@ -4,9 +4,8 @@ The door to `watched` (what is seen), `minds` (who reads, and how), `context_tre
 (how the minds are weighed) and `boosted` (trees, where they are asked for).
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,8 +32,6 @@ __all__ = (
 #: A mind that is no counting mind: one pitcher's pitches -> chances, (pitches, labels), positive,
 #: each row from earlier pitches only.
 Outsider = Callable[[Seen], Floats]
-#: Name of the minds combined that see only what he has thrown.
-_BLIND: Final = minds.BLIND
 
 
 @dataclass(frozen=True)
@@ -48,6 +45,8 @@ class Forward:
         Mind -> chances, shape (pitches, labels).
     reader : ndarray, shape (pitches, labels)
         The minds combined.
+    blind : ndarray, shape (pitches, labels)
+        The same of those minds alone that see nothing but what he has thrown (no contexts).
     weights : ndarray, shape (pitches, minds)
         What the reader gave each mind.
     """
@@ -55,6 +54,7 @@ class Forward:
     label: Codes
     minds: dict[str, Floats]
     reader: Floats
+    blind: Floats
     weights: Floats
 
     @property
@@ -72,12 +72,18 @@ class Forward:
         return np.asarray(-np.log(chances[np.arange(len(self.label)), self.label]))
 
     def evidence(self) -> Floats:
-        """Return the running log likelihood ratio of reader to constant, nats, (pitches,)."""
-        return np.asarray(np.cumsum(self.nats(self.constant) - self.nats(self.reader)))
+        """Return the running log likelihood ratio of the reader to the blind, nats, (pitches,).
+
+        For a pitcher who draws each pitch from his mix as the blind know it, the ratio is a
+        martingale. Against the mix of all his games it is none: a mix that moves from game to game
+        (a standard deviation of .5 in log odds) passed 20 on 9 nights in 100, on a walk of .3 a
+        game on 35; against the blind on fewer than 1.
+        """
+        return np.asarray(np.cumsum(self.nats(self.blind) - self.nats(self.reader)))
 
 
 def forward(
-    seen: Seen, who: Sequence[Mind] = MINDS, outsiders: dict[str, Outsider] | None = None
+    seen: Seen, who: Sequence[Mind] = MINDS, outsiders: Mapping[str, Outsider] | None = None
 ) -> Forward:
     """Let every mind name each pitch from those before it, and combine them.
 
@@ -89,8 +95,8 @@ def forward(
     seen : Seen
         Pitches in the order thrown.
     who : sequence of Mind
-        The first is the constant.
-    outsiders : dict, optional
+        The first is the constant and sees nothing but what he has thrown.
+    outsiders : mapping, optional
         Further minds by name, such as `boosted.mind`.
 
     Returns
@@ -101,14 +107,17 @@ def forward(
     outsiders = outsiders or {}
     names = [*(mind.name for mind in who), *outsiders]
     chances = {name: np.empty((len(seen), seen.labels)) for name in names}
-    reader, weights = np.empty((len(seen), seen.labels)), np.empty((len(seen), len(names)))
+    reader, blind = (np.empty((len(seen), seen.labels)) for _ in range(2))
+    weights = np.empty((len(seen), len(names)))
+    sightless = [i for i, mind in enumerate(who) if not mind.contexts]
     for rows in _pitchers(seen.group):
         own = seen.only(rows)
-        found = _each(own, who, outsiders)
-        for name, each in zip(names, found, strict=True):
-            chances[name][rows] = each
-        reader[rows], weights[rows] = fixed_share.combine(np.stack(found, axis=1), own.label)
-    return Forward(seen.label, chances, reader, weights)
+        found = np.stack(_each(own, who, outsiders), axis=1)
+        for i, name in enumerate(names):
+            chances[name][rows] = found[:, i]
+        reader[rows], weights[rows] = fixed_share.combine(found, own.label)
+        blind[rows], _ = fixed_share.combine(found[:, sightless], own.label)
+    return Forward(seen.label, chances, reader, blind, weights)
 
 
 def _pitchers(group: Codes) -> list[NDArray[np.intp]]:
@@ -117,7 +126,7 @@ def _pitchers(group: Codes) -> list[NDArray[np.intp]]:
     return np.split(order, np.flatnonzero(np.diff(group[order])) + 1) if len(group) else []
 
 
-def _each(own: Seen, who: Sequence[Mind], outsiders: dict[str, Outsider]) -> list[Floats]:
+def _each(own: Seen, who: Sequence[Mind], outsiders: Mapping[str, Outsider]) -> list[Floats]:
     contexts = Contexts(own.columns, own.label, own.labels)
     counting = [minds.chances(mind, contexts) for mind in who]
     return counting + [outsider(own) for outsider in outsiders.values()]

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sequencer.baseball import count, pitches
-from sequencer.estimates.visits import Codes
+from sequencer.estimates.visits import Codes, Visits
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -64,7 +64,7 @@ def known_before(
     at_bat : ndarray, shape (pitches,)
         Differs between at-bats, and between pitchers of one at-bat.
     game : ndarray, shape (pitches,), optional
-        Differs between games of one pitcher.
+        Differs between games, and between pitchers of one game; 0 or more.
 
     Returns
     -------
@@ -110,11 +110,8 @@ def _came(balls: Codes, strikes: Codes, nth: Codes) -> Codes:
 
 def _times_through(new: NDArray[np.bool_], game: Codes) -> Codes:
     """Return how often nine have come up since the pitcher's first at-bat of the game."""
-    at_bats = np.cumsum(new)
-    first = np.ones(len(game), dtype=np.bool_)
-    first[1:] = game[1:] != game[:-1]
-    faced = at_bats - np.maximum.accumulate(np.where(first, at_bats, 0)) if len(game) else at_bats
-    return np.minimum(faced // _ORDER, _TIMES - 1).astype(np.int64)
+    at_bats = Visits.of(game).before(new[:, None].astype(np.float64))[:, 0] + new
+    return np.minimum((at_bats - 1) // _ORDER, _TIMES - 1).astype(np.int64)
 
 
 def _unknown() -> Codes:
@@ -166,9 +163,9 @@ class Watched:
         """Return what a dugout saw, and the pitch types behind the labels."""
         words, label = np.unique(self.pitch, return_inverse=True)
         label, group = label.astype(np.int64), _coded(self.pitcher)
-        game = _coded(self.game) if (self.game != "").any() else None
-        at_bat = _coded(self.at_bat)
-        columns = known_before(label, self.balls, self.strikes, at_bat, game)
+        game = _coded(np.char.add(np.char.add(self.game, " "), self.pitcher))
+        told = game if (self.game != "").any() else None
+        columns = known_before(label, self.balls, self.strikes, _coded(self.at_bat), told)
         columns["bats"] = _coded(self.bats)
         columns |= {name: getattr(self, name) for name in ("outs", "bases", "inning", "lead")}
         names = tuple(str(word) for word in words)
@@ -220,7 +217,7 @@ def _on_base(frame: "pd.DataFrame") -> Codes:
     if not all(base in frame for base in _BASES):
         return np.full(len(frame), -1, dtype=np.int64)
     held = [~np.isin(_strings(frame[base]), _EMPTY) for base in _BASES]
-    return np.sum([2**i * on for i, on in enumerate(held)], axis=0).astype(np.int64)
+    return np.asarray(sum(2**i * on.astype(np.int64) for i, on in enumerate(held)), dtype=np.int64)
 
 
 def _lead(frame: "pd.DataFrame") -> Codes:

@@ -12,8 +12,9 @@ from sequencer.records.state import Logged
 
 #: Pitches before a guess rate says anything. Common practice, no source.
 FEWEST: Final = 20
-#: Likelihood ratio of reader to constant from which he is being read. A pitcher who cannot be read
-#: reaches it on one night in this many at most (Ville 1939: a running ratio is a martingale).
+#: Likelihood ratio, of the reader to one who sees only what is thrown, from which he is being read.
+#: A pitcher who draws from his mix reaches it on one night in this many at most (Ville 1939: a
+#: running ratio is a martingale).
 BEING_READ: Final = 20.0
 #: Largest ratio that is told as such.
 _MOST: Final = 1e6
@@ -31,8 +32,8 @@ class GuessRate:
         Share that the reader, and that always naming the pitch thrown most so far, had right;
         None before there are enough pitches.
     evidence : tuple of float
-        After each pitch, how many times likelier the reader made tonight's pitches than the
-        constant did; 1 says nothing, below 1 that he is not read.
+        After each pitch, how many times likelier the reader made tonight's pitches than one who
+        sees only what he throws, of late and in all; 1 says nothing, below 1 that he is not read.
     being_read : bool
         The evidence stands at `BEING_READ` or more.
     says : str
@@ -70,6 +71,7 @@ def watched(log: Iterable[Logged], game: str, pitcher: str) -> Watched:
         np.array([each.before.bats for each in kept], dtype=np.str_),
         np.array([each.before.pitcher for each in kept], dtype=np.str_),
         np.array([f"{game} {each.before.at_bat}" for each in kept], dtype=np.str_),
+        np.full(len(kept), game),
     )
 
 

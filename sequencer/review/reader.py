@@ -1,12 +1,13 @@
 """The reading opponent: what someone who watched every earlier pitch would have named."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sequencer.estimates.next_pitch import Forward, Seen, forward
+from sequencer.estimates.next_pitch import Forward, Outsider, Seen, forward, known_before
 from sequencer.review.coded import Coded
 from sequencer.review.effect import Resampler
 
@@ -49,16 +50,16 @@ def seen_of(log: Coded) -> tuple[Seen, NDArray[np.int64]]:
     """Return what a dugout saw of a coded log, and the positions of these pitches."""
     rows = np.flatnonzero((log.pitch >= 0) & (log.balls >= 0) & (log.strikes >= 0))
     known, label = np.unique(log.pitch[rows], return_inverse=True)
-    columns = {
-        "count": log.balls[rows] * 3 + log.strikes[rows],
-        "bats": log.bats[rows],
-        "previous": log.previous[rows],
-    }
-    group = log.pitcher[rows]
-    return Seen(label.astype(np.int64), max(len(known), 1), columns, group), rows
+    label, group = label.astype(np.int64), log.pitcher[rows]
+    game = (log.game[rows] + 1) * (int(group.max(initial=-1)) + 2) + group + 1
+    columns = known_before(label, log.balls[rows], log.strikes[rows], log.at_bat[rows], game)
+    columns |= {name: getattr(log, name)[rows] for name in ("bats", "outs", "bases")}
+    return Seen(label, max(len(known), 1), columns, group), rows
 
 
-def read(log: Coded, rng: np.random.Generator) -> Reader:
+def read(
+    log: Coded, rng: np.random.Generator, outsiders: Mapping[str, Outsider] | None = None
+) -> Reader:
     """Let the reader watch a log from its first pitch to its last and score him.
 
     Parameters
@@ -67,13 +68,15 @@ def read(log: Coded, rng: np.random.Generator) -> Reader:
         Pitches in order, of one pitcher or of one caller.
     rng : numpy Generator
         For the intervals.
+    outsiders : mapping, optional
+        Further minds by name, such as `estimates.boosted.mind`.
     """
     seen, rows = seen_of(log)
     scored = max(len(seen) - WATCHED_FIRST, 0)
     if scored < FEWEST_SCORED:
         says = f"Too few pitches to say how well he is read ({scored} after the first twenty)."
         return Reader(None, None, None, None, None, None, scored, says)
-    chances = forward(seen)
+    chances = forward(seen, outsiders=outsiders)
     late = slice(WATCHED_FIRST, None)
     named = chances.right(chances.reader)[late].astype(float)
     constant = chances.right(chances.constant)[late].astype(float)

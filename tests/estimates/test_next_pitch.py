@@ -5,15 +5,16 @@ import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from numpy.typing import NDArray
 
+from sequencer.estimates.fixed_share import most_lost
+from sequencer.estimates.minds import COARSER_COUNTS
 from sequencer.estimates.next_pitch import (
     MINDS,
-    PRIOR_PITCHES,
     Seen,
-    combine,
-    contexts,
-    counts_before,
+    Watched,
     forward,
+    known_before,
     watched_in,
 )
 
@@ -52,25 +53,12 @@ def test_a_later_pitch_changes_nothing_before_it(
     assert second.reader[: at + 1] == pytest.approx(first.reader[: at + 1])
 
 
-@given(rows)
-@settings(max_examples=40, deadline=None)
-def test_counts_before_are_those_of_a_plain_loop(
-    pitches: list[tuple[int, int, int, int]],
-) -> None:
-    seen = seen_of(pitches)
-    context = contexts([seen.columns["count"], seen.columns["bats"]])
-    counts = counts_before(context, seen.label, 3)
-    for i in range(len(pitches)):
-        past = [pitches[j][0] for j in range(i) if pitches[j][1:3] == pitches[i][1:3]]
-        assert counts[i].tolist() == [past.count(k) for k in range(3)]
-
-
 def test_a_count_starts_from_the_favourite_and_leaves_it_by_the_stated_weight() -> None:
     # forty fastballs at 0-0, then ten curves at 0-2 after which the count stands against the mix
     pitches = [(0, 0, 0, -1)] * 40 + [(1, 2, 0, -1)] * 10 + [(1, 2, 0, -1)]
     chances = forward(seen_of(pitches))
     favourite = chances.minds["favourite"][-1]
-    expected = (10 + PRIOR_PITCHES * favourite[1]) / (10 + PRIOR_PITCHES)
+    expected = (10 + COARSER_COUNTS * favourite[1]) / (10 + COARSER_COUNTS)
     assert chances.minds["by count"][-1, 1] == pytest.approx(expected)
     assert favourite.argmax() == 0
     assert chances.reader[-1].argmax() == 1
@@ -79,20 +67,6 @@ def test_a_count_starts_from_the_favourite_and_leaves_it_by_the_stated_weight() 
 def test_the_first_pitch_of_all_is_an_even_guess() -> None:
     chances = forward(seen_of([(2, 0, 0, -1)]))
     assert chances.reader[0] == pytest.approx(np.full(3, 1 / 3))
-
-
-def test_the_reader_is_never_much_worse_than_the_best_mind() -> None:
-    rng = np.random.default_rng(0)
-    label = rng.integers(0, 2, size=400)
-    good = np.where(label[:, None] == np.arange(2), 0.7, 0.3)
-    given = np.stack([np.full((400, 2), 0.5), good, 1 - good], axis=1)
-    reader, weights = combine(given, label)
-    at = np.arange(400)
-    best = np.log(good[at, label]).sum()
-    mine = np.log(reader[at, label]).sum()
-    # shares of 1 % at each pitch cost about that in log chance, and finding the mind log 3
-    assert best - np.log(3) - 400 * 0.011 < mine <= best
-    assert weights[-1].argmax() == 1
 
 
 def test_on_shuffled_pitches_the_reader_does_no_better_than_the_constant() -> None:
@@ -160,7 +134,128 @@ def test_an_empty_log_is_read_as_nothing() -> None:
     assert forward(seen).reader.shape == (0, 1)
 
 
-def test_minds_come_after_the_ones_they_start_from() -> None:
-    names = [mind.name for mind in MINDS]
-    for i, mind in enumerate(MINDS):
-        assert mind.simpler == "" or mind.simpler in names[:i]
+@given(rows)
+@settings(max_examples=40, deadline=None)
+def test_what_is_known_before_is_what_a_plain_loop_finds(
+    pitches: list[tuple[int, int, int, int]],
+) -> None:
+    # here the last number starts a new at-bat, and the third a new game with it
+    label, count, game, new = np.array(pitches, dtype=np.int64).T
+    at_bat, game = np.cumsum(new > 0), np.cumsum(game * (new > 0))
+    known = known_before(label, count // 3, count % 3, at_bat, game)
+    for i in range(len(label)):
+        mine = [j for j in range(i) if at_bat[j] == at_bat[i]]
+        back = [label[j] for j in mine[::-1]] + [-1, -1]
+        assert (known["previous"][i], known["second last"][i]) == tuple(back[:2])
+        assert known["nth pitch"][i] == len(mine)
+        faced = len({at_bat[j] for j in range(i) if game[j] == game[i]} - {at_bat[i]})
+        assert known["time through"][i] == min(faced // 9, 3)
+
+
+def test_what_came_of_a_pitch_is_told_from_the_counts() -> None:
+    balls, strikes = np.array([0, 1, 1, 1, 1, 0]), np.array([0, 0, 1, 2, 2, 0])
+    at_bat = np.array([0, 0, 0, 0, 0, 1])
+    known = known_before(np.zeros(6, dtype=np.int64), balls, strikes, at_bat)
+    assert known["came of it"].tolist() == [-1, 0, 1, 1, 2, -1]
+    assert "time through" not in known
+    assert known["card row"].tolist() == [0, 2, 1, 4, 4, 0]
+
+
+def test_a_count_that_does_not_exist_is_unknown_and_does_no_harm() -> None:
+    balls, strikes = np.array([-1, 4, 0, 2]), np.array([0, 0, 3, 1])
+    known = known_before(np.array([0, 1, 0, 1]), balls, strikes, np.zeros(4, dtype=np.int64))
+    assert known["count"].tolist() == [-1, -1, -1, 7]
+    assert known["card row"].tolist()[:3] == [-1, -1, -1]
+    seen = Seen(np.array([0, 1, 0, 1]), 2, known, np.zeros(4, dtype=np.int64))
+    assert np.isfinite(forward(seen).evidence()).all()
+
+
+@pytest.mark.parametrize("label", [[0], [0, 0], [0, 1], [0] * 50])
+def test_a_pitcher_with_hardly_a_pitch_or_only_one_kind_is_read_without_a_crash(
+    label: list[int],
+) -> None:
+    pitches = [(each, 0, 0, -1) for each in label]
+    for labels in (max(label) + 1, 4):
+        seen = seen_of(pitches)
+        found = forward(Seen(seen.label, labels, seen.columns, seen.group))
+        assert np.isfinite(found.evidence()).all()
+        assert found.reader.min() > 0
+        assert found.reader.sum(axis=1) == pytest.approx(np.ones(len(label)))
+
+
+def test_pitchers_are_read_as_if_each_were_alone() -> None:
+    rng = np.random.default_rng(5)
+    label, count, bats, group = rng.integers(0, (3, 12, 2, 3), (200, 4)).T
+    seen = Seen(label, 3, {"count": count, "bats": bats}, group)
+    found = forward(seen)
+    for pitcher in range(3):
+        alone = forward(seen.only(group == pitcher))
+        assert found.reader[group == pitcher] == pytest.approx(alone.reader)
+        assert found.blind[group == pitcher] == pytest.approx(alone.blind)
+
+
+def test_the_reader_loses_no_more_to_any_mind_than_is_stated() -> None:
+    rng = np.random.default_rng(8)
+    label, count, bats = rng.integers(0, (3, 12, 2), (500, 3)).T
+    found = forward(Seen(label, 3, {"count": count, "bats": bats}, 0 * label))
+    mine = found.nats(found.reader).sum()
+    for each in found.minds.values():
+        assert mine <= found.nats(each).sum() + most_lost(500, len(MINDS)) + 1e-9
+
+
+def test_losses_are_those_of_scikit_learn() -> None:
+    from sklearn.metrics import log_loss
+
+    label = np.random.default_rng(4).integers(0, 3, 300)
+    found = forward(seen_of([(int(each), int(each) * 3, 0, -1) for each in label]))
+    for chances in (found.reader, found.constant, found.blind):
+        expected = log_loss(label, chances, labels=[0, 1, 2])
+        assert found.nats(chances).mean() == pytest.approx(expected)
+
+
+def test_a_mind_from_outside_is_weighed_with_the_rest() -> None:
+    seen = seen_of([(i % 3, 0, 0, -1) for i in range(300)])
+
+    def knows(own: Seen) -> NDArray[np.float64]:
+        return np.asarray(np.where(own.label[:, None] == np.arange(3), 0.98, 0.01))
+
+    found = forward(seen, outsiders={"knows": knows})
+    assert [*found.minds] == [*(mind.name for mind in MINDS), "knows"]
+    assert found.weights[-1, -1] > 0.9
+    assert found.evidence()[-1] > forward(seen).evidence()[-1]
+
+
+def test_a_log_without_games_bases_or_score_says_unknown() -> None:
+    words, numbers = np.array(["fastball"] * 2), np.zeros(2, dtype=np.int64)
+    bare = Watched(words, numbers, numbers, words, words, words)
+    assert bare.outs.tolist() == [-1, -1]
+    full = Watched(words, numbers, numbers, words, words, words, words, numbers, numbers + 3)
+    both = bare.then(full)
+    assert both.bases.tolist() == [-1, -1, 3, 3]
+    assert "time through" not in bare.seen()[0].columns
+    assert "time through" in both.seen()[0].columns
+
+
+def test_bases_and_lead_are_read_where_a_log_has_them() -> None:
+    frame = pd.DataFrame(
+        {
+            "game": ["a"] * 3,
+            "at_bat": [1, 1, 2],
+            "balls": [0, 0, 0],
+            "strikes": [0, 1, 0],
+            "pitcher": ["Ames"] * 3,
+            "pitch": ["fastball"] * 3,
+            "on_first": ["", "Cole", "0"],
+            "on_second": [1, 0, None],
+            "on_third": ["", "", "Boyd"],
+            "score_us": [1, 1, None],
+            "score_them": [3, 0, 0],
+            "pitching": ["us", "them", "us"],
+            "outs": [0, None, 2],
+        }
+    )
+    watched = watched_in(frame)
+    assert watched.bases.tolist() == [2, 1, 4]
+    assert watched.lead.tolist() == [-2, -1, 0]
+    assert watched.outs.tolist() == [0, -1, 2]
+    assert watched.inning.tolist() == [-1] * 3
