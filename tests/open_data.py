@@ -57,6 +57,8 @@ def read(path: Path = FILE) -> pd.DataFrame:
     frame = pd.DataFrame(
         {
             "source": raw["source"].astype(str),
+            # Only the year of a date is kept.
+            "date": raw["season"].astype(str) + "-07-01",
             "game": raw["source"].astype(str) + "-" + raw["game_id"].astype(str),
             "at_bat": raw["at_bat_no"].astype("Int64"),
             "pitch_no": raw["pitch_no"].astype("Int64"),
@@ -74,8 +76,8 @@ def read(path: Path = FILE) -> pd.DataFrame:
             "speed_mph": raw["speed_mph"].astype(float),
             "side_in": raw["x_in"].astype(float),
             "height_in": raw["z_in"].astype(float),
-            "top_in": raw["zone_top_in"].astype(float).fillna(42.0),
-            "bottom_in": raw["zone_bot_in"].astype(float).fillna(18.0),
+            "top_in": raw["zone_top_in"].astype(float),
+            "bottom_in": raw["zone_bot_in"].astype(float),
             "result": result.where(~partial, "unknown").where(~tipped, "foul tip"),
             "bunt": (raw["detail"] == "bunt").fillna(False).astype(bool),
             "play": raw["event"].map(_PLAYS).astype(object).fillna(""),

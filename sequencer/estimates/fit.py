@@ -1,6 +1,6 @@
 """Fit the league on a pitch log: every step, where pitches go, what balls in play become."""
 
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass, field, replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -23,6 +23,7 @@ from sequencer.estimates.league import (
 from sequencer.estimates.sandwich import Problem
 from sequencer.estimates.surface import OUTSIDE, Rows, Surface, design, near
 from sequencer.estimates.takes import TAKE_BEFORE, taken
+from sequencer.estimates.umpires import Umpires, features, fit_called, thinned
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -129,7 +130,9 @@ def fit_league(
         usual = unusual(thrown, thrown)
         seen = _Log(data, usual, worth, _surprise(frame, data, thrown, usual, learn_surprise))
         for step in STEPS:
-            if step == "swing":
+            if step == "called":
+                fits[step] = _called_alone(data)
+            elif step == "swing":
                 fits[step], take = _swing_alone(data)
             else:
                 fits[step] = _alone(step, seen)
@@ -159,6 +162,7 @@ def fit_league(
             None if prior is None else prior.doubt,
             take_held=prior is not None,
         ),
+        fits["called"].umpires if prior is None else prior.umpires,
     )
 
 
@@ -201,6 +205,7 @@ class _Fit:
     surface: Surface
     fitted: Fitted
     learnt: surprise.Learnt | None = None
+    umpires: Umpires = field(default_factory=Umpires)
 
 
 def _alone(step: str, seen: _Log) -> _Fit:
@@ -243,14 +248,29 @@ def _fitted(
     which: Ints,
     take: Floats | None = None,
     known: Floats | None = None,
+    flatter: Floats | None = None,
 ) -> Fitted:
     """Return a fitted step as its doubt is reckoned from."""
     family, u, v = cells()
     one = np.ones(len(u), dtype=np.intp)
     either = np.full(len(u), 0.5)
     at = design(Rows(family, u, v, one, one, either, either, 0 * one), surface.side)
-    what = problem(step, rows, outcome, surface.side, take, known)
+    what = problem(step, rows, outcome, surface.side, take, known, flatter)
     return Fitted(what, surface.vector(), penalty, which, at)
+
+
+def _called_alone(data: Data) -> _Fit:
+    """Fit the called zone, with what is of a side, a year or a season told apart."""
+    start = _start("called")
+    rows, y = _rows_alone("called", data)
+    kept = thinned(rows.season)
+    rows, y = rows.take(kept), y[kept]
+    penalty = precision("called", start, leaning=False)
+    surface, umpires = fit_called(rows, y, start, penalty)
+    known = umpires.added(features(rows.u, rows.v), rows.left, rows.season)
+    which = np.flatnonzero(used("called", data)[0])[kept]
+    fitted = _fitted("called", rows, y, surface, penalty, which, known=known)
+    return _Fit(surface, fitted, umpires=umpires)
 
 
 def _swing_alone(data: Data) -> tuple[_Fit, Floats]:
@@ -290,20 +310,22 @@ def _leaning(step: str, seen: _Log, league: League) -> _Fit:
         still = _fitted(step, data.rows.take(none), outcome[none], start, penalty, none)
         return _Fit(start, still)
     rows, y = data.rows.take(which), outcome[which]
+    known, flatter, learnt = None, None, None
     if step == "called":
         u, v = league.called_at(rows.u, rows.v)
-        rows = replace(rows, u=u, v=v)
+        rows, umpires = replace(rows, u=u, v=v), league.fitted.umpires
+        flatter = umpires.doubt(features(u, v), rows.left, rows.season)
+        known = umpires.added(features(u, v), rows.left, rows.season) / flatter
     level = np.zeros_like(start.place)
     level[0] = league.moved_by(step)
     penalty = precision(step, start, leaning=True)
     moved = replace(start, place=start.place + level)
-    known, learnt = None, None
     if step in SURPRISE:
         learnt = _learnt(step, seen, moved, penalty)
         known = _expected(step, seen, learnt, rows)
-    found = fit_step(step, rows, y, moved, penalty, league.take_share, known)
+    found = fit_step(step, rows, y, moved, penalty, league.take_share, known, flatter)
     at = np.flatnonzero(which)
-    fitted = _fitted(step, rows, y, found, penalty, at, league.take_share, known)
+    fitted = _fitted(step, rows, y, found, penalty, at, league.take_share, known, flatter)
     return _Fit(replace(found, place=found.place - level), fitted, learnt)
 
 
@@ -319,6 +341,7 @@ def fit_step(
     penalty: Floats,
     take: Floats | None = None,
     known: Floats | None = None,
+    flatter: Floats | None = None,
 ) -> Surface:
     """Fit one step about a start.
 
@@ -332,8 +355,10 @@ def fit_step(
         Share of pitches taken whatever comes, the ceiling of a swing; none when not given.
     known : array (n,), optional
         Log odds that are known beforehand.
+    flatter : array (n,), optional
+        What the log odds of the surface are divided by.
     """
-    what = problem(step, rows, outcome, start.side, take, known)
+    what = problem(step, rows, outcome, start.side, take, known, flatter)
     if what.noise:
         found = newton.linear(what.design, outcome, penalty, start.vector(), what.noise)
     else:
@@ -351,13 +376,15 @@ def problem(
     side: int,
     take: Floats | None = None,
     known: Floats | None = None,
+    flatter: Floats | None = None,
 ) -> Problem:
     """Return what a step is fitted on; see `fit_step`. `side` is the bumps' of its surface."""
     if step in AT_THE_BAT:
         rows = replace(rows, u=near(rows.u), v=near(rows.v))
 
     def matrix(part: slice) -> Floats:
-        return design(rows.take(part), side)
+        found = design(rows.take(part), side)
+        return found if flatter is None else found / flatter[part, None]
 
     if step == "in_play":
         return Problem(matrix, outcome, noise=NOISE_RUNS)

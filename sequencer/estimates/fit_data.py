@@ -10,7 +10,7 @@ from sequencer.baseball.event_runs import event_value
 from sequencer.baseball.pitches import FAMILIES, SWINGS, TYPES
 from sequencer.errors import BadInput
 from sequencer.estimates.arrays import Bools, Floats, Ints
-from sequencer.estimates.places import crossed, numbers, relative, words, zone_of_rows
+from sequencer.estimates.places import crossed, numbers, played, relative, words, zone_of_rows
 from sequencer.estimates.surface import Rows
 
 if TYPE_CHECKING:
@@ -83,7 +83,10 @@ def data_of(frame: "pd.DataFrame", level: str = "pro") -> Data:
     if missing:
         raise BadInput(f"This log cannot be fitted: it has no column {', '.join(missing)}.")
     usual, bats = levels.level(level).zone, words(frame, "bats")
-    places = relative(crossed(frame, usual).inches, zone_of_rows(frame, usual), bats)
+    edges = zone_of_rows(frame, usual)
+    inches = np.isfinite(numbers(frame, "side_in") + numbers(frame, "height_in"))
+    against = np.where(inches[:, None], played(edges, usual), edges)
+    places = relative(crossed(frame, usual).inches, against, bats)
     counted = frame["balls"].between(0, 3) & frame["strikes"].between(0, 2)
     usable = counted.to_numpy(np.bool_) & np.isfinite(places).all(axis=1) & _plain(frame)
     if not usable.any():
@@ -158,7 +161,19 @@ def _rows(frame: "pd.DataFrame", places: Floats) -> Rows:
         frame["balls"].to_numpy(np.intp),
         frame["strikes"].to_numpy(np.intp),
         np.array(same),
+        np.asarray(frame["bats"] == "L", dtype=np.float64),
+        _seasons(frame),
     )
+
+
+def _seasons(frame: "pd.DataFrame") -> Ints:
+    """Return the year of each pitch, 0 where the log does not say."""
+    import pandas as pd
+
+    if "date" not in frame:
+        return np.zeros(len(frame), dtype=np.intp)
+    dates = pd.to_datetime(frame["date"], errors="coerce", format="ISO8601")
+    return np.asarray(dates.dt.year.fillna(0), dtype=np.intp)
 
 
 def play_runs(level: str) -> dict[str, float]:

@@ -54,7 +54,11 @@ def depth(u: Floats, v: Floats) -> Floats:
 
 @dataclass(frozen=True, slots=True)
 class Rows:
-    """Pitches as the design reads them, all of shape (n,)."""
+    """Pitches as the design reads them, all of shape (n,).
+
+    `left` is one for a left-handed hitter, nought for a right-handed one; `season` a year, 0 when
+    not known. Both bear on the called zone alone.
+    """
 
     family: Ints
     u: Floats
@@ -62,6 +66,8 @@ class Rows:
     balls: Ints
     strikes: Ints
     same: Floats
+    left: Floats
+    season: Ints
 
     def __len__(self) -> int:
         return len(self.u)

@@ -56,7 +56,7 @@ def test_a_fitted_called_edge_is_scikit_learns_on_the_same_design() -> None:
     free = precision < 1e6
     ours = fit.fit_step("foul", rows, y, start, precision, np.zeros((4, 3))).vector()
     near = Rows(rows.family, np.clip(rows.u, -2.2, 2.2), np.clip(rows.v, -2.2, 2.2),
-                rows.balls, rows.strikes, rows.same)  # fmt: skip
+                rows.balls, rows.strikes, rows.same, rows.left, rows.season)  # fmt: skip
     scaled = design(near, start.side)[:, free] / np.sqrt(precision[free])
     theirs = LogisticRegression(C=1.0, fit_intercept=False, tol=1e-9, max_iter=5000).fit(scaled, y)
     np.testing.assert_allclose(

@@ -22,8 +22,9 @@ def test_the_design_times_the_coefficients_is_the_surface(
     surface = _surface(seed)
     one = np.ones(1)
     rows = Rows(
-        np.array([family]), u * one, v * one, np.array([balls]), np.array([strikes]), 0.8 * one
-    )
+        np.array([family]), u * one, v * one, np.array([balls]), np.array([strikes]), 0.8 * one,
+        one, np.array([2012]),
+    )  # fmt: skip
     by_design = design(rows, surface.side) @ surface.vector()
     name = (*FAMILIES, "unknown")[family]
     guard = np.array([float(strikes == 2)])
