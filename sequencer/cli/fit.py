@@ -10,6 +10,8 @@ from sequencer.cli.options import json_option, level_of, print_json
 if TYPE_CHECKING:
     import pandas as pd
 
+    from sequencer.estimates.league import League
+
 _SAYS = {
     "called": "called strike, given a take",
     "swing": "swing",
@@ -58,7 +60,8 @@ def _fit(
     found = fit.fit_league(frame, prior=None if alone else built_in, level=at, name=file.name)
     data = data_of(frame, at)
     before = fit.losses(data, league.load(at))
-    after = fit.losses(data, league.League.of(found, league.shift_between(found, at), at))
+    ours = league.League.of(found, league.shift_between(found, at), at)
+    after = fit.losses(data, ours)
     try:
         coefficients.save(found, out)
     except OSError as error:
@@ -68,23 +71,83 @@ def _fit(
     rows = found.data["rows"]
     steps = [
         {"step": step, "rows": rows[step], "loss_before": before[step], "loss_after": after[step]}
+        | _spread(step, ours)
         for step in _SAYS
     ]
     return {
         "file": str(out), "level": at, "alone": alone, "pitches": len(data.rows),
         "left_out": data.left_out, "steps": steps,
+        "surprise": list(found.data.get("surprise", {}).values()),
     }  # fmt: skip
+
+
+def _spread(step: str, ours: "League") -> dict[str, Any]:
+    """Return how far a step may be off: typically, by cell, and what that rests on."""
+    from sequencer.estimates.doubt import by_cell, typical
+
+    found = ours.fitted.doubt
+    if found is None:
+        return {}
+    told: dict[str, Any] = {
+        "typical_error": None,
+        "errors": None,
+        "cannot": found.cannot.get(step, ""),
+    }
+    if not told["cannot"]:
+        told |= {"typical_error": typical(ours)[step], "errors": by_cell(found, step)}
+    return told | {"games": found.games[step], "errors_by": found.by[step]}
 
 
 def _table(result: dict[str, Any]) -> str:
     lines = [
         f"{result['pitches']} pitches fitted, {result['left_out']} left out (no place, no side, "
         "a bunt or not meant as a pitch).",
-        f"{'step':<38}{'rows':>8}{'built-in':>10}{'fitted':>9}",
+        f"{'step':<38}{'rows':>8}{'built-in':>10}{'fitted':>9}  give or take",
     ]
     for step in result["steps"]:
         losses = [step["loss_before"], step["loss_after"]]
         told = "".join("     none" if x != x else f"{x:9.4f}" for x in losses)
-        lines.append(f"{_SAYS[step['step']]:<38}{step['rows']:>8} {told}")
-    lines += ["Loss: nats a pitch on this log (lower is better).", f"Written: {result['file']}"]
-    return "\n".join(lines)
+        spread = _give_or_take(step)
+        lines.append(f"{_SAYS[step['step']]:<38}{step['rows']:>8} {told}  {spread}")
+    lines += [
+        "Loss: nats a pitch on this log (lower is better).",
+        "Give or take: what a step may well be off by (one standard error, a usual cell at 1-1).",
+        *_rests(result["steps"]),
+        *_surprises(result["surprise"]),
+    ]
+    return "\n".join([*lines, f"Written: {result['file']}"])
+
+
+def _give_or_take(step: dict[str, Any]) -> str:
+    error = step["typical_error"]
+    if error is None:
+        return "unknown"
+    if step["step"] == "in_play":
+        return f"{error:.3f} runs".replace("0.", ".", 1)
+    return f"{100 * error:.1f} in 100"
+
+
+def _rests(steps: list[dict[str, Any]]) -> list[str]:
+    """Return what the spread of which steps rests on, where it is little."""
+    from sequencer.estimates.doubt import FEW_GAMES
+
+    why: dict[str, list[str]] = {}
+    for step in steps:
+        few = f"rests on {step['games']} games: a rough spread"
+        if step["errors_by"] == "prior":
+            few = "too few pitches here; the league leaned on stands, with its own spread"
+        elif step["games"] >= FEW_GAMES:
+            few = ""
+        why.setdefault(step["cannot"] or few, []).append(_SAYS[step["step"]].split(",")[0].split(" (")[0])
+    every = len(steps)
+    return [
+        f"{'Every step' if len(names) == every else '; '.join(names).capitalize()}: {told}."
+        for told, names in why.items()
+        if told
+    ]
+
+
+def _surprises(learnt: list[dict[str, Any]]) -> list[str]:
+    from sequencer.estimates.surprise import Learnt
+
+    return [Learnt(**one).sentence() for one in learnt]

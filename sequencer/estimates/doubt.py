@@ -16,6 +16,8 @@ from sequencer.estimates.takes import TAKE_PITCHES
 if TYPE_CHECKING:
     import pandas as pd
 
+    from sequencer.estimates.league import League
+
 #: Resampled fits that a coefficient file holds, and the seed they are drawn from.
 DRAWS: Final = 20
 SEED: Final = 20
@@ -48,15 +50,20 @@ class Doubt:
     take_share : (draws, 4, 3)
         Share of pitches taken whatever comes, of each resampled fit.
     by : name -> str
-        What was taken together: "game", "hitter" or "pitch", whichever gave the larger errors.
+        What was taken together: "game", "hitter" or "pitch", whichever gave the largest errors;
+        "prior" where the log had too little and the step is that of the league leaned on.
+    games : name -> int
+        Games that a step rests on; with fewer than `FEW_GAMES` its errors are rough.
     cannot : name -> str
-        Why the spread of a step is not known. Its errors are then what they are at least.
+        Why the spread of a step is not known. Its errors are then what they are at least: those
+        of pitches that have nothing to do with each other.
     """
 
     errors: dict[str, Floats]
     moves: dict[str, Floats]
     take_share: Floats
     by: dict[str, str] = field(default_factory=dict)
+    games: dict[str, int] = field(default_factory=dict)
     cannot: dict[str, str] = field(default_factory=dict)
 
     @property
@@ -92,21 +99,20 @@ class Groups:
     ----------
     by : name -> (n,)
         Number of each pitch's group by "game" and, where hitters are told apart, by "hitter".
-    games : int
-        Games there are, as named or as cut from a log that names none.
     named : bool
         Whether the log names its games.
     """
 
     by: dict[str, Ints]
-    games: int
     named: bool
+
+    def games(self, which: Ints) -> int:
+        """Return how many games these rows are of, as named or as cut from a log without names."""
+        return len(np.unique(self.by["game"][which]))
 
     def cannot(self, which: Ints) -> str:
         """Return why a spread is not known on these rows; empty when it is."""
-        if not len(which):
-            return "too few pitches to fit: it is the league leaned on, and as doubtful"
-        if len(np.unique(self.by["game"][which])) > 1:
+        if self.games(which) != 1:
             return ""
         rests = "rests on one game" if self.named else "no games are named"
         return f"{rests}: spread cannot be known"
@@ -130,7 +136,7 @@ def groups_of(frame: "pd.DataFrame", column: str = "hitter") -> Groups:
         # Who is not known goes with his game.
         apart = np.where(known, people, game + people.max(initial=0) + 1)
         by[column] = np.unique(apart, return_inverse=True)[1].astype(np.intp)
-    return Groups(by, int(game.max(initial=-1)) + 1, bool(have.any()))
+    return Groups(by, bool(have.any()))
 
 
 def named(frame: "pd.DataFrame", column: str) -> tuple[Ints, Bools]:
@@ -222,11 +228,45 @@ def doubt_of(
         found = spread.errors(at, centre)
         errors[step] = short(found.reshape(len(FAMILIES), len(CELLS_V), len(CELLS_U)))
         moves[step] = spread.drawn(DRAWS, np.random.default_rng([SEED, i]), centre)
-        spreads[step] = spread.by
+        spreads[step] = spread.by if len(fitted.which) else "prior"
     takes = _takes(take, moves, fits, before)
     kept = {step: short(moves[step][:, : len(fits[step].coefficients)]) for step in fits}
     cannot = {step: groups.cannot(fitted.which) for step, fitted in fits.items()}
-    return Doubt(errors, kept, takes, spreads, {step: why for step, why in cannot.items() if why})
+    games = {step: groups.games(fitted.which) for step, fitted in fits.items()}
+    cannot = {step: why for step, why in cannot.items() if why}
+    return Doubt(errors, kept, takes, spreads, games, cannot)
+
+
+def by_cell(doubt: Doubt, step: str) -> dict[str, dict[str, float]]:
+    """Return a step's standard errors by family and cell, in words."""
+    rows = tuple(reversed(ROWS))
+    return {
+        family: {
+            f"{row}-{column}": float(doubt.errors[step][f, j, i])
+            for j, row in enumerate(rows)
+            for i, column in enumerate(COLUMNS)
+        }
+        for f, family in enumerate(FAMILIES)
+    }
+
+
+def typical(league: "League") -> dict[str, float]:
+    """Return a typical standard error of every step: of its chance, but runs for `in_play`.
+
+    The median over cells and families at 1-1; none where the league's file does not say.
+    """
+    doubt = league.fitted.doubt
+    if doubt is None:
+        return {}
+    found = {}
+    u, v = np.meshgrid(CELLS_U, CELLS_V)
+    told = [league.steps(family, u, v, *_EVEN, 0.5) for family in FAMILIES]
+    for step, errors in doubt.errors.items():
+        here = np.array([getattr(steps, step) for steps in told])
+        chance = here if step == "hit_by_pitch" else expit(here)
+        slope = 1.0 if step == "in_play" else chance * (1.0 - chance)
+        found[step] = float(np.median(errors * slope))
+    return found
 
 
 def _with_takes(
@@ -283,4 +323,4 @@ def built(body: dict[str, Any]) -> Doubt:
         raise ValueError("errors of other cells or counts")
     if {len(moved) for moved in moves.values()} != {len(take)}:
         raise ValueError("draws that differ in number")
-    return Doubt(errors, moves, take, dict(body["by"]), dict(body["cannot"]))
+    return Doubt(errors, moves, take, dict(body["by"]), dict(body["games"]), dict(body["cannot"]))
