@@ -97,11 +97,16 @@ def _weights(own: Rows, means: Floats, covs: Floats, overall: Floats) -> Floats:
 
 
 def family_shares(rows: Rows) -> Floats:
-    """Return the shares of the families in each count, (3, 4, 3), shrunk to those over all."""
+    """Return the shares of the families in each count, (3, 4, 3), shrunk to those over all.
+
+    Where no family is known they are alike.
+    """
     known = rows.family < 3
+    if not known.any():
+        return np.full((3, 4, 3), 1.0 / 3.0)
     total = np.zeros((3, 4, 3))
     np.add.at(total, (rows.family[known], rows.balls[known], rows.strikes[known]), 1.0)
-    overall = total.sum((1, 2), keepdims=True) / max(float(total.sum()), 1.0)
+    overall = total.sum((1, 2), keepdims=True) / float(total.sum())
     total += PRIOR_PITCHES * overall
     return np.asarray(total / total.sum(0))
 
