@@ -19,6 +19,9 @@ COLUMNS: Final = (
     *("count", "bats", "previous", "second last", "came of it", "nth pitch", "time through"),
     *("outs", "bases", "inning", "lead"),
 )
+#: Minds whose chances trees see as well: without them, a mix that moves is beyond trees grown on
+#: all of it alike (1.245 nats a pitch on two long series held out; with them 1.170).
+TOLD: Final = ("favourite of late", "by side and count")
 #: Pitches before trees are grown at all, and how much longer a log has grown when they are grown
 #: anew. Common practice, no source.
 FIRST: Final = 300
@@ -66,7 +69,7 @@ def mind(seen: Seen) -> Floats:
 def features(seen: Seen, contexts: Contexts) -> Floats:
     """Return what trees see, (pitches, features): the columns, and what counting minds expect."""
     columns = [_with_unknown(seen, name) for name in COLUMNS if name in seen.columns]
-    told = [np.log(minds.chances(each, contexts)) for each in minds.MINDS if not each.weighs]
+    told = [np.log(minds.chances(each, contexts)) for each in minds.MINDS if each.name in TOLD]
     return np.column_stack([*columns, *told])
 
 
