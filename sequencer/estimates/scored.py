@@ -121,12 +121,11 @@ class _Side:
     def __init__(self, frame: "pd.DataFrame", level: str) -> None:
         self.data: Data = data_of(frame, level)
         kept = frame.iloc[self.data.at]
-        self.left = (kept["bats"] == "L").to_numpy(dtype=np.bool_)
         self.game = _keys(kept, "game_id" if "game_id" in kept else "game")
         self.groups, self.errors_by = scoring.groups_of(self.game, _numbered(_keys(kept, "at_bat")))
 
     def features(self, which: Bools) -> Floats:
-        return rivals.features(self.data.rows.take(which), self.left[which])
+        return rivals.features(self.data.rows.take(which))
 
 
 def _keys(frame: "pd.DataFrame", column: str) -> "np.ndarray[tuple[int], np.dtype[np.str_]]":

@@ -184,12 +184,11 @@ class _Side:
     def __init__(self, frame: pd.DataFrame) -> None:
         self.data: Data = data_of(frame)
         kept = frame.iloc[self.data.at]
-        self.left = (kept["bats"] == "L").to_numpy()
         self.game = kept["game"].to_numpy(dtype=np.str_)
         self.at_bat = kept["at_bat"].fillna(-1).to_numpy(dtype=np.intp)
 
     def features(self, which: Bools) -> Floats:
-        return rivals.features(self.data.rows.take(which), self.left[which])
+        return rivals.features(self.data.rows.take(which))
 
     def groups(self, which: Bools) -> Ints:
         at_bat = self.at_bat[which]

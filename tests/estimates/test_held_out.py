@@ -60,7 +60,7 @@ def test_scores_are_the_losses_of_what_league_trees_and_base_rate_say(log: pd.Da
     before, after = data_of(log[train]), data_of(log[test])
     use, y = fit.used("swing", before)
     here, came = fit.used("swing", after)
-    x = [rivals.features(d.rows, np.zeros(len(d.rows), dtype=bool)) for d in (before, after)]
+    x = [rivals.features(d.rows) for d in (before, after)]
     trees = rivals.grown(x[0][use], y[use], x[1][here])
     assert trees is not None
     assert swing.n == here.sum()

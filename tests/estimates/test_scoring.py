@@ -1,5 +1,7 @@
 """Losses, calibration and reliability against outside libraries; logs scored as they should be."""
 
+from dataclasses import fields, replace
+
 import numpy as np
 import pandas as pd
 import pytest
@@ -139,13 +141,10 @@ def test_errors_are_by_game_where_there_are_eight_and_else_by_at_bat() -> None:
     assert (by, len(np.unique(groups))) == ("game", 8)
 
 
-def test_trees_see_what_our_steps_see_and_the_side_hit_from() -> None:
-    data = data_of(LOG.head(50))
-    left = np.arange(len(data.rows)) % 2 == 0
-    seen = rivals.features(data.rows, left)
-    rows = data.rows
-    own = [rows.u, rows.v, rows.balls, rows.strikes, rows.same, left]
-    for column in own:
+def test_trees_see_all_that_our_steps_see() -> None:
+    rows = data_of(LOG.head(50)).rows
+    seen = rivals.features(rows)
+    for column in (getattr(rows, field.name) for field in fields(rows) if field.name != "family"):
         assert any(np.array_equal(seen[:, i], column) for i in range(seen.shape[1]))
     assert np.array_equal(seen[:, :3].argmax(1)[rows.family < 3], rows.family[rows.family < 3])
 
@@ -185,8 +184,6 @@ def test_the_league_that_threw_a_log_is_well_calibrated_on_it_and_beats_trees(
 def test_what_says_too_much_is_called_overconfident_with_what_its_80_percent_comes_to(
     scored: Scored,
 ) -> None:
-    from dataclasses import replace
-
     swing = scored.steps[STEPS.index("swing")]
     line = scoring.Line(0.7, 0.03, 0.0, 0.05)
     # expit(.7 logit(.8)) = .725
