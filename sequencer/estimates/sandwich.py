@@ -117,10 +117,17 @@ def root(information: Floats, between: Floats, prior: Floats | float = 0.0) -> F
     prior : array (k,)
         Precision of the prior of each coefficient.
     """
-    precision = np.broadcast_to(np.asarray(prior, dtype=np.float64), len(information))
-    size, axes = np.linalg.eigh(between + np.diag(precision))
-    half = axes * np.sqrt(np.maximum(size, 0.0))
-    return np.asarray(np.linalg.solve(information + np.diag(precision), half))
+    precision = np.diag(np.broadcast_to(np.asarray(prior, dtype=np.float64), len(information)))
+    return np.asarray(np.linalg.inv(information + precision) @ _half(between + precision))
+
+
+def _half(covariance: Floats) -> Floats:
+    """Return a root of a covariance, which may have none in some directions."""
+    try:
+        return np.asarray(np.linalg.cholesky(covariance))
+    except np.linalg.LinAlgError:
+        size, axes = np.linalg.eigh(covariance)
+        return np.asarray(axes * np.sqrt(np.maximum(size, 0.0)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,10 +186,12 @@ def spread_of(
     ways = {"pitch": information} | {
         name: between_groups(total) for name, total in zip(groups, sums, strict=True)
     }
-    halves = {name: root(information, between, penalty) for name, between in ways.items()}
-    by = max(halves, key=lambda name: float(((at @ halves[name]) ** 2).sum()))
-    held = np.linalg.solve(information + np.diag(penalty), np.diag(penalty))
-    return Spread(halves[by], np.asarray(held), by)
+    precision = np.diag(penalty)
+    inverse = np.linalg.inv(information + precision)
+    reach = at @ inverse
+    sizes = {name: float(np.sum((reach @ between) * reach)) for name, between in ways.items()}
+    by = max(sizes, key=lambda name: sizes[name])
+    return Spread(inverse @ _half(ways[by] + precision), inverse * penalty, by)
 
 
 def with_takes(problem: Problem, coefficients: Floats, take: Floats, count: Ints) -> Problem:
