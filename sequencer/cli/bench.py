@@ -207,7 +207,7 @@ def review_of_a_season() -> Measured:
         path = Path(folder) / "season.csv"
         path.write_text("\n".join(_season(10_000)) + "\n", encoding="utf-8")
         began = time.perf_counter()
-        frame = read_log(path)
+        frame = read_log(path, replayed=True)
         plans, stakes = usual_plans(frame)
         review(frame, plans=plans, stakes=stakes)
         ours = time.perf_counter() - began

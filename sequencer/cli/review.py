@@ -60,7 +60,7 @@ def _log_of(file: Path | None, book: str) -> "pd.DataFrame":
     from sequencer.records import frames
 
     if file is not None:
-        return frames.read_log(file)
+        return frames.read_log(file, replayed=True)
     from sequencer.records.store import open_book
 
     with open_book(book, create=False) as opened:

@@ -6,7 +6,7 @@ what else is installed.
 
 import datetime as dt
 import tempfile
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -14,7 +14,7 @@ from sequencer.baseball.pitches import family
 from sequencer.errors import BadInput
 from sequencer.records import tables
 from sequencer.records.columns import BULLPEN_COLUMNS, EVENT_COLUMNS, PITCH_COLUMNS, Column
-from sequencer.records.readers import bad_rows, read_files
+from sequencer.records.readers import bad_rows, read_by_column, read_files
 from sequencer.records.state import Logged, State
 from sequencer.records.store import Book, open_book
 
@@ -36,7 +36,7 @@ ADDED_COLUMNS: Final = (
 FRAME_COLUMNS: Final = PITCH_COLUMNS + ADDED_COLUMNS
 
 #: Numbers that every row has; others may be missing and are floats.
-_ALWAYS: Final = frozenset(
+ALWAYS: Final = frozenset(
     {
         *("game_no", "inning", "outs", "score_us", "score_them", "balls", "strikes", "at_bat"),
         *("pitch_no", "n", "slot", "runs", "outs_after", "after_at_bat", "after_pitch", "order"),
@@ -139,14 +139,24 @@ def read_log(
     events: str | Path | None = None,
     mapping: str | Path | None = None,
     keep_good: bool = False,
+    replayed: bool = False,
     **said: Any,
 ) -> "pd.DataFrame":
-    """Return the pitches of a log as `pitch_frame` would, without a book of one's own.
+    """Return the pitches of a log, without a book of one's own.
+
+    Read by column unless the games are to be `replayed`: the columns of the pitch log are then as
+    `pitch_frame` would have them, but for what only a replay tells. Of outs, bases, score, inning
+    and half there is what the file has, and of `ADDED_COLUMNS` n, family and called_family; a
+    runner whom the file calls 1 stays without a name. Either way the same rows are refused, with
+    the same reasons.
 
     Parameters
     ----------
     events, mapping, keep_good, said
-        As for `readers.import_file`; the games are not replayed a second time.
+        As for `readers.import_file`.
+    replayed : bool
+        Return all of `FRAME_COLUMNS`, at thirty times the time. So is a folder of an export,
+        and a log with events.
 
     Raises
     ------
@@ -154,13 +164,22 @@ def read_log(
         If the file, or a row of it unless `keep_good`, cannot be read; the first bad rows are
         named.
     """
+    path = Path(path)
+    whole = replayed or events is not None or path.is_dir()
     with (
         tempfile.TemporaryDirectory(prefix="sequencer-", ignore_cleanup_errors=True) as folder,
         open_book(Path(folder) / "book.db") as book,
     ):
-        reading = read_files(book, path, events=events, mapping=mapping, **said)
+        if whole:
+            reading = read_files(book, path, events=events, mapping=mapping, **said)
+        else:
+            reading, log = read_by_column(book, path, mapping=mapping, **said)
     if reading.bad and not keep_good:
         raise BadInput(bad_rows(reading.bad))
+    if not whole:
+        from sequencer.records.log_frame import log_frame
+
+        return log_frame(log)
     states = sorted(reading.states, key=lambda state: tables.by_day(state.game))
     return _frame((row for state in states for row in _pitches(state)), FRAME_COLUMNS)
 
@@ -170,17 +189,18 @@ def _frame(rows: Iterable[Mapping[str, Any]], columns: tuple[Column, ...]) -> "p
 
     kept = list(rows)
     return pd.DataFrame(
-        {column.name: _series(column, [row.get(column.name) for row in kept]) for column in columns}
+        {column.name: series(column, [row.get(column.name) for row in kept]) for column in columns}
     )
 
 
-def _series(column: Column, values: list[Any]) -> "pd.Series[Any]":
+def series(column: Column, values: Sequence[Any]) -> "pd.Series[Any]":
+    """Return a column's values as a series of the type that frames have for it."""
     import numpy as np
     import pandas as pd
 
     if column.kind == "date":
         return pd.Series(np.array(values, dtype="datetime64[D]").astype("datetime64[ns]"))
-    if column.name in _ALWAYS:
+    if column.name in ALWAYS:
         return pd.Series(np.array([value or 0 for value in values], dtype=np.int64))
     if column.name in _FLAGS:
         return pd.Series(np.array([bool(value) for value in values], dtype=np.bool_))

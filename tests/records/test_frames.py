@@ -118,7 +118,7 @@ def test_a_log_is_read_to_the_same_frame_as_through_a_book(tmp_path: Path) -> No
     path = write_log(tmp_path / "log.csv", *rows, header=header)
     with open_book(tmp_path / "book.db") as own:
         import_file(own, path)
-        pd.testing.assert_frame_equal(read_log(path), pitch_frame(own))
+        pd.testing.assert_frame_equal(read_log(path, replayed=True), pitch_frame(own))
 
 
 def test_an_export_is_read_to_the_frame_of_its_book(

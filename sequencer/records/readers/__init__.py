@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from sequencer.errors import BadInput
 from sequencer.records.columns import BULLPEN_COLUMNS, HITTER_COLUMNS, PITCH_COLUMNS, Column
@@ -20,6 +20,9 @@ from sequencer.records.readers.roster import Roster
 from sequencer.records.readers.table import BadRow, Table, read_table
 from sequencer.records.store import Book
 
+if TYPE_CHECKING:
+    from sequencer.records.readers.columnar import Log
+
 __all__ = [
     "READERS",
     "BadRow",
@@ -29,6 +32,7 @@ __all__ = [
     "draft_mapping",
     "import_file",
     "import_folder",
+    "read_by_column",
     "read_files",
 ]
 
@@ -152,6 +156,30 @@ def read_files(
         _read_file(reading, path, defaults, kind, events, mapping)
     reading.bad.sort(key=lambda row: (row.file, row.line))
     return reading
+
+
+def read_by_column(
+    book: Book,
+    path: str | Path,
+    *,
+    mapping: str | Path | None = None,
+    us: str = "",
+    them: str = "",
+    date: dt.date | None = None,
+    level: str = "",
+    rules: str = "",
+) -> "tuple[Reading, Log]":
+    """Return what a pitch log's rows amount to for an empty book, without replaying its games.
+
+    The bad rows are in the reading; the other arguments are as for `import_file`.
+    """
+    from sequencer.records.readers.columnar import read_columns
+
+    reading = Reading(book, Roster(book))
+    defaults = Defaults(us or Defaults().us, them or Defaults().them, date, level, rules)
+    log = read_columns(reading, Path(path), mapping, defaults)
+    reading.bad.sort(key=lambda row: (row.file, row.line))
+    return reading, log
 
 
 def import_folder(book: Book, folder: str | Path) -> Imported:

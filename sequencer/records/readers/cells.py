@@ -34,7 +34,8 @@ RANGES: Final[Mapping[str, tuple[float, float]]] = {
     "break_side_in": (-60, 60),
     "break_up_in": (-100, 60),
 }
-_FREE: Final = frozenset({"text", "base"})
+#: Kinds of column whose texts are taken as they are.
+FREE: Final = frozenset({"text", "base"})
 _THROWN: Final = tuple(column.name for column in THROWN_COLUMNS if column.name != "imported")
 
 
@@ -49,7 +50,7 @@ class CellReader:
     def __post_init__(self) -> None:
         """Index the columns."""
         self._by_name = {column.name: column for column in self.columns}
-        self._read = {c.name: {} for c in self.columns if c.kind not in _FREE}
+        self._read = {c.name: {} for c in self.columns if c.kind not in FREE}
 
     def rows(self, table: Table) -> tuple[list[tuple[int, Cells]], list[BadRow]]:
         """Return (the rows that could be read, the rows that could not), each with its line."""
@@ -154,11 +155,11 @@ def pitch_of(cells: Cells, bats: str) -> Pitch:
     if fields["target"] == "unknown":
         fields["target"] = ""
     if "entered" not in cells:
-        fields["entered"] = _entered(cells)
+        fields["entered"] = entered_in(cells)
     return Pitch(**fields)
 
 
-def _entered(cells: Cells) -> str:
+def entered_in(cells: Cells) -> str:
     """Return whose words a row's places are in; a file of its own says so in `entered`."""
     words = (text_of(cells, "cell"), text_of(cells, "target"))
     if any(names_catcher(word) for word in words):

@@ -43,7 +43,7 @@ def game_of(reading: Reading, lines: GameLines, defaults: Defaults) -> Game:
 
 
 def _held(reading: Reading, lines: GameLines) -> Game | None:
-    games = {game.id: game for game in (*reading.book.games(), *reading.games.values())}
+    games = {game.id: game for game in (*reading.book_games, *reading.games.values())}
     if lines.game_id:
         return games.get(lines.game_id)
     named = [game for game in games.values() if game.game == lines.name]

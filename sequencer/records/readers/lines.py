@@ -80,7 +80,7 @@ def pitch_lines(table: Table, bad: list[BadRow]) -> Games:
     for line, cells in rows:
         try:
             check_pitch(cells)
-            _gather(games, table.path.name, line, cells)
+            gather(games, table.path.name, line, cells)
         except CoachError as error:
             bad.append(BadRow(line, str(error), table.path.name))
     return games
@@ -119,7 +119,14 @@ def _check_play(play: str, result: str) -> None:
         raise BadInput(f"play is {play} but the result is {result}; a play needs 'in play'")
 
 
-def _gather(games: Games, file: str, line: int, cells: Cells) -> None:
+def gather(games: Games, file: str, line: int, cells: Cells) -> None:
+    """Add a checked row to its game.
+
+    Raises
+    ------
+    BadInput
+        If another row is the same pitch, or says otherwise what game it was.
+    """
     name, game_id = text_of(cells, "game"), text_of(cells, "game_id")
     game = games.setdefault((name, game_id), GameLines(name, game_id, line))
     key = (number_of(cells, "at_bat") or 0, number_of(cells, "pitch_no") or 0)

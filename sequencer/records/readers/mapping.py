@@ -1,7 +1,7 @@
 """A mapping file turns anyone's table into ours: their column -> ours, their word -> ours."""
 
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
@@ -56,17 +56,13 @@ def mapped(table: Table, mapping: MappingFile, columns: Sequence[Column]) -> Tab
     BadInput
         If the mapping names a column that is not in the file or not one of ours.
     """
-    ours = _our_names(table, mapping, columns)
-    spelled = {
-        name: {plain_word(theirs): word for theirs, word in words.items()}
-        for name, words in mapping.words.items()
-    }
+    ours = our_names(table, mapping, columns)
+    respell = respelled(mapping)
     fixed = {name: value for name, value in mapping.values.items() if name not in ours.values()}
     rows = [
         (
             line,
-            fixed
-            | {ours[n]: _cell(ours[n], t, spelled, mapping) for n, t in row.items() if n in ours},
+            fixed | {ours[n]: respell(ours[n], t) for n, t in row.items() if n in ours},
         )
         for line, row in table.rows
     ]
@@ -74,8 +70,14 @@ def mapped(table: Table, mapping: MappingFile, columns: Sequence[Column]) -> Tab
     return Table(table.path, kept, rows, table.bad, table.warnings)
 
 
-def _our_names(table: Table, mapping: MappingFile, columns: Sequence[Column]) -> dict[str, str]:
-    """Return {column of the file: our column}; our own names pass unless mapped otherwise."""
+def our_names(table: Table, mapping: MappingFile, columns: Sequence[Column]) -> dict[str, str]:
+    """Return {column of the file: our column}; our own names pass unless mapped otherwise.
+
+    Raises
+    ------
+    BadInput
+        If the mapping names a column that is not in the file or not one of ours.
+    """
     known = names(columns)
     wanted = {column_name(theirs): ours for theirs, ours in mapping.columns.items()}
     absent = [theirs for theirs in wanted if theirs not in table.columns]
@@ -93,14 +95,21 @@ def _our_names(table: Table, mapping: MappingFile, columns: Sequence[Column]) ->
     return itself | wanted
 
 
-def _cell(
-    name: str, text: str, spelled: Mapping[str, Mapping[str, str]], mapping: MappingFile
-) -> str:
-    text = spelled.get(name, {}).get(plain_word(text), text)
-    factor = mapping.units.get(name)
-    if factor is None or not text.strip():
-        return text
-    try:
-        return repr(float(text) * factor)
-    except ValueError:
-        return text  # the column's own reading names what is wrong with it
+def respelled(mapping: MappingFile) -> Callable[[str, str], str]:
+    """Return what turns (our column, their text) into our text."""
+    spelled = {
+        name: {plain_word(theirs): word for theirs, word in words.items()}
+        for name, words in mapping.words.items()
+    }
+
+    def respell(name: str, text: str) -> str:
+        text = spelled[name].get(plain_word(text), text) if name in spelled else text
+        factor = mapping.units.get(name)
+        if factor is None or not text.strip():
+            return text
+        try:
+            return repr(float(text) * factor)
+        except ValueError:
+            return text  # the column's own reading names what is wrong with it
+
+    return respell

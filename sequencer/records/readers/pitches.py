@@ -39,7 +39,7 @@ def read_pitches(
         event_lines(events, games, reading.bad)
     whole = events is not None and "imported" in table.columns and "imported" in events.columns
     for lines, game in _headed(reading, games, defaults):
-        _read_game(reading, game, lines, whole=whole)
+        read_game(reading, game, lines, whole=whole)
     _warn(reading, games)
 
 
@@ -87,7 +87,11 @@ class _Read(NamedTuple):
     bad: list[BadRow]
 
 
-def _read_game(reading: Reading, game: Game, lines: GameLines, *, whole: bool) -> None:
+def read_game(reading: Reading, game: Game, lines: GameLines, *, whole: bool) -> None:
+    """Add one game's lines to a reading, refusing those that cannot follow what came before.
+
+    `whole` says that the file's events name everyone who came up or came in.
+    """
     ordered = in_order(lines)
     read = _streamed(reading, game, ordered, whole=whole)
     if whole and (read.bad or not _as_said(read)):

@@ -60,6 +60,14 @@ class Reading:
     last_seen: dict[str, int] = field(default_factory=dict)
     _marks: dict[MarkKey, Mark] = field(default_factory=dict)
     _held: dict[MarkKey, Mark] | None = None
+    _book_games: list[Game] | None = None
+
+    @property
+    def book_games(self) -> list[Game]:
+        """The games the book held when the first of them was asked for."""
+        if self._book_games is None:
+            self._book_games = self.book.games()
+        return self._book_games
 
     def count(self, *, new: bool) -> None:
         """Count a good row: new, or known to the book already."""

@@ -49,7 +49,7 @@ def read_table(path: str | Path) -> Table:
     """
     path = Path(path)
     read = FORMATS.get(path.suffix.lower(), _read_csv)
-    return read(path, _content(path))
+    return read(path, content_of(path))
 
 
 def checked(table: Table, columns: Sequence[Column], *, quiet: bool = False) -> Table:
@@ -81,7 +81,8 @@ def _unknown_column(name: str, known: Iterable[str]) -> str:
     return f"column '{name}' is not one of ours and was left out{hint}"
 
 
-def _content(path: Path) -> bytes:
+def content_of(path: Path) -> bytes:
+    """Return the bytes of a file; raise BadInput if it cannot be read or holds nothing."""
     try:
         content = path.read_bytes()
     except FileNotFoundError as error:
@@ -125,27 +126,49 @@ def column_name(text: str) -> str:
 
 
 def _read_csv(path: Path, content: bytes) -> Table:
-    lines = _csv_rows(path, _text(path, content))
+    table, rows = csv_rows(path, content)
+    table.rows.extend((line, dict(zip(table.columns, cells, strict=True))) for line, cells in rows)
+    return table
+
+
+def csv_rows(path: Path, content: bytes) -> tuple[Table, Iterator[tuple[int, list[str]]]]:
+    """Return a CSV file's table, still without rows, and its rows: each its line and its cells.
+
+    A row with too few or too many cells goes to the table's `bad` as it is met.
+
+    Raises
+    ------
+    BadInput
+        If it is not text or has no header; while rows are taken, from where it is no CSV file.
+    """
+    lines = _csv_lines(path, content)
     _, header = next(lines, (0, []))
     if not any(letter.isalpha() for cell in header for letter in cell):
         raise BadInput(f"{path.name} has no header line; its first line must name the columns")
     table = Table(path, _header(path, header), [])
+    return table, _even(table, lines)
+
+
+def _even(table: Table, lines: Iterable[tuple[int, list[str]]]) -> Iterator[tuple[int, list[str]]]:
+    wanted = len(table.columns)
     for line, cells in lines:
-        if len(cells) == len(table.columns):
-            table.rows.append((line, dict(zip(table.columns, cells, strict=True))))
+        if len(cells) == wanted:
+            yield line, cells
         else:
-            reason = f"has {len(cells)} cells where the header has {len(table.columns)}"
-            table.bad.append(BadRow(line, reason, path.name))
-    return table
+            reason = f"has {len(cells)} cells where the header has {wanted}"
+            table.bad.append(BadRow(line, reason, table.path.name))
 
 
-def _csv_rows(path: Path, text: str) -> Iterator[tuple[int, list[str]]]:
+def _csv_lines(path: Path, content: bytes) -> Iterator[tuple[int, list[str]]]:
     """Yield (line the row begins on, its cells), leaving out blank lines."""
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text), strict=True)
+    delimiter = _delimiter(_text(path, content))
+    # Decoded piece by piece: a whole file of texts would take five times its size.
+    text = io.TextIOWrapper(io.BytesIO(content), encoding="utf-8-sig", newline="")
+    reader = csv.reader(text, delimiter=delimiter, strict=True)
     begins = 1
     try:
         for cells in reader:
-            if any(cell.strip() for cell in cells):
+            if any(map(str.strip, cells)):
                 yield begins, cells
             begins = reader.line_num + 1
     except csv.Error as error:
@@ -170,7 +193,14 @@ def _header(path: Path, cells: Sequence[str]) -> tuple[str, ...]:
 
 def _read_jsonl(path: Path, content: bytes) -> Table:
     table = Table(path, (), [])
-    seen: dict[str, None] = {}
+    table.rows.extend(json_rows(table, content))
+    table.columns = tuple(dict.fromkeys(name for _, cells in table.rows for name in cells))
+    return table
+
+
+def json_rows(table: Table, content: bytes) -> Iterator[tuple[int, dict[str, str]]]:
+    """Yield the rows of JSON lines, each its line and its cells; others go to the table's `bad`."""
+    path = table.path
     for line, text in enumerate(_text(path, content).split("\n"), 1):
         if not text.strip():
             continue
@@ -179,18 +209,28 @@ def _read_jsonl(path: Path, content: bytes) -> Table:
         except (ValueError, RecursionError):
             table.bad.append(BadRow(line, "is not JSON", path.name))
             continue
-        if not isinstance(record, dict):
+        if isinstance(record, dict):
+            yield line, {column_name(name): _as_text(value) for name, value in record.items()}
+        else:
             reason = "is not a JSON object with a name for every cell"
             table.bad.append(BadRow(line, reason, path.name))
-            continue
-        cells = {column_name(name): _as_text(value) for name, value in record.items()}
-        seen.update(dict.fromkeys(cells))
-        table.rows.append((line, cells))
-    table.columns = tuple(seen)
-    return table
 
 
 def _read_parquet(path: Path, content: bytes) -> Table:
+    table, columns = parquet_columns(path, content)
+    rows = [dict(zip(table.columns, cells, strict=True)) for cells in zip(*columns, strict=True)]
+    table.rows.extend(enumerate(rows, 1))
+    return table
+
+
+def parquet_columns(path: Path, content: bytes) -> tuple[Table, Iterator[list[str]]]:
+    """Return a Parquet file's table, still without rows, and the texts of one column after another.
+
+    Raises
+    ------
+    BadInput
+        If it cannot be read, or the extra that reads such files is not installed.
+    """
     try:
         from pyarrow import ArrowException, parquet
     except ImportError as error:
@@ -201,10 +241,8 @@ def _read_parquet(path: Path, content: bytes) -> Table:
         stored = parquet.read_table(io.BytesIO(content))
     except (ArrowException, OSError, ValueError) as error:
         raise BadInput(f"{path.name} is not a Parquet file that can be read") from error
-    names = _header(path, stored.column_names)
-    values = [[_as_text(value) for value in column.to_pylist()] for column in stored.columns]
-    rows = [dict(zip(names, cells, strict=True)) for cells in zip(*values, strict=True)]
-    return Table(path, names, list(enumerate(rows, 1)))
+    table = Table(path, _header(path, stored.column_names), [])
+    return table, ([_as_text(value) for value in one.to_pylist()] for one in stored.columns)
 
 
 def _as_text(value: Any) -> str:
