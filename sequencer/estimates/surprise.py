@@ -110,13 +110,16 @@ def fast_expected(frame: "pd.DataFrame", fast_share: Floats) -> Floats:
     count, group = (balls * 3 + strikes)[own], pitcher[own]
     label, before = fast[own], _before_it(frame, fast)[own]
     out = start.copy()
-    out[own] = _forward(label, start[own], group, count, before)
+    usual = float(np.mean(fast_share))
+    out[own] = _forward(label, start[own], usual, group, count, before)
     return out
 
 
-def _forward(fast: Floats, start: Floats, group: Ints, count: Ints, previous: Ints) -> Floats:
+def _forward(
+    fast: Floats, start: Floats, usual: float, group: Ints, count: Ints, previous: Ints
+) -> Floats:
     pitches, came, due = _so_far(group, np.ones_like(fast), fast, start)
-    weight, usual = PRIOR_PITCHES, float(start.mean())
+    weight = PRIOR_PITCHES
     more = logit((came + weight * usual) / (pitches + weight))
     more -= logit((due + weight * usual) / (pitches + weight))
     chance = expit(logit(start) + more)
