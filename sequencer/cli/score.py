@@ -72,7 +72,7 @@ def command(
     frame = _only(read_log(file), pitcher)
     at = known(level or level_of(frame)).name
     before = None if train is None else _unseen(read_log(train), train, frame, file)
-    league, name = _league(at, league_file, train, before)
+    league, name = _league(at, league_file, train, before, file)
     found = score_log(frame, league, before, seed=seed)
     if as_json:
         print_json(score_json(found, str(file), name, at))
@@ -114,14 +114,24 @@ def _unseen(
 
 
 def _league(
-    level: str, file: Path | None, train: Path | None, before: "pd.DataFrame | None"
+    level: str,
+    league_file: Path | None,
+    train: Path | None,
+    before: "pd.DataFrame | None",
+    file: Path,
 ) -> tuple["League", str]:
-    """Return the league to score and what it is called."""
+    """Return the league to score and what it is called, with what it was fitted on."""
     from sequencer.estimates import fit, league
 
     if before is None:
-        name = "The built-in league" if file is None else f"The league of {file}"
-        return league.load(level, file), name
-    found = fit.fit_league(before, level=level, name=str(train))
-    moved = league.League.of(found, league.shift_between(found, level), level)
+        found = league.load(level, league_file)
+        if league_file is None:
+            return found, "The built-in league"
+        data = found.fitted.data
+        on = str((data.get("leaning") or data).get("name") or "")
+        warning = ", a log of this name: on its own pitches a fit flatters itself"
+        told = f" (fitted on {on}{warning if on == file.name else ''})" if on else ""
+        return found, f"The league of {league_file}{told}"
+    fitted = fit.fit_league(before, level=level, name=str(train))
+    moved = league.League.of(fitted, league.shift_between(fitted, level), level)
     return moved, f"A league fitted on {train} alone"

@@ -96,6 +96,20 @@ def test_a_league_of_a_file_and_another_level_are_used(folder: Path) -> None:
     assert plain["steps"][2]["loss"] != pro["steps"][2]["loss"]
 
 
+def test_a_league_fitted_on_the_log_itself_is_told_to_flatter_itself(
+    folder: Path, tmp_path: Path
+) -> None:
+    found = coefficients.read()
+    for name, warned in (("one.csv", True), ("may.csv", False)):
+        path = tmp_path / f"{name}.json"
+        coefficients.save(
+            replace(found, data={"name": "built in", "leaning": {"name": name}}), path
+        )
+        page = " ".join(ran("score", folder / "one.csv", "--league", path).split())
+        assert f"fitted on {name}" in page
+        assert ("flatters itself" in page) is warned
+
+
 def test_a_training_log_that_holds_the_answers_is_refused(
     folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
