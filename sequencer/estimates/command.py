@@ -1,17 +1,18 @@
 """What we believe of one pitcher: where each pitch goes when asked for, and how surely."""
 
 from collections import Counter
-from typing import TYPE_CHECKING, Final, NamedTuple
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from sequencer.baseball import levels
 from sequencer.baseball.pitches import TYPES, family
-from sequencer.estimates.arrays import Floats
 from sequencer.estimates.arsenal import today_of
+from sequencer.estimates.misses import Throws, spread_of
 from sequencer.estimates.pitcher import LOST_WIDER, PitchBelief, PitcherBelief
-from sequencer.estimates.places import centres, crossed, words, zone_of_rows
-from sequencer.estimates.shrinkage import Share, Spread, shrunk, spread_of
+from sequencer.estimates.places import boxes, centres, words, zone_of_rows
+from sequencer.estimates.separable import PLACE, SHAPE, separable, with_alike
+from sequencer.estimates.strikes import ShareOf, believe_counts, strikes_of
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -22,23 +23,8 @@ if TYPE_CHECKING:
 
 __all__ = ["LOST_WIDER", "PitchBelief", "PitcherBelief", "average", "believe"]
 
-#: Share of lost pitches, and the throws that it weighs (assumptions).
-LOST: Final = 0.03
-LOST_THROWS: Final = 60.0
-#: Throws that the level's spread weighs (assumption: about two bullpens of one pitch), and those
-#: that no bias weighs (assumption: biases of a pitcher's pitch spread about 3 inches).
-PRIOR_THROWS: Final = 25.0
-BIAS_THROWS: Final = 11.0
-#: Strike share where the level publishes none (61 and 57 per cent first pitch: a high-school
-#: count), how much lower soft pitches are, and the pitches it weighs (assumptions; pitchers' walk
-#: share has a published weight of about 277 pitches, between pitchers of one level).
-STRIKE_SHARE: Final = 0.60
-SOFT_LOWER: Final = 0.04
-STRIKE_PITCHES: Final = 40.0
 #: A type is his when he throws it this often, or his signs or a bullpen name it (assumption).
 LEAST_SHARE: Final = 0.02
-STRIKES: Final = ("called strike", "swinging strike", "foul", "foul tip", "in play")
-_ROUNDS: Final = 4
 
 
 def average(
@@ -55,10 +41,10 @@ def average(
     BadInput
         If the level is unknown.
     """
-    none = Throws(np.empty((0, 2)), np.empty((0, 2)))
-    at = levels.level(level)
+    none, at = Throws.none(), levels.level(level)
+    usual = believe_counts([{} for _ in arsenal], level, arsenal)
     return PitcherBelief(
-        name, throws, level, tuple(_pitch(pitch, at, none, 0, 0) for pitch in arsenal)
+        name, throws, level, tuple(of_throws(one.pitch, at, none, one.overall) for one in usual)
     )
 
 
@@ -78,7 +64,8 @@ def believe(
         Bullpen throws and game pitches, columns of their logs.
     level : str
     today : DataFrame or None
-        Today's game pitches so far: they count as any others, and may shelve a pitch.
+        Today's game pitches so far: their misses count as any others, their strikes move what he
+        has today, and may shelve a pitch.
 
     Returns
     -------
@@ -86,13 +73,30 @@ def believe(
         Where no target was charted the spread is the level's and only strike shares are learnt.
     """
     at = levels.level(level)
-    games = [frame for frame in (pitches_frame, today) if frame is not None and not frame.empty]
+    before = [] if pitches_frame is None or pitches_frame.empty else [_counted(pitches_frame)]
+    now = [] if today is None or today.empty else [_counted(today)]
     pens = [] if throws_frame is None or throws_frame.empty else [throws_frame]
-    counted = [_counted(frame) for frame in games]
-    arsenal = tuple(_learnt(pitch, at, counted, pens) for pitch in _types(person, counted, pens))
+    types = _types(person, before + now, pens)
+    usual = strikes_of(before[0] if before else None, throws_frame, level, types)
+    arsenal = tuple(
+        of_throws(one.pitch, at, _charted_in(one.pitch, at, before + now, pens), one.overall)
+        for one in usual
+    )
     notes = () if any(pitch.charted for pitch in arsenal) else (NO_TARGETS,)
     belief = PitcherBelief(person.label, person.throws or "R", level, arsenal, notes)
-    return belief if today is None else today_of(belief, _counted(today))
+    looked = with_alike(belief, separable(_shapes(before + now + pens), types))
+    return today_of(looked, now[0]) if now else looked
+
+
+def _shapes(frames: "list[pd.DataFrame]") -> "pd.DataFrame | None":
+    """Return what games and bullpens say of how pitches look."""
+    import pandas as pd
+
+    kept = [
+        frame.reindex(columns=["pitch", "intent", *SHAPE, *PLACE]).astype(object)
+        for frame in frames
+    ]
+    return pd.concat(kept) if kept else None
 
 
 NO_TARGETS: Final = (
@@ -118,100 +122,45 @@ def _types(
     return tuple(found) or ("fastball", "changeup")
 
 
-def _learnt(
+def _charted_in(
     pitch: str, at: "Level", games: "list[pd.DataFrame]", pens: "list[pd.DataFrame]"
-) -> PitchBelief:
-    charted = [misses(frame, pitch, at.zone, "bats") for frame in games]
-    charted += [misses(frame, pitch, at.zone, "hitter_side") for frame in pens]
-    results = [
-        result
-        for frame in games
-        for kind, result in zip(words(frame, "pitch"), words(frame, "result"), strict=True)
-        if kind == pitch
-    ]
-    strikes = sum(result in STRIKES for result in results)
-    known = strikes + sum(result in ("ball", "hit by pitch") for result in results)
-    return _pitch(pitch, at, joined(charted), strikes, known)
+) -> Throws:
+    """Return the charted throws of one type in games and bullpens."""
+    seen = [charted(frame, pitch, at.zone, "bats") for frame in games]
+    return Throws.joined(seen + [charted(pen, pitch, at.zone, "hitter_side") for pen in pens])
 
 
-def _pitch(pitch: str, at: "Level", charted: "Throws", strikes: int, thrown: int) -> PitchBelief:
-    """Return one pitch from its charted misses and its strikes."""
+def of_throws(pitch: str, at: "Level", throws: Throws, share: ShareOf) -> PitchBelief:
+    """Return what charted throws and a strike share say of one pitch at a level."""
     kind = family(pitch)
-    prior = np.eye(2) * at.spread_in[kind] ** 2
-    slipped = np.zeros(len(charted.miss))
-    for _ in range(_ROUNDS):
-        found = spread_of(
-            charted.miss, charted.error, 1.0 - slipped, prior,
-            mean_weight=BIAS_THROWS, freedom=PRIOR_THROWS,
-        )  # fmt: skip
-        lost = shrunk(
-            float(slipped.mean()) if len(slipped) else 0.0, len(slipped), LOST, LOST_THROWS
-        )
-        slipped = _slipped(charted, found, lost)
-    share = Share.of(strikes, thrown, _usual_strikes(at, kind), STRIKE_PITCHES)
+    found = spread_of(throws, np.eye(2) * at.spread_in[kind] ** 2)
     return PitchBelief(
-        pitch, kind, found.mean, found.cov, found.mean_cov, found.freedom, lost,
-        len(charted.miss), thrown, share.mean, share.interval(),
+        pitch, kind, found.mean, found.cov, found.mean_cov, found.freedom, found.lost,
+        len(throws.low), share.counted.thrown, share.mean, share.interval,
     )  # fmt: skip
 
 
-def _usual_strikes(at: "Level", kind: str) -> float:
-    usual = STRIKE_SHARE if at.strike_share is None else at.strike_share
-    return usual if kind == "fast" else usual - SOFT_LOWER
-
-
-def _slipped(charted: "Throws", found: Spread, lost: float) -> Floats:
-    """Return the probability that each charted throw was a lost one."""
-    away = charted.miss - found.mean
-    held = _density(away, found.cov + _diagonal(charted.error)) * (1.0 - lost)
-    wide = _density(away, found.cov * LOST_WIDER**2 + _diagonal(charted.error)) * lost
-    return np.asarray(wide / np.maximum(held + wide, 1e-300))
-
-
-def _diagonal(error: Floats) -> Floats:
-    return np.asarray(error[:, :, None] * np.eye(2))
-
-
-def _density(away: Floats, cov: Floats) -> Floats:
-    power = np.einsum("ni,nij,nj->n", away, np.linalg.inv(cov), away)
-    return np.asarray(np.exp(-0.5 * power) / np.sqrt(np.linalg.det(cov)))
-
-
-class Throws(NamedTuple):
-    """Charted throws of one type: actual minus target and its variance of seeing, (n, 2) inches."""
-
-    miss: Floats
-    error: Floats
-
-
-def joined(parts: "list[Throws]") -> Throws:
-    """Return all throws of several logs."""
-    if not parts:
-        return Throws(np.empty((0, 2)), np.empty((0, 2)))
-    return Throws(np.concatenate([p.miss for p in parts]), np.concatenate([p.error for p in parts]))
-
-
-def misses(frame: "pd.DataFrame", pitch: str, zone: "Zone", side_column: str) -> Throws:
-    """Return the charted misses of one type: a target asked before the pitch, and a place.
+def charted(frame: "pd.DataFrame", pitch: str, zone: "Zone", side_column: str) -> Throws:
+    """Return the charted throws of one type: a target asked before the pitch, and a place.
 
     Left out: targets entered after the result, and cross-ups (another type asked for than thrown).
+    The middle of a half or a quarter is its target, as it is in a plan.
     """
     asked, thrown = words(frame, "called"), words(frame, "pitch")
     after = words(frame, "target_when")
     rows = [
         i
         for i in range(len(frame))
-        if thrown[i] == pitch and after[i] != "after" and not _crossed_up(asked[i], pitch)
+        if thrown[i] == pitch and after[i] != "after" and not crossed_up(asked[i], pitch)
     ]
     own = frame.iloc[rows]
     targets = centres(words(own, "target"), words(own, side_column), zone_of_rows(own, zone))
-    place = crossed(own, zone, side_column)
-    away = place.inches - targets
-    known = np.isfinite(away).all(axis=1)
-    return Throws(away[known], place.error[known])
+    place = boxes(own, zone, side_column)
+    known = np.isfinite(targets).all(axis=1) & ~np.isnan(place.low).any(axis=1)
+    return Throws((place.low - targets)[known], (place.high - targets)[known], place.error[known])
 
 
-def _crossed_up(called: str, thrown: str) -> bool:
+def crossed_up(called: str, thrown: str) -> bool:
     """Return whether another pitch came than was asked for; coarse words may mean the same one."""
     if not called or called == thrown or TYPES.get(called, "unknown") == "unknown":
         return False

@@ -1,4 +1,4 @@
-"""How far a small sample is trusted: prior weights, shares and spreads with their uncertainty."""
+"""How far a small sample is trusted: prior weights, and shares with their uncertainty."""
 
 from typing import Final, NamedTuple
 
@@ -61,54 +61,3 @@ class Share(NamedTuple):
         mass = np.exp(log - log.max())
         # Half of a cell's own mass lies below its middle.
         return np.asarray((np.cumsum(mass) - 0.5 * mass) / mass.sum())
-
-
-class Spread(NamedTuple):
-    """A normal-inverse-Wishart posterior of misses: mean (2,), its covariance, the covariance."""
-
-    mean: Floats
-    mean_cov: Floats
-    cov: Floats
-    freedom: float
-
-
-def spread_of(
-    misses: Floats,
-    errors: Floats,
-    weights: Floats,
-    prior_cov: Floats,
-    *,
-    mean_weight: float,
-    freedom: float,
-) -> Spread:
-    """Return the posterior of mean and covariance of misses seen with error.
-
-    Parameters
-    ----------
-    misses : array (n, 2)
-        Actual minus target, inches.
-    errors : array (n, 2)
-        Variances of seeing each place, inches squared; taken out of the spread, never below a
-        quarter of the prior's.
-    weights : array (n,)
-        How much each counts, 0 to 1.
-    prior_cov : array (2, 2)
-        Covariance of the prior, which weighs `freedom` throws; the prior mean is nought and
-        weighs `mean_weight` throws.
-    """
-    n = float(weights.sum())
-    mean = weights @ misses / n if n > 0 else np.zeros(2)
-    away = misses - mean
-    scatter = (away * weights[:, None]).T @ away - np.diag(weights @ errors)
-    pull = mean_weight * n / (mean_weight + n)
-    total = freedom * prior_cov + scatter + pull * np.outer(mean, mean)
-    cov = _at_least(total / (freedom + n), prior_cov / 4.0)
-    seen = np.diag(weights @ errors) / n if n > 0 else np.zeros((2, 2))
-    return Spread(n * mean / (mean_weight + n), (cov + seen) / (mean_weight + n), cov, freedom + n)
-
-
-def _at_least(cov: Floats, floor: Floats) -> Floats:
-    """Return the covariance with no direction narrower than the floor's widest quarter."""
-    size, axes = np.linalg.eigh(cov)
-    least = float(np.linalg.eigvalsh(floor)[0])
-    return np.asarray((axes * np.maximum(size, least)) @ axes.T)

@@ -154,7 +154,7 @@ def planned(
     breaking = breaking_allowed or coach.breaking is True
     held = tuple(
         pitch
-        for pitch in pitcher.available
+        for pitch in pitcher.offered(coach.never)
         if pitch.family in FAMILIES and (breaking or pitch.family != "breaking")
     )
     if not held:

@@ -114,7 +114,7 @@ def game_for(
 
 def notes(pitcher: PitcherBelief, around: Context) -> tuple[str, ...]:
     """Return what must be said beside a plan, in a coach's words."""
-    said = list(pitcher.notes)
+    said = [*pitcher.notes, *pitcher.alike_notes()]
     if strike_first(pitcher):
         said.append(STRIKE_FIRST)
     has_breaking = any(pitch.family == "breaking" for pitch in pitcher.available)

@@ -68,7 +68,7 @@ class FamilyThrows:
 def thrown(
     pitcher: PitcherBelief, calls: tuple[Call, ...], zone: Zone, bats: str
 ) -> tuple[FamilyThrows, ...]:
-    """Spread every call over the plane, family by family."""
+    """Spread every call over the plane, by the family a hitter takes it for."""
     nodes = plane().u.size
     chances = np.empty((len(calls), nodes))
     for name in dict.fromkeys(call.pitch for call in calls):
@@ -76,8 +76,9 @@ def thrown(
         chances[own] = weights(tuple(calls[i] for i in own), pitcher.pitch(name), zone, bats)
     same = float(pitcher.throws == bats)
     families = []
-    for family in dict.fromkeys(call.family for call in calls):
-        members = np.array([i for i, call in enumerate(calls) if call.family == family])
+    seen_as = [pitcher.seen_as(call.pitch) for call in calls]
+    for family in dict.fromkeys(seen_as):
+        members = np.array([i for i, seen in enumerate(seen_as) if seen == family])
         families.append(FamilyThrows(family, members, chances[members], same))
     return tuple(families)
 

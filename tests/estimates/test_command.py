@@ -185,25 +185,25 @@ def _now(strikes: int, balls: int, pitch: str = "curveball") -> command.PitchBel
 
 
 def test_a_dead_curveball_is_shelved_with_its_evidence() -> None:
-    dead = _now(2, 7)
+    dead = _now(2, 9)
     assert dead.shelved
-    assert dead.evidence == "curveball: 2 strikes in 9, shelved"
+    assert dead.evidence == "curveball: 2 strikes in 11, shelved"
 
 
-@pytest.mark.parametrize(("strikes", "balls"), [(0, 4), (2, 4), (5, 4), (9, 0)])
+@pytest.mark.parametrize(("strikes", "balls"), [(0, 4), (2, 6), (5, 6), (9, 0)])
 def test_a_curveball_that_may_be_there_is_not_shelved(strikes: int, balls: int) -> None:
     assert not _now(strikes, balls).shelved
 
 
 def test_a_shelved_pitch_comes_back_when_it_finds_the_plate() -> None:
-    assert _now(2, 7).shelved
-    assert not _now(9, 8).shelved
+    assert _now(2, 9).shelved
+    assert not _now(9, 10).shelved
 
 
 def test_the_fastball_is_never_shelved() -> None:
     wild = _now(1, 20, "fastball")
     assert not wild.shelved
-    assert wild.strike_share < 0.3
+    assert wild.strike_share < 0.35
     assert wild.evidence == "fastball: 1 strike in 21"
 
 
@@ -215,6 +215,24 @@ def test_today_counts_in_the_belief_and_shelved_pitches_are_not_available() -> N
     assert [p.pitch for p in found.available] == ["fastball"]
     untouched = command.believe(AMES, None, season, "17-18")
     assert len(untouched.available) == 2
+
+
+def test_todays_strikes_are_not_counted_twice() -> None:
+    season = _charted(200).assign(result=["foul", "ball"] * 100, target="")
+    today = _today(10, 0, "fastball")
+    usual = command.believe(AMES, None, season, "17-18").pitch("fastball")
+    found = command.believe(AMES, None, season, "17-18", today).pitch("fastball")
+    assert found.thrown == usual.thrown == 200
+    assert found.strike_share == pytest.approx(
+        (10 + arsenal.USUAL_PITCHES * usual.strike_share) / (10 + arsenal.USUAL_PITCHES)
+    )
+
+
+def test_a_bullpen_moves_the_strike_share_and_is_not_counted_as_a_game() -> None:
+    pen = _charted(60).drop(columns=["bats", "result"]).assign(strike=0.0, target="left")
+    wild = command.believe(AMES, pen, None, "17-18").pitch("fastball")
+    assert wild.thrown == 0
+    assert wild.strike_share < _fast(None).strike_share - 0.05
 
 
 def test_a_pitch_not_thrown_today_is_as_before() -> None:

@@ -1,4 +1,4 @@
-"""Prior weights, shares and spreads of small samples."""
+"""Prior weights and shares of small samples."""
 
 import numpy as np
 import pytest
@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from sequencer.errors import BadInput
-from sequencer.estimates.shrinkage import Share, prior_weight, shrunk, spread_of
+from sequencer.estimates.shrinkage import Share, prior_weight, shrunk
 
 
 @given(st.floats(1, 60), st.floats(1, 60))
@@ -34,36 +34,3 @@ def test_a_share_counts_the_prior_as_pitches_seen() -> None:
 def test_a_reliability_outside_nought_to_one_is_refused(reliability: float) -> None:
     with pytest.raises(BadInput, match="gives no weight"):
         prior_weight(50, reliability)
-
-
-def test_the_spread_of_many_throws_is_theirs_and_of_none_the_priors() -> None:
-    rng = np.random.default_rng(0)
-    truth = np.array([[49.0, 15.0], [15.0, 100.0]])
-    misses = rng.multivariate_normal([2.0, -3.0], truth, size=4000)
-    prior = np.eye(2) * 144.0
-    none = spread_of(
-        np.empty((0, 2)), np.empty((0, 2)), np.empty(0), prior, mean_weight=11, freedom=25
-    )
-    np.testing.assert_allclose(none.cov, prior)
-    np.testing.assert_allclose(none.mean, 0.0)
-    many = spread_of(misses, np.zeros((4000, 2)), np.ones(4000), prior, mean_weight=11, freedom=25)
-    np.testing.assert_allclose(many.cov, truth, atol=6.0)
-    np.testing.assert_allclose(many.mean, [2.0, -3.0], atol=0.5)
-    assert np.trace(many.mean_cov) < np.trace(none.mean_cov) / 100
-
-
-def test_the_error_of_seeing_is_taken_out_of_the_spread() -> None:
-    rng = np.random.default_rng(1)
-    misses = rng.normal(size=(3000, 2)) * 8.0
-    seen = misses + rng.normal(size=(3000, 2)) * [5.0, 3.0]
-    errors = np.tile([25.0, 9.0], (3000, 1))
-    found = spread_of(seen, errors, np.ones(3000), np.eye(2) * 64, mean_weight=11, freedom=25)
-    np.testing.assert_allclose(np.sqrt(np.diag(found.cov)), 8.0, atol=0.4)
-
-
-def test_a_spread_never_collapses_when_the_error_is_larger_than_what_was_seen() -> None:
-    errors = np.full((40, 2), 400.0)
-    found = spread_of(
-        np.zeros((40, 2)), errors, np.ones(40), np.eye(2) * 64, mean_weight=11, freedom=25
-    )
-    assert np.linalg.eigvalsh(found.cov)[0] >= 16.0 - 1e-9
