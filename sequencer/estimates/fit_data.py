@@ -143,7 +143,9 @@ def _whole(frame: "pd.DataFrame", took: Bools, swung: Bools) -> Bools:
     """Return False in games that kept takes and no swings."""
     import pandas as pd
 
-    game = frame["game"] if "game" in frame else pd.Series("", index=frame.index)
+    game = pd.Series("", index=frame.index)
+    if "game" in frame:
+        game = frame["game"].astype(object).fillna("")
     kinds = pd.DataFrame({"game": game.to_numpy(), "took": took, "swung": swung})
     any_kind = kinds.groupby("game", sort=False)[["took", "swung"]].transform("any")
     return np.asarray(any_kind["swung"] | ~any_kind["took"], dtype=np.bool_)
