@@ -11,7 +11,7 @@ from sequencer.cli.options import json_option, league_option, print_json
 @league_option
 @json_option
 def command(league_file: Path | None, as_json: bool) -> None:
-    r"""Check what a league must reproduce before anything is planned with it.
+    """Check what a league must reproduce before anything is planned with it.
 
     Professional calls against professional hitters must give each count's value within .01 runs of
     the counted one, and strikeouts and walks within 2 in 100. Exit 1 when it does not pass.
@@ -20,7 +20,7 @@ def command(league_file: Path | None, as_json: bool) -> None:
     --json: {"league", "ok", "says", "worst", "counts": {"0-0": {"value",
       "counted", "ok"}, ...}, "strikeouts": {"value", "counted", "ok"},
       "walks": the same}. Runs over 0-0; shares of plate appearances.
-    """
+    """  # noqa: D301 - a mark for click, not an escape
     from sequencer.errors import BadInput
     from sequencer.estimates.league import load
     from sequencer.planning.gate import check

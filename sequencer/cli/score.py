@@ -40,7 +40,7 @@ def command(
     as_json: bool,
     seed: int,
 ) -> None:
-    r"""Score every step of the league model on a pitch log it has not seen.
+    """Score every step of the league model on a pitch log it has not seen.
 
     For called strikes, swings, misses, fouls, balls in play and hit batters: the loss, whether 80 %
     comes true 80 % of the time, and the same loss for one base rate and for boosted trees on the
@@ -61,7 +61,7 @@ def command(
     R = {"pitcher", "pitches", "nats", "constant_nats", "gain", "interval",
       "guess_rate", "constant_guess_rate", "verdict"}. Losses are nats a
       pitch, squared runs for in_play; null is what cannot be known.
-    """
+    """  # noqa: D301 - a mark for click, not an escape
     if train is not None and league_file is not None:
         raise click.UsageError("give --league or --train, not both")
     from sequencer.baseball.levels import level as known
