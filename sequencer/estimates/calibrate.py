@@ -14,7 +14,8 @@ import numpy as np
 
 from sequencer.estimates.arrays import Floats, logit
 from sequencer.estimates.chain import Rates, grid, rates
-from sequencer.estimates.coefficients import Coefficients, Mix
+from sequencer.estimates.coefficients import Coefficients, Mix, resampled
+from sequencer.estimates.doubt import short
 from sequencer.estimates.league import League, LevelShift
 from sequencer.estimates.surface import Surface
 
@@ -75,6 +76,24 @@ def calibrated(found: Coefficients, counted: Rates = COUNTED) -> Coefficients:
     for _ in range(_ROUNDS):
         found = _moved(found, rates(League.of(found, LevelShift())), counted)
     return replace(found, steps=_protect_apart(found.steps, ("swing", "in_play")))
+
+
+def calibrated_with_draws(found: Coefficients, counted: Rates = COUNTED) -> Coefficients:
+    """Return `calibrated` coefficients whose resampled fits are brought to the same rates.
+
+    What is counted to a thousandth is not in doubt: a resampled fit keeps its own shape over the
+    plane and its own takes' share of the swings. Errors by cell stay those of the fit.
+    """
+    usual = calibrated(found, counted)
+    if found.doubt is None:
+        return usual
+    drawn = [calibrated(resampled(found, k), counted) for k in range(found.doubt.draws)]
+    moves = {
+        step: short(np.array([one.steps[step].vector() - surface.vector() for one in drawn]))
+        for step, surface in usual.steps.items()
+    }
+    takes = short(np.array([one.take_share for one in drawn]))
+    return replace(usual, doubt=replace(found.doubt, moves=moves, take_share=takes))
 
 
 def _moved(found: Coefficients, now: Rates, counted: Rates) -> Coefficients:
