@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from sequencer.baseball.zone import to_catcher
 from sequencer.estimates import league
 from sequencer.estimates.hitter import HitterBelief
-from sequencer.estimates.next_pitch import Watched, watched_in
+from sequencer.estimates.next_pitch import watched_in
 from sequencer.live.advice import Adviser, asked_of
-from sequencer.live.guess_rate import FEWEST, GuessRate, guess_rate, watched
+from sequencer.live.guess_rate import FEWEST, GuessRate, Tonight, watched
 from sequencer.live.scouting import Met, Scouting
 from sequencer.planning.suggest import Suggestion
 from sequencer.records.people import Person
@@ -28,11 +28,11 @@ At = tuple[str, str, int, int]
 
 @dataclass(frozen=True, eq=False)
 class _Ready:
-    """What holds for one at-bat: the adviser, what his pitcher threw on other days, the book."""
+    """What holds for one at-bat: the adviser, who reads his pitcher tonight, the book."""
 
     at: At
     adviser: Adviser
-    past: Watched
+    tonight: Tonight
     scouting: Scouting
     hitters: dict[tuple[str, str], HitterBelief]
 
@@ -64,7 +64,7 @@ class Advising:
         """
         ready = self._at_bat(state, trust)
         today = watched(state.log, state.game.id, state.pitcher)
-        rate = rate_words(guess_rate(today, ready.past))
+        rate = rate_words(ready.tonight.rate(today))
         asked = asked_of(state, lambda person, bats: self._hitter(ready, state, person, bats))
         seed = (zlib.crc32(state.game.id.encode()), len(state.log))
         suggestion = ready.adviser.advise(asked, seed)
@@ -90,7 +90,7 @@ class Advising:
             state.rules,
             trust=at[3] / 10,
         )
-        return _Ready(at, adviser, watched_in(his[~tonight]), scouting, {})
+        return _Ready(at, adviser, Tonight(watched_in(his[~tonight])), scouting, {})
 
     def _hitter(self, ready: _Ready, state: State, person: str, bats: str) -> HitterBelief:
         if (person, bats) not in ready.hitters:

@@ -37,16 +37,20 @@ def weigh(chances: Sequence[Floats], visits: Sequence[Visits], label: Codes) -> 
     """
     mixed = chances[-1]
     for own, met in zip(chances[-2::-1], visits[-2::-1], strict=True):
-        ends = expit(ending(own, mixed, met, label))[:, None]
-        mixed = ends * own + (1.0 - ends) * mixed
+        mixed = either(met.before(gained(own, mixed, label)[:, None]), own, mixed)
     return mixed
 
 
-def ending(own: Floats, deeper: Floats, met: Visits, label: Codes) -> Floats:
-    """Return the log odds, before each pitch, that memory ends at its node, (pitches,)."""
+def gained(own: Floats, deeper: Floats, label: Codes) -> Floats:
+    """Return what each pitch adds to the log odds that memory ends at its node, (pitches,)."""
     at = np.arange(len(label))
-    gained = np.log(own[at, label]) - np.log(deeper[at, label])
-    return np.asarray(met.before(gained[:, None])[:, 0], dtype=np.float64)
+    return np.asarray(np.log(own[at, label]) - np.log(deeper[at, label]), dtype=np.float64)
+
+
+def either(log_odds: Floats, own: Floats, deeper: Floats) -> Floats:
+    """Mix a node's own chances with those from deeper down, given log odds that memory ends."""
+    ends = expit(log_odds)
+    return np.asarray(ends * own + (1.0 - ends) * deeper, dtype=np.float64)
 
 
 def counted(visits: Visits, label: Codes, labels: int) -> Floats:

@@ -67,6 +67,7 @@ MINDS: Final = (
     Mind("tree of what came of it", (*_COUNT, "came of it", "previous"), 100, weighs=True),
     Mind("tree of times through", (*_COUNT, "time through"), 25, weighs=True),
     Mind("tree of long memory", ("card row", "previous", "count", "bats"), weighs=True),
+    Mind("tree of the last pitch", ("previous", "card row"), weighs=True),
 )
 #: The best forward constant: always the pitch thrown most so far.
 CONSTANT: Final = MINDS[0].name

@@ -54,6 +54,11 @@ class Visits:
             return self
         return Visits.of(self.code * (int(column.max()) + 2) + column + 1)
 
+    def last(self) -> NDArray[np.intp]:
+        """Return the place of the last pitch in each context, (contexts,)."""
+        ends = np.append(self.nth[1:] == 0, True)[: len(self.nth)]
+        return np.asarray(self.order[ends], dtype=np.intp)
+
     def before(self, values: Floats, keep: float = 1.0) -> Floats:
         """Sum values over the earlier pitches of each pitch's context.
 

@@ -26,6 +26,7 @@ _CARD_ROW: Final = np.array(
 #: Columns of a log that only some have: name here -> there.
 _NUMBERS: Final = {"outs": "outs", "inning": "inning"}
 _BASES: Final = ("on_first", "on_second", "on_third")
+_SIDES: Final = ("R", "L")
 _EMPTY: Final = ("", "0", "0.0", "nan", "None", "<NA>")
 
 
@@ -71,8 +72,8 @@ def known_before(
     dict
         "count", "card row"; "previous" and "second last", the pitches before in the at-bat;
         "came of it", whether the pitch before was a ball (0), a strike (1) or a foul that kept the
-        count (2); "nth pitch" of the at-bat; and with a game "time through" the order of nine, from
-        0. A count that does not exist is -1.
+        count (2); "nth pitch" of the at-bat; "time through" the order of nine, from 0. What is not
+        known is -1.
     """
     real = (balls >= 0) & (balls <= 3) & (strikes >= 0) & (strikes <= 2)
     number = np.where(real, balls * 3 + strikes, -1)
@@ -88,8 +89,8 @@ def known_before(
         "came of it": _came(balls, strikes, nth),
         "nth pitch": nth,
     }
-    if game is not None:
-        columns["time through"] = _times_through(new, game)
+    unknown = np.full(len(label), -1, dtype=np.int64)
+    columns["time through"] = unknown if game is None else _times_through(new, game)
     return columns
 
 
@@ -154,21 +155,37 @@ class Watched:
     def __len__(self) -> int:
         return len(self.pitch)
 
+    @classmethod
+    def none(cls) -> "Watched":
+        """Return no pitches."""
+        words, numbers = _unnamed(), _unknown()
+        return cls(words, numbers, numbers, words, words, words)
+
     def then(self, later: "Watched") -> "Watched":
         """Return these pitches followed by later ones."""
         names = (each.name for each in fields(self))
         return Watched(*(np.concatenate([getattr(self, n), getattr(later, n)]) for n in names))
 
-    def seen(self) -> tuple[Seen, tuple[str, ...]]:
-        """Return what a dugout saw, and the pitch types behind the labels."""
-        words, label = np.unique(self.pitch, return_inverse=True)
-        label, group = label.astype(np.int64), _coded(self.pitcher)
+    def types(self) -> tuple[str, ...]:
+        """Return the pitch types thrown, in order of their names."""
+        return tuple(sorted(set(self.pitch.tolist())))
+
+    def seen(self, types: tuple[str, ...] = ()) -> tuple[Seen, tuple[str, ...]]:
+        """Return what a dugout saw, and the pitch types behind the labels.
+
+        Parameters
+        ----------
+        types : tuple of str
+            In order of their names, at least those thrown; those thrown where it is empty.
+        """
+        names = types or self.types()
+        label = np.searchsorted(np.array(names, dtype=np.str_), self.pitch).astype(np.int64)
+        group = _coded(self.pitcher)
         game = _coded(np.char.add(np.char.add(self.game, " "), self.pitcher))
-        told = game if (self.game != "").any() else None
-        columns = known_before(label, self.balls, self.strikes, _coded(self.at_bat), told)
-        columns["bats"] = _coded(self.bats)
+        columns = known_before(label, self.balls, self.strikes, _coded(self.at_bat), game)
+        columns["time through"] = np.where(self.game == "", -1, columns["time through"])
+        columns["bats"] = np.select([self.bats == side for side in _SIDES], range(2), -1)
         columns |= {name: getattr(self, name) for name in ("outs", "bases", "inning", "lead")}
-        names = tuple(str(word) for word in words)
         return Seen(label, max(len(names), 1), columns, group), names
 
 

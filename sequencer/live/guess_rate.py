@@ -1,13 +1,16 @@
 """Guess rate tonight: what a reader of today's pitches, and of past games, would have named."""
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
 from sequencer.baseball.pitches import TYPES
+from sequencer.estimates.arrays import Floats
 from sequencer.estimates.next_pitch import Watched, forward
+from sequencer.estimates.reading import Expected, Reading
 from sequencer.records.state import Logged
 
 #: Pitches before a guess rate says anything. Common practice, no source.
@@ -90,25 +93,97 @@ def guess_rate(today: Watched, past: Watched | None = None) -> GuessRate:
         His pitches of earlier games, which the other dugout may have seen.
     """
     before = len(past) if past is not None else 0
-    seen, _names = (past.then(today) if past is not None else today).seen()
-    if not len(today):
+    seen, _types = (past.then(today) if past is not None else today).seen()
+    found = forward(seen)
+    ratio = np.diff(found.evidence(), prepend=0.0)
+    right = [found.right(each).astype(np.float64) for each in (found.reader, found.constant)]
+    return _rate(ratio[before:], right[0][before:], right[1][before:])
+
+
+class Tonight:
+    """One pitcher's guess rate from pitch to pitch: `guess_rate`, without reading anything twice.
+
+    Parameters
+    ----------
+    past : Watched, optional
+        His pitches of earlier games, which the other dugout may have seen.
+    """
+
+    def __init__(self, past: Watched | None = None) -> None:
+        self._past = Watched.none() if past is None else past
+        self._types: tuple[str, ...] = ()
+        self._start(self._past.types())
+
+    def _start(self, types: tuple[str, ...]) -> None:
+        """Read the past, if tonight's types ask for it, and forget tonight."""
+        if types != self._types or not types:
+            self._types = types
+            self._before = Reading.of(self._past.seen(types)[0])
+        self._reading = self._before
+        self._read: list[_Read] = []
+
+    def rate(self, today: Watched) -> GuessRate:
+        """Return the guess rate after all of tonight's pitches so far.
+
+        Parameters
+        ----------
+        today : Watched
+            Also those given before; where one of them was undone or corrected, or a type is new,
+            tonight is read anew.
+        """
+        types = tuple(sorted({*self._types, *today.types()}))
+        pitches = _as_seen(today, types)
+        before = [each.pitch for each in self._read]
+        if types != self._types or pitches[: len(before)] != before:
+            self._start(types)
+        for label, now in pitches[len(self._read) :]:
+            self._read.append(_Read.of(self._reading.expect(now), label, now))
+            self._reading = self._reading.after(now, label)
+        told = [(each.ratio, each.named, each.constant) for each in self._read]
+        return _rate(*np.array(told, dtype=np.float64).reshape(-1, 3).T)
+
+
+class _Read(NamedTuple):
+    """A pitch of tonight, and how it was read."""
+
+    pitch: tuple[int, dict[str, int]]
+    ratio: float
+    named: bool
+    constant: bool
+
+    @classmethod
+    def of(cls, expected: Expected, label: int, now: dict[str, int]) -> "_Read":
+        reader, constant = expected.reader, expected.constant
+        ratio = math.log(reader[label]) - math.log(expected.blind[label])
+        named = reader.index(max(reader)) == label
+        return cls((label, now), ratio, named, constant.index(max(constant)) == label)
+
+
+def _as_seen(today: Watched, types: tuple[str, ...]) -> list[tuple[int, dict[str, int]]]:
+    """Return each pitch's label, and the codes of what was seen before it."""
+    seen, _ = today.seen(types)
+    columns = [column.tolist() for column in seen.columns.values()]
+    rows = zip(*columns, strict=True)
+    known = (dict(zip(seen.columns, row, strict=True)) for row in rows)
+    return list(zip(seen.label.tolist(), known, strict=True))
+
+
+def _rate(ratio: Floats, named: Floats, constant: Floats) -> GuessRate:
+    """Return the guess rate from tonight's log likelihood ratios and right guesses."""
+    pitches = len(ratio)
+    if not pitches:
         return GuessRate(0, None, None, (), False, "No pitch of a known type yet.")
-    chances = forward(seen)
-    tonight = slice(before, None)
-    running = chances.evidence()
-    running = running[tonight] - (running[before - 1] if before else 0.0)
-    evidence = np.exp(np.minimum(running, np.log(_MOST)))
-    named = float(chances.right(chances.reader)[tonight].mean())
-    constant = float(chances.right(chances.constant)[tonight].mean())
+    evidence = np.exp(np.minimum(np.cumsum(ratio), np.log(_MOST)))
+    rates = float(named.mean()), float(constant.mean())
     read = bool(evidence[-1] >= BEING_READ)
-    shown = len(today) >= FEWEST
+    shown = pitches >= FEWEST
     return GuessRate(
-        pitches=len(today),
-        named=named if shown else None,
-        constant=constant if shown else None,
+        pitches=pitches,
+        named=rates[0] if shown else None,
+        constant=rates[1] if shown else None,
         evidence=tuple(evidence.tolist()),
         being_read=read,
-        says=_says(len(today), named, constant, read),
+        says=_says(pitches, *rates, read),
     )
 
 

@@ -60,15 +60,19 @@ def held_out(logs: dict[str, Watched], *, trees: bool = False) -> pd.DataFrame:
             )
         ]
     rows = pd.DataFrame(parts)
-    by = rows.groupby(["mind", "series"], sort=False)[["nats", "right"]].mean().unstack()
-    by.columns = [" ".join(column) for column in by.columns]
+    by: pd.DataFrame = rows.pivot_table(
+        ["nats", "right"], "mind", "series", aggfunc="mean", sort=False
+    )
+    by = by.set_axis([" ".join(column) for column in by.columns], axis=1)
     pooled = rows.groupby("mind", sort=False)[["nats", "right"]].mean().add_prefix("pooled ")
     return by.join(pooled)
 
 
 def shuffled(watched: Watched, rng: np.random.Generator) -> Watched:
     """Return the same pitches with their types put in any order."""
-    rest = {name: getattr(watched, name) for name in watched.__dataclass_fields__ if name != "pitch"}
+    rest = {
+        name: getattr(watched, name) for name in watched.__dataclass_fields__ if name != "pitch"
+    }
     return Watched(rng.permutation(watched.pitch), **rest)
 
 
@@ -137,7 +141,9 @@ def oracle(frame: pd.DataFrame, applies: Applies) -> Floats:
     seen, _ = watched.seen()
     before = frame["pitch"].shift().where(frame["at_bat"].eq(frame["at_bat"].shift()), "")
     now = frame.assign(previous=before).to_dict("records")
-    which = np.array([applies(row, None) for row in now], dtype=np.int64)
+    which = np.array(
+        [applies({str(k): v for k, v in row.items()}, None) for row in now], dtype=np.int64
+    )
     told, untold = np.zeros(len(seen)), np.zeros(len(seen))
     for condition in (which, 0 * which):
         counts = np.ones((2, seen.labels)) / seen.labels
@@ -170,9 +176,7 @@ def pitches_to_read(
 
 def plain_skill(pitches: int, repeats: int) -> tuple[Floats, Floats]:
     """Return mean skill on small logs of a plain mix, and standard errors."""
-    found = [
-        skill(watched_in(simulated(pitches, seed, None)).seen()[0]) for seed in range(repeats)
-    ]
+    found = [skill(watched_in(simulated(pitches, seed, None)).seen()[0]) for seed in range(repeats)]
     return np.mean(found, axis=0), np.std(found, axis=0, ddof=1) / np.sqrt(repeats)
 
 
@@ -180,7 +184,7 @@ def any_log(pitches: int, pitchers: int = 1, seed: int = 0) -> Seen:
     """Return pitches without sense, for timing."""
     rng = np.random.default_rng(seed)
     label = rng.choice(5, pitches, p=(0.4, 0.2, 0.2, 0.1, 0.1))
-    at_bat = np.cumsum(rng.random(pitches) < 0.26)
+    at_bat = np.cumsum(rng.random(pitches) < 0.26).astype(np.int64)
     balls, strikes = rng.integers(0, (4, 3), (pitches, 2)).T
     columns = known_before(label, balls, strikes, at_bat, at_bat // 24)
     columns["bats"] = at_bat % 2
@@ -200,7 +204,7 @@ def seconds(work: Callable[[], Forward], repeats: int) -> tuple[float, float]:
 def _held_out_lines(trees: bool) -> Iterator[str]:
     logs = series()
     labels = {name: len(set(watched.pitch.tolist())) for name, watched in logs.items()}
-    yield f"pitch types: {labels}; pitches: {({k: len(v) for k, v in logs.items()})}"
+    yield f"pitch types: {labels}; pitches: { ({k: len(v) for k, v in logs.items()}) }"
     yield held_out(logs, trees=trees).round(4).to_string()
 
 

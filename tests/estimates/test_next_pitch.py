@@ -157,7 +157,7 @@ def test_what_came_of_a_pitch_is_told_from_the_counts() -> None:
     at_bat = np.array([0, 0, 0, 0, 0, 1])
     known = known_before(np.zeros(6, dtype=np.int64), balls, strikes, at_bat)
     assert known["came of it"].tolist() == [-1, 0, 1, 1, 2, -1]
-    assert "time through" not in known
+    assert known["time through"].tolist() == [-1] * 6
     assert known["card row"].tolist() == [0, 2, 1, 4, 4, 0]
 
 
@@ -228,12 +228,12 @@ def test_a_mind_from_outside_is_weighed_with_the_rest() -> None:
 def test_a_log_without_games_bases_or_score_says_unknown() -> None:
     words, numbers = np.array(["fastball"] * 2), np.zeros(2, dtype=np.int64)
     bare = Watched(words, numbers, numbers, words, words, words)
+    at_bat = np.array(["a 1"] * 2)
     assert bare.outs.tolist() == [-1, -1]
-    full = Watched(words, numbers, numbers, words, words, words, words, numbers, numbers + 3)
+    full = Watched(words, numbers, numbers, words, words, at_bat, words, numbers, numbers + 3)
     both = bare.then(full)
     assert both.bases.tolist() == [-1, -1, 3, 3]
-    assert "time through" not in bare.seen()[0].columns
-    assert "time through" in both.seen()[0].columns
+    assert both.seen()[0].columns["time through"].tolist() == [-1, -1, 0, 0]
 
 
 def test_bases_and_lead_are_read_where_a_log_has_them() -> None:

@@ -1,5 +1,7 @@
 """Boosted trees as a mind: they learn only from the past and read what counting cannot."""
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 
@@ -20,7 +22,7 @@ def test_blocks_lengthen_and_leave_no_pitch_out() -> None:
     found = [*boosted.blocks(2000)]
     assert found[0][0] == boosted.FIRST
     assert found[-1][1] == 2000
-    assert all(one[1] == two[0] for one, two in zip(found, found[1:], strict=False))
+    assert all(one[1] == two[0] for one, two in pairwise(found))
     assert [*boosted.blocks(boosted.FIRST)] == []
 
 

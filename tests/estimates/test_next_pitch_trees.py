@@ -99,7 +99,9 @@ def test_a_tree_looks_no_further_than_helps() -> None:
     rng = np.random.default_rng(3)
     first, noise = rng.integers(0, 2, (2, 2000))
     label = np.where(rng.random(2000) < 0.8, first, 1 - first)
-    contexts = Contexts({"first": first, "noise": noise, "more": rng.integers(0, 9, 2000)}, label, 2)
+    contexts = Contexts(
+        {"first": first, "noise": noise, "more": rng.integers(0, 9, 2000)}, label, 2
+    )
     names = ("first", "noise", "more")
     nodes = by_depth(names, 1.0, contexts)
     visits = [contexts.visits(names[:depth]) for depth in range(4)]

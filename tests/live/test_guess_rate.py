@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from sequencer.estimates.next_pitch import Watched, watched_in
-from sequencer.live.guess_rate import BEING_READ, guess_rate
+from sequencer.live.guess_rate import BEING_READ, Tonight, guess_rate
 from tests.review import simulate
 
 
@@ -19,6 +19,46 @@ def tonight(seed: int, habit: simulate.Habit = simulate.no_habit, pitches: int =
 def test_without_a_habit_he_is_seldom_called_read() -> None:
     read = [guess_rate(tonight(seed), tonight(seed + 500)).being_read for seed in range(60)]
     assert sum(read) <= 60 / BEING_READ
+
+
+def moving(seed: int) -> tuple[Watched, Watched]:
+    """Return ten nights and one more of a pitcher whose mix moves from night to night."""
+    frame = simulate.log(990, seed=seed, per_game=90, drift=0.8)
+    return watched_in(frame.iloc[900:]), watched_in(frame.iloc[:900])
+
+
+def test_a_mix_that_moves_from_night_to_night_is_not_being_read() -> None:
+    # against the mix of all his games, this evidence passed twenty on a third of such nights
+    told = [guess_rate(*moving(seed)) for seed in range(80)]
+    ever = [max(rate.evidence) >= BEING_READ for rate in told]
+    assert sum(ever) <= 80 / BEING_READ
+    assert np.mean([min(rate.evidence[-1], BEING_READ) for rate in told]) < 1.5
+
+
+def test_pitch_by_pitch_it_is_what_all_at_once_gives() -> None:
+    habit = with_two_strikes(0.7)
+    frame = simulate.log(60, seed=6, habit=habit, per_game=60).assign(game="tonight")
+    past = watched_in(simulate.log(200, seed=7, habit=habit))
+    for earlier in (past, None):
+        night = Tonight(earlier)
+        for pitches in range(61):
+            today = watched_in(frame.head(pitches))
+            told, whole = night.rate(today), guess_rate(today, earlier)
+            # a type not yet thrown is unknown to both
+            assert told.evidence == pytest.approx(whole.evidence)
+            assert (told.named, told.constant) == (whole.named, whole.constant)
+            assert told.says == whole.says
+
+
+def test_a_pitch_undone_or_corrected_is_read_anew() -> None:
+    frame = simulate.log(40, seed=6, per_game=40).assign(game="tonight")
+    past = watched_in(simulate.log(200, seed=7))
+    night = Tonight(past)
+    night.rate(watched_in(frame))
+    undone = watched_in(frame.head(30))
+    assert night.rate(undone).evidence == pytest.approx(guess_rate(undone, past).evidence)
+    corrected = watched_in(frame.assign(pitch=["splitter", *frame["pitch"].iloc[1:]]))
+    assert night.rate(corrected).evidence == pytest.approx(guess_rate(corrected, past).evidence)
 
 
 def test_a_strong_habit_of_past_games_is_read_tonight() -> None:
@@ -44,14 +84,8 @@ def test_a_few_pitches_say_nothing() -> None:
     rate = guess_rate(tonight(1, pitches=10))
     assert (rate.named, rate.constant) == (None, None)
     assert "too few" in rate.says
-    none = guess_rate(_nothing())
+    none = guess_rate(Watched.none())
     assert (none.pitches, none.evidence) == (0, ())
-
-
-def _nothing() -> Watched:
-    words = np.zeros(0, dtype=np.str_)
-    numbers = np.zeros(0, dtype=np.int64)
-    return Watched(words, numbers, numbers, words, words, words)
 
 
 def test_the_evidence_starts_even_and_grows_pitch_by_pitch() -> None:
