@@ -251,12 +251,15 @@ def _fitted(
     flatter: Floats | None = None,
 ) -> Fitted:
     """Return a fitted step as its doubt is reckoned from."""
-    family, u, v = cells()
-    one = np.ones(len(u), dtype=np.intp)
-    either = np.full(len(u), 0.5)
-    at = design(Rows(family, u, v, one, one, either, either, 0 * one), surface.side)
     what = problem(step, rows, outcome, surface.side, take, known, flatter)
-    return Fitted(what, surface.vector(), penalty, which, at)
+    return Fitted(what, surface.vector(), penalty, which, design_at_cells(surface.side))
+
+
+def design_at_cells(side: int) -> Floats:
+    """Return the design of the cells at 1-1, (75, coefficients); see `doubt.cells`."""
+    family, u, v = cells()
+    one, either = np.ones(len(u), dtype=np.intp), np.full(len(u), 0.5)
+    return design(Rows(family, u, v, one, one, either, either, 0 * one), side)
 
 
 def _called_alone(data: Data) -> _Fit:
