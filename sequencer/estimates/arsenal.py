@@ -56,11 +56,11 @@ def updated(pitch: PitchBelief, strikes: int, thrown: int) -> PitchBelief:
     today = Share.of(strikes, thrown, pitch.strike_share, USUAL_PITCHES)
     short = today.below(pitch.strike_share - SHORT)
     shelved = pitch.family != "fast" and thrown >= FEWEST and short > SURE
-    said = f"{pitch.pitch}: {strikes} {'strike' if strikes == 1 else 'strikes'} in {thrown}"
+    said = f"{strikes} {'strike' if strikes == 1 else 'strikes'} in {thrown} today"
     return replace(
         pitch,
         strike_share=today.mean,
         strike_interval=today.interval(),
         shelved=shelved,
-        evidence=f"{said}, shelved" if shelved else said,
+        evidence=said,
     )

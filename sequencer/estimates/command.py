@@ -11,7 +11,7 @@ from sequencer.estimates.arsenal import today_of
 from sequencer.estimates.misses import Throws, spread_of
 from sequencer.estimates.pitcher import LOST_WIDER, PitchBelief, PitcherBelief
 from sequencer.estimates.places import boxes, centres, words, zone_of_rows
-from sequencer.estimates.separable import PLACE, SHAPE, separable, with_alike
+from sequencer.estimates.separable import SHAPE, separable, with_alike
 from sequencer.estimates.strikes import ShareOf, believe_counts, strikes_of
 
 if TYPE_CHECKING:
@@ -92,10 +92,7 @@ def _shapes(frames: "list[pd.DataFrame]") -> "pd.DataFrame | None":
     """Return what games and bullpens say of how pitches look."""
     import pandas as pd
 
-    kept = [
-        frame.reindex(columns=["pitch", "intent", *SHAPE, *PLACE]).astype(object)
-        for frame in frames
-    ]
+    kept = [frame.reindex(columns=["pitch", "intent", *SHAPE]).astype(object) for frame in frames]
     return pd.concat(kept) if kept else None
 
 

@@ -100,10 +100,8 @@ def _arsenal(belief: PitcherBelief, strikes: dict[str, Strikes]) -> list[str]:
                 _TABLE,
             )
         )
-        if pitch.shelved or pitch.evidence:
-            lines += wrap(
-                f"today {pitch.evidence}", WIDTH, initial_indent="    ", subsequent_indent="    "
-            )
+        if pitch.evidence:
+            lines.append(f"    {pitch.evidence}" + (", shelved" if pitch.shelved else ""))
         pen = strikes[pitch.pitch].pen if pitch.pitch in strikes else None
         if pen is not None and pen.thrown:
             lines.append(f"    bullpen: {pen.strikes} strikes in {pen.thrown} called for")

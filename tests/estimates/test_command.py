@@ -187,7 +187,7 @@ def _now(strikes: int, balls: int, pitch: str = "curveball") -> command.PitchBel
 def test_a_dead_curveball_is_shelved_with_its_evidence() -> None:
     dead = _now(2, 9)
     assert dead.shelved
-    assert dead.evidence == "curveball: 2 strikes in 11, shelved"
+    assert dead.evidence == "2 strikes in 11 today"
 
 
 @pytest.mark.parametrize(("strikes", "balls"), [(0, 4), (2, 6), (5, 6), (9, 0)])
@@ -204,7 +204,7 @@ def test_the_fastball_is_never_shelved() -> None:
     wild = _now(1, 20, "fastball")
     assert not wild.shelved
     assert wild.strike_share < 0.35
-    assert wild.evidence == "fastball: 1 strike in 21"
+    assert wild.evidence == "1 strike in 21 today"
 
 
 def test_today_counts_in_the_belief_and_shelved_pitches_are_not_available() -> None:

@@ -1,5 +1,6 @@
 """A pitcher's estimates against textbooks, other programs and published figures."""
 
+from dataclasses import replace
 from math import log
 
 import numpy as np
@@ -8,17 +9,24 @@ from scipy import stats
 from sklearn.datasets import load_iris
 from sklearn.discriminant_analysis import LinearDiscriminantAnalysis
 
+from sequencer.baseball.levels import level
+from sequencer.baseball.zone import targets
+from sequencer.estimates.arrays import expit
 from sequencer.estimates.command import average
 from sequencer.estimates.fisher import fisher, held_out_right
-from sequencer.estimates.misses import Throws, spread_of
+from sequencer.estimates.league import load
+from sequencer.estimates.misses import PRIOR_THROWS, Throws, spread_of
 from sequencer.estimates.pitcher import PitchBelief
 from sequencer.estimates.shrinkage import prior_weight
 from sequencer.estimates.strikes import (
     PITCHER_SD,
+    TYPE_SD,
     Counted,
     believe_counts,
     offsets,
 )
+from sequencer.planning.calls import Call
+from sequencer.planning.throws import plane, weights
 
 RNG = np.random.default_rng(0)
 
@@ -151,6 +159,28 @@ def test_pitchers_strike_shares_differ_as_their_walks_do() -> None:
     assert walks == pytest.approx(277, abs=1)
     strikes = 1.0 / (0.637 * 0.363 * PITCHER_SD**2)
     assert 0.5 < strikes / walks < 2.0
+
+
+def test_the_levels_spread_weighs_what_professionals_strikes_say() -> None:
+    # Strikes of a call fall as the spread grows: by so much do spreads differ, were strikes to
+    # differ by nothing else; an inverse Wishart of this weight differs as much.
+    league, usual = load("pro"), average("pro").arsenal[0]
+    u, v = plane().u[:, None, None], plane().v[:, None, None]
+    steps = league.steps("fast", u, v, np.arange(4.0)[:, None], np.arange(3.0), 1.0)
+    swing, called = expit(steps.swing), expit(steps.called)
+    strike = swing + (1.0 - swing) * called
+    odds = []
+    for factor in (0.95, 1.05):
+        wider = replace(usual, cov=usual.cov * factor**2)
+        calls = tuple(Call("fastball", target) for target in targets("quarter"))
+        chance = weights(calls, wider, level("pro").zone, "R").mean(axis=0)
+        odds.append(_odds(float((chance[:, None, None] * strike).sum(axis=0).mean())))
+    slope = (odds[1] - odds[0]) / log(1.05 / 0.95)
+    assert slope == pytest.approx(-2.1, abs=0.3)
+    differ = float(np.hypot(PITCHER_SD, TYPE_SD)) / abs(slope)
+    ours = _pitch(np.eye(2) * 72.0, 0)
+    assert ours.freedom == PRIOR_THROWS
+    assert ours.spread_sd / ours.spread == pytest.approx(differ, rel=0.25)
 
 
 @pytest.mark.parametrize(

@@ -105,11 +105,9 @@ def test_today_and_the_bullpen_stand_under_the_pitch() -> None:
     pen = pd.DataFrame({"pitch": "changeup", "called": "changeup", "strike": [1.0, 0.0, 1.0]})
     assert "    bullpen: 2 strikes in 3 called for" in _page(_log(60), pen)
     belief = command.average("17-18", arsenal=("fastball", "curveball"))
-    dead = replace(
-        belief.pitch("curveball"), shelved=True, evidence="curveball: 1 strike in 9, shelved"
-    )
+    dead = replace(belief.pitch("curveball"), shelved=True, evidence="1 strike in 9 today")
     shelved = replace(belief, arsenal=(belief.arsenal[0], dead))
-    assert "    today curveball: 1 strike in 9, shelved" in pitcher_text(shelved)
+    assert "    1 strike in 9 today, shelved" in pitcher_text(shelved)
 
 
 def test_a_bare_belief_has_a_page_of_its_own() -> None:
