@@ -104,7 +104,7 @@ def _arsenal(belief: PitcherBelief, strikes: dict[str, Strikes]) -> list[str]:
             lines.append(f"    {pitch.evidence}" + (", shelved" if pitch.shelved else ""))
         pen = strikes[pitch.pitch].pen if pitch.pitch in strikes else None
         if pen is not None and pen.thrown:
-            lines.append(f"    bullpen: {pen.strikes} strikes in {pen.thrown} called for")
+            lines.append(f"    bullpen: {pen.strikes} strikes in {pen.thrown} throws with a call")
     return lines
 
 
@@ -126,11 +126,16 @@ def _by_count(strikes: Sequence[Strikes], mark: float) -> list[str]:
     head = f"chances of {100 * mark:.0f} strikes in 100"
     lines += ["", _row((head, "in any count", "as counts go", "least sure"), _CHANCES)]
     for one in strikes:
-        weak = min(GROUPS, key=partial(one.chance_in, mark=mark))
+        weak = min(GROUPS, key=partial(_surety, one, mark))
         chances = (one.chance_at_least(mark), one.chance_at_least(mark, allowing=True))
         where = weak if weak == "first pitch" else f"{weak} counts"
         lines.append(_row((one.pitch, *map(_chance, chances), where), _CHANCES))
     return lines + _said(["As counts go: what each count does to everyone is allowed for."])
+
+
+def _surety(one: Strikes, mark: float, group: str) -> tuple[float, float]:
+    """Return how sure the mark is in a group; among hopeless ones the share decides."""
+    return round(one.chance_in(group, mark), 3), one.by_group[group].mean
 
 
 _CHANCES: Final = (32, 15, 15, 18)

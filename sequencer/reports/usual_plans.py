@@ -8,6 +8,7 @@ assumption, and takes half of the time.
 
 from collections import Counter
 from collections.abc import Container, Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from sequencer.baseball import levels
@@ -56,7 +57,8 @@ def _plans(frame: "pd.DataFrame") -> Iterator[Plan]:
         throws = _commonest(pitches, "throws", "R", "RL")
         person = Person.model_validate({"id": "?", "team": "", "name": name, "throws": throws})
         usual = [hitter.average(level, name=said, bats=bats) for bats, said in USUAL.items()]
-        belief = command.believe(person, None, pitches, level)
+        # A review judges each pitch by its own name, even one that looks like another.
+        belief = replace(command.believe(person, None, pitches, level), alike=())
         yield plan(usual, belief, league.load(level), coach=CoachRules(last_pitch=False))
 
 

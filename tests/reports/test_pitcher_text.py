@@ -103,7 +103,7 @@ def test_pitches_that_look_the_same_are_named() -> None:
 
 def test_today_and_the_bullpen_stand_under_the_pitch() -> None:
     pen = pd.DataFrame({"pitch": "changeup", "called": "changeup", "strike": [1.0, 0.0, 1.0]})
-    assert "    bullpen: 2 strikes in 3 called for" in _page(_log(60), pen)
+    assert "    bullpen: 2 strikes in 3 throws with a call" in _page(_log(60), pen)
     belief = command.average("17-18", arsenal=("fastball", "curveball"))
     dead = replace(belief.pitch("curveball"), shelved=True, evidence="1 strike in 9 today")
     shelved = replace(belief, arsenal=(belief.arsenal[0], dead))
