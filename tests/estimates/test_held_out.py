@@ -71,5 +71,15 @@ def test_scores_are_the_losses_of_what_league_trees_and_base_rate_say(log: pd.Da
         scoring.losses(came[here], np.full(here.sum(), y[use].mean())).mean()
     )
     assert swing.ratio == pytest.approx(swing.ours / swing.trees)
+    # The error of a ratio of means is what drawing games anew gives.
+    told = held_out.Told(came[here], ours, trees, ours, np.arange(here.sum()) // 9)
+    found = held_out.score("day_2023", "swing", told)
+    rng, drawn = np.random.default_rng(0), []
+    losses = np.array([scoring.losses(told.outcome, said) for said in (ours, trees)])
+    sums = np.array([np.bincount(told.groups, one) for one in losses])
+    for _ in range(600):
+        own = sums[:, rng.integers(0, sums.shape[1], sums.shape[1])].sum(1)
+        drawn.append(own[0] / own[1])
+    assert found.ratio_se == pytest.approx(np.std(drawn), rel=0.15)
     page = held_out.table(scores)
     assert "swing" in page and "nan" not in page
