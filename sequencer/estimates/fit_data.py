@@ -10,6 +10,7 @@ from sequencer.baseball.event_runs import event_value
 from sequencer.baseball.pitches import FAMILIES, SWINGS, TYPES
 from sequencer.errors import BadInput
 from sequencer.estimates.arrays import Bools, Floats, Ints
+from sequencer.estimates.contact import measured_runs
 from sequencer.estimates.places import crossed, numbers, played, relative, words, zone_of_rows
 from sequencer.estimates.surface import Rows
 
@@ -17,10 +18,6 @@ if TYPE_CHECKING:
     import pandas as pd
 
 NEEDED: Final = ("pitch", "result", "balls", "strikes", "bats")
-#: A ball in play's expected batting value is on the scale of on-base average: an average plate
-#: appearance is .33 and 1.15 points of it are a run (the usual scale of that statistic).
-AVERAGE_VALUE: Final = 0.33
-POINTS_A_RUN: Final = 1.15
 #: Degrees of launch above which an out is one in the air (common practice: grounders below 10).
 AIR_DEGREES: Final = 10.0
 #: Runs of a play relative to an average plate appearance: mean linear weights of Retrosheet's 2016,
@@ -129,14 +126,11 @@ def _arrays(frame: "pd.DataFrame", places: Floats, usable: Bools, worth: dict[st
 
 
 def _in_the_air(frame: "pd.DataFrame") -> Floats:
-    if "launch_deg" in frame:
-        degrees = numbers(frame, "launch_deg")
-        return np.where(np.isnan(degrees), np.nan, (degrees >= AIR_DEGREES).astype(float))
-    if "flight" in frame:
-        flight = frame["flight"].fillna("").astype(str)
-        air = flight.isin(["line", "fly", "pop"]).to_numpy(float)
-        return np.where(flight.to_numpy() == "", np.nan, air)
-    return np.full(len(frame), np.nan)
+    """Return one in the air, nought on the ground: by its angle, else by how it was seen to fly."""
+    degrees = numbers(frame, "launch_deg")
+    flight = np.array(words(frame, "flight"), dtype=np.str_)
+    seen = np.where(flight == "", np.nan, np.isin(flight, ["line", "fly", "pop"]).astype(float))
+    return np.where(np.isnan(degrees), seen, (degrees >= AIR_DEGREES).astype(float))
 
 
 def _whole(frame: "pd.DataFrame", took: Bools, swung: Bools) -> Bools:
@@ -191,6 +185,5 @@ def _quality(
     frame: "pd.DataFrame", play: "np.ndarray[Any, Any]", worth: dict[str, float]
 ) -> Floats:
     """Return runs of each ball in play by its contact, else by what became of it, else nan."""
-    if "contact_value" in frame:
-        return np.asarray((numbers(frame, "contact_value") - AVERAGE_VALUE) / POINTS_A_RUN)
-    return np.array([worth.get(word, np.nan) for word in play])
+    contact, became = measured_runs(frame), np.array([worth.get(word, np.nan) for word in play])
+    return np.where(np.isnan(contact), became, contact)

@@ -155,7 +155,7 @@ def read_log(
     events, mapping, keep_good, said
         As for `readers.import_file`.
     replayed : bool
-        Return all of `FRAME_COLUMNS`, at thirty times the time. So is a folder of an export,
+        Return all of `FRAME_COLUMNS`, at some twenty times the time. So is a folder of an export,
         and a log with events.
 
     Raises

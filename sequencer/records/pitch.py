@@ -33,7 +33,9 @@ class Pitch(Record):
     `belt-off-left`; see baseball.zone), so that correcting the hitter's side corrects in and
     away; `entered` says in which frame the words came. `moves` overrides the usual advance of
     runners (`1-3;2-home;b-2`; b is the hitter). `target_when` is "after" for a target entered
-    once the result was known: such a target counts in no command estimate.
+    once the result was known: such a target counts in no command estimate. What a radar measured
+    of the ball off the bat is `exit_mph`, `launch_deg` and, where it says so itself, the expected
+    batting value of a ball so hit, `contact_value`.
     """
 
     result: str
@@ -61,6 +63,9 @@ class Pitch(Record):
     flight: str = ""
     spray: str = ""
     play: str = ""
+    exit_mph: float | None = None
+    launch_deg: float | None = None
+    contact_value: float | None = None
     fielders: str = ""
     moves: str = ""
     tells: tuple[str, ...] = ()

@@ -157,7 +157,16 @@ def add_our_half(book: Book) -> Game:
     log.add(Pitch(result="hit by pitch", pitch="other", intent=""))
     log.add(event("visit", reason="to slow it down"))
     log.add(event("pitcher", who="p2", side="us"))
-    log.add(Pitch(result="in play", play="double play", fielders="6-4-3"))
+    log.add(
+        Pitch(
+            result="in play",
+            play="double play",
+            fielders="6-4-3",
+            exit_mph=88.4,
+            launch_deg=-7.5,
+            contact_value=0.21,
+        )
+    )
     log.add(Pitch(result="swinging strike", bunt=True))
     log.add(event("intentional walk"))
     log.add(event("half ended", reason="run limit"))

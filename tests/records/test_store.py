@@ -161,12 +161,12 @@ def test_the_steps_give_the_tables_this_version_uses(book: Book) -> None:
         assert compare_metadata(MigrationContext.configure(connection), METADATA) == []
 
 
-SECOND = """
+NEXT = """
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0002"
-down_revision = "0001"
+revision = "0003"
+down_revision = "0002"
 
 
 def upgrade() -> None:
@@ -175,12 +175,12 @@ def upgrade() -> None:
 """
 
 
-def _two_steps(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, then: str = "pass") -> None:
+def _one_more_step(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, then: str = "pass") -> None:
     steps = tmp_path / "steps"
     shutil.copytree(opening.STEPS, steps)
-    (steps / "versions" / "v0002_weather.py").write_text(SECOND.format(then=then))
+    (steps / "versions" / "v0003_weather.py").write_text(NEXT.format(then=then))
     monkeypatch.setattr(opening, "STEPS", steps)
-    monkeypatch.setattr(opening, "VERSIONS", ("0001", "0002"))
+    monkeypatch.setattr(opening, "VERSIONS", (*opening.VERSIONS, "0003"))
 
 
 def test_an_older_book_is_brought_up_and_a_copy_kept_beside_it(
@@ -188,25 +188,52 @@ def test_an_older_book_is_brought_up_and_a_copy_kept_beside_it(
 ) -> None:
     book.append("g", "add", entry=pitch("ball"))
     book.close()
-    _two_steps(tmp_path, monkeypatch)
+    _one_more_step(tmp_path, monkeypatch)
     with open_book(book.path) as newer:
-        assert newer.version == "0002"
+        assert newer.version == "0003"
         assert [row.entry for row in newer.rows("g")] == [Pitch(result="ball")]
     monkeypatch.undo()
-    with open_book(tmp_path / "club.db.version-0001", create=False) as kept:
-        assert kept.version == "0001" and len(kept.rows("g")) == 1
+    with open_book(tmp_path / "club.db.version-0002", create=False) as kept:
+        assert kept.version == "0002" and len(kept.rows("g")) == 1
+
+
+def test_a_book_of_before_the_radar_opens_and_takes_what_it_measures(
+    book: Book, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    steps = tmp_path / "steps"
+    shutil.copytree(opening.STEPS, steps)
+    (steps / "versions" / "v0002_off_the_bat.py").unlink()
+    old, hit = tmp_path / "old.db", Pitch(result="foul", exit_mph=91.5, launch_deg=-12.0)
+    with monkeypatch.context() as before:
+        before.setattr(opening, "STEPS", steps)
+        before.setattr(opening, "VERSIONS", ("0001",))
+        with open_book(old) as first:
+            first.add_team(Team(name="Heron Creek"))
+            first.add_team(Team(name="Gull Harbor"))
+            first.add_game(game())
+            first.append("g", "add", entry=pitch("ball"))
+            assert first.version == "0001"
+    with open_book(old) as now:
+        now.append("g", "add", entry=hit)
+        assert now.version == opening.VERSIONS[-1]
+        assert [row.entry for row in now.rows("g")] == [Pitch(result="ball"), hit]
+    assert (tmp_path / "old.db.version-0001").exists()
+    with monkeypatch.context() as before:
+        before.setattr(opening, "VERSIONS", ("0001",))
+        with pytest.raises(BookError, match="newer version"):
+            open_book(old)
 
 
 def test_a_step_that_fails_leaves_the_book_as_it_was(
     book: Book, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     book.close()
-    _two_steps(tmp_path, monkeypatch, then="op.drop_table('nothing')")
+    _one_more_step(tmp_path, monkeypatch, then="op.drop_table('nothing')")
     with pytest.raises(BookError):
         open_book(book.path)
     monkeypatch.undo()
     with open_book(book.path) as same:
-        assert same.version == "0001" and same.games() == [game()]
+        assert same.version == "0002" and same.games() == [game()]
     with contextlib.closing(sqlite3.connect(book.path)) as connection:
         columns = connection.execute("SELECT * FROM games").description
     assert "weather" not in [column[0] for column in columns]

@@ -33,6 +33,9 @@ RANGES: Final[Mapping[str, tuple[float, float]]] = {
     "bottom_in": (5, 40),
     "break_side_in": (-60, 60),
     "break_up_in": (-100, 60),
+    "exit_mph": (0, 130),
+    "launch_deg": (-90, 90),
+    "contact_value": (0, 2.5),
 }
 #: Kinds of column whose texts are taken as they are.
 FREE: Final = frozenset({"text", "base"})
