@@ -20,7 +20,8 @@ USUAL_PITCHES: Final = 20.0
 #: of 40) judged after every pitch, 1 or 2 in 100 are shelved by the 10th, 3 by the 15th, 5 by the
 #: 20th, 8 by the 30th. One 25 points short of itself is shelved by the 18th pitch as often as not
 #: (56 to 59 in 100 by the 20th, 88 to 90 by the 40th), one 35 points short by the 10th or 11th.
-#: Exact sums over all courses of a game. (A weight of 5 and .80 shelved 14 in 100 by the 20th for
+#: Exact sums over all courses of a game; of 532 games of two professionals' soft pitches, each held
+#: against his other games, 2 were shelved. (A weight of 5 and .80 shelved 14 in 100 by the 20th for
 #: nothing.)
 SHORT: Final = 0.10
 SURE: Final = 0.65

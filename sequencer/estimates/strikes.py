@@ -5,6 +5,11 @@ himself, each of his pitches from him, and each pitch in each group of counts fr
 differences are normal in log odds. Given the pitch's own difference its groups are independent, so
 the posterior is summed exactly on one grid, and with it the chance that the share is high enough
 in every count at once.
+
+Learnt from the first 30, 100 and 300 pitches of 162 professionals' seasons (2020, one of the three
+that the spreads between pitchers come from), it beats the league's shares by count on the rest of
+them by .0002, .0003 and .0006 nats a pitch (two standard errors each), and counting each group by
+itself by .07, .024 and .007; 87 to 91 in 100 of the shares that followed were in its 90 % interval.
 """
 
 from collections.abc import Mapping, Sequence
@@ -56,7 +61,7 @@ GROUP_SD: Final = MappingProxyType(
 AMATEURS_WIDER: Final = 1.5
 #: In games strikes run 5 to 6 points lower than in the bullpen (fallsaces.org, 2017), here in log
 #: odds at .61; the spread of that difference keeps any bullpen from being taken for games
-#: (assumption: at most as much as 65 pitches of a game).
+#: (assumption: at most as much as 67 pitches of a game).
 PEN_OFFSET: Final = log(0.665 / 0.335) - log(0.61 / 0.39)
 PEN_SD: Final = 0.25
 #: Differences in log odds, the grid of every sum.
