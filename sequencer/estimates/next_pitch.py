@@ -6,6 +6,7 @@ The door to `watched` (what is seen), `minds` (who reads, and how), `context_tre
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,7 @@ from sequencer.estimates.watched import Seen, Watched, known_before, watched_in
 __all__ = (
     "CONSTANT",
     "MINDS",
+    "SAME",
     "Forward",
     "Mind",
     "Outsider",
@@ -29,6 +31,8 @@ __all__ = (
     "watched_in",
 )
 
+#: Chances that differ by less than this part are the same.
+SAME: Final = 1e-9
 #: A mind that is no counting mind: one pitcher's pitches -> chances, (pitches, labels), positive,
 #: each row from earlier pitches only.
 Outsider = Callable[[Seen], Floats]
@@ -62,10 +66,15 @@ class Forward:
         """Chances of the best forward constant, (pitches, labels)."""
         return self.minds[CONSTANT]
 
-    def right(self, chances: Floats) -> NDArray[np.bool_]:
-        """Return whether naming the likeliest pitch would have been right, (pitches,)."""
-        named: NDArray[np.bool_] = chances.argmax(axis=1) == self.label
-        return named
+    def right(self, chances: Floats) -> Floats:
+        """Return how often naming the likeliest pitch would have been right, (pitches,).
+
+        Nought or one; where several are likeliest alike, one of them is drawn. Otherwise the order
+        of the labels would decide early pitches, and a constant be worse than it is.
+        """
+        likeliest = chances >= (1.0 - SAME) * chances.max(axis=1, keepdims=True)
+        right = likeliest[np.arange(len(self.label)), self.label]
+        return np.asarray(right / likeliest.sum(axis=1), dtype=np.float64)
 
     def nats(self, chances: Floats) -> Floats:
         """Return the loss of each pitch: minus the log of the chance given to it, (pitches,)."""
@@ -111,7 +120,7 @@ def forward(
     weights = np.empty((len(seen), len(names)))
     sightless = [i for i, mind in enumerate(who) if not mind.contexts]
     for rows in _pitchers(seen.group):
-        own = seen.only(rows)
+        own = seen.only(rows) if len(rows) < len(seen) else seen
         found = np.stack(_each(own, who, outsiders), axis=1)
         for i, name in enumerate(names):
             chances[name][rows] = found[:, i]

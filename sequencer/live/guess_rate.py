@@ -9,7 +9,7 @@ import numpy as np
 
 from sequencer.baseball.pitches import TYPES
 from sequencer.estimates.arrays import Floats
-from sequencer.estimates.next_pitch import Watched, forward
+from sequencer.estimates.next_pitch import SAME, Watched, forward
 from sequencer.estimates.reading import Expected, Reading
 from sequencer.records.state import Logged
 
@@ -96,7 +96,7 @@ def guess_rate(today: Watched, past: Watched | None = None) -> GuessRate:
     seen, _types = (past.then(today) if past is not None else today).seen()
     found = forward(seen)
     ratio = np.diff(found.evidence(), prepend=0.0)
-    right = [found.right(each).astype(np.float64) for each in (found.reader, found.constant)]
+    right = [found.right(each) for each in (found.reader, found.constant)]
     return _rate(ratio[before:], right[0][before:], right[1][before:])
 
 
@@ -148,15 +148,20 @@ class _Read(NamedTuple):
 
     pitch: tuple[int, dict[str, int]]
     ratio: float
-    named: bool
-    constant: bool
+    named: float
+    constant: float
 
     @classmethod
     def of(cls, expected: Expected, label: int, now: dict[str, int]) -> "_Read":
-        reader, constant = expected.reader, expected.constant
-        ratio = math.log(reader[label]) - math.log(expected.blind[label])
-        named = reader.index(max(reader)) == label
-        return cls((label, now), ratio, named, constant.index(max(constant)) == label)
+        ratio = math.log(expected.reader[label]) - math.log(expected.blind[label])
+        named, constant = (_right(each, label) for each in (expected.reader, expected.constant))
+        return cls((label, now), ratio, named, constant)
+
+
+def _right(chances: list[float], label: int) -> float:
+    """Return how often naming the likeliest pitch would have been right; see `Forward.right`."""
+    best = (1.0 - SAME) * max(chances)
+    return (chances[label] >= best) / sum(chance >= best for chance in chances)
 
 
 def _as_seen(today: Watched, types: tuple[str, ...]) -> list[tuple[int, dict[str, int]]]:

@@ -78,8 +78,8 @@ def read(
         return Reader(None, None, None, None, None, None, scored, says)
     chances = forward(seen, outsiders=outsiders)
     late = slice(WATCHED_FIRST, None)
-    named = chances.right(chances.reader)[late].astype(float)
-    constant = chances.right(chances.constant)[late].astype(float)
+    named = chances.right(chances.reader)[late]
+    constant = chances.right(chances.constant)[late]
     resampler = Resampler(log.only(rows[late]), rng)
     at = np.arange(scored)
     return Reader(

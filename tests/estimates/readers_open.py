@@ -86,7 +86,7 @@ def skill(seen: Seen) -> tuple[float, float]:
     """Return nats and right guesses a pitch by which the reader beats the forward constant."""
     found = forward(seen)
     nats = found.nats(found.constant) - found.nats(found.reader)
-    right = found.right(found.reader).astype(float) - found.right(found.constant)
+    right = found.right(found.reader) - found.right(found.constant)
     return float(nats.mean()), float(right.mean())
 
 

@@ -98,11 +98,17 @@ def test_a_habit_is_read() -> None:
     assert chances.evidence()[-1] > 20
 
 
+def test_equally_likely_pitches_are_drawn_from() -> None:
+    found = forward(seen_of([(2, 0, 0, -1), (1, 0, 0, -1), (1, 0, 0, -1), (1, 0, 0, -1)]))
+    # an even guess, one that is wrong, two seen alike, one that is right
+    assert found.right(found.constant) == pytest.approx([1 / 3, 0, 1 / 2, 1])
+
+
 def test_pitchers_are_read_apart() -> None:
     pitches = [(i % 2, 0, 0, -1) for i in range(40)]
     seen = seen_of(pitches)
     apart = Seen(seen.label, 3, seen.columns, seen.label)
-    assert forward(apart).right(forward(apart).constant)[2:].all()
+    assert (forward(apart).right(forward(apart).constant)[2:] == 1.0).all()
 
 
 def test_a_log_is_read_without_pitch_outs_and_unknown_types() -> None:
