@@ -124,7 +124,7 @@ def _give_or_take(step: dict[str, Any]) -> str:
         return "unknown"
     if step["step"] == "in_play":
         return f"{error:.3f} runs".replace("0.", ".", 1)
-    return f"{100 * error:.1f} in 100"
+    return f"{100 * error:.1f} in 100" if error >= 0.0005 else "under .1 in 100"
 
 
 def _rests(steps: list[dict[str, Any]]) -> list[str]:
@@ -138,7 +138,9 @@ def _rests(steps: list[dict[str, Any]]) -> list[str]:
             few = "too few pitches here; the league leaned on stands, with its own spread"
         elif step["games"] >= FEW_GAMES:
             few = ""
-        why.setdefault(step["cannot"] or few, []).append(_SAYS[step["step"]].split(",")[0].split(" (")[0])
+        why.setdefault(step["cannot"] or few, []).append(
+            _SAYS[step["step"]].split(",")[0].split(" (")[0]
+        )
     every = len(steps)
     return [
         f"{'Every step' if len(names) == every else '; '.join(names).capitalize()}: {told}."

@@ -58,7 +58,9 @@ _ROUNDS: Final = 40
 _GAIN: Final = 1.5
 
 
-def calibrated(found: Coefficients, counted: Rates = COUNTED) -> Coefficients:
+def calibrated(
+    found: Coefficients, counted: Rates = COUNTED, mix: Mix | None = None
+) -> Coefficients:
     """Return the coefficients with their levels by count moved until the rates are as counted.
 
     Parameters
@@ -67,14 +69,19 @@ def calibrated(found: Coefficients, counted: Rates = COUNTED) -> Coefficients:
         A fit of the league that `counted` is of.
     counted : Rates
         Rates by count.
+    mix : Mix, optional
+        Where pitches go, when that is settled; else called strikes are brought to those counted by
+        how many pitches go over the plate.
 
     Returns
     -------
     Coefficients
     """
+    found = found if mix is None else replace(found, mix=mix)
     found = replace(found, steps=_protect_apart(found.steps, ("miss", "foul")))
     for _ in range(_ROUNDS):
-        found = _moved(found, rates(League.of(found, LevelShift())), counted)
+        moved = _moved(found, rates(League.of(found, LevelShift())), counted)
+        found = moved if mix is None else replace(moved, mix=mix)
     return replace(found, steps=_protect_apart(found.steps, ("swing", "in_play")))
 
 
@@ -82,12 +89,13 @@ def calibrated_with_draws(found: Coefficients, counted: Rates = COUNTED) -> Coef
     """Return `calibrated` coefficients whose resampled fits are brought to the same rates.
 
     What is counted to a thousandth is not in doubt: a resampled fit keeps its own shape over the
-    plane and its own takes' share of the swings. Errors by cell stay those of the fit.
+    plane, and its own called zone. Errors by cell stay those of the fit.
     """
     usual = calibrated(found, counted)
     if found.doubt is None:
         return usual
-    drawn = [calibrated(resampled(found, k), counted) for k in range(found.doubt.draws)]
+    draws = range(found.doubt.draws)
+    drawn = [calibrated(resampled(found, k), counted, usual.mix) for k in draws]
     moves = {
         step: short(np.array([one.steps[step].vector() - surface.vector() for one in drawn]))
         for step, surface in usual.steps.items()

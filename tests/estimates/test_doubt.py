@@ -14,6 +14,8 @@ from hypothesis import strategies as st
 from sequencer.baseball.pitches import FAMILIES
 from sequencer.errors import BadInput
 from sequencer.estimates import coefficients, doubt, fit
+from sequencer.estimates.calibrate import calibrated_with_draws
+from sequencer.estimates.chain import rates
 from sequencer.estimates.coefficients import STEPS, Coefficients
 from sequencer.estimates.doubt import CELLS_U, CELLS_V, DRAWS, groups_of
 from sequencer.estimates.league import League, LevelShift
@@ -175,6 +177,24 @@ def test_alone_the_takes_are_doubtful_too() -> None:
     assert told.take_share.shape == (DRAWS, 4, 3)
     assert np.all((told.take_share >= 0) & (told.take_share <= 1))
     assert 0.005 < spread[0, 0] < 0.2
+
+
+def test_resampled_fits_of_a_calibrated_league_keep_to_what_is_counted() -> None:
+    found = _fit(1200)
+    told = _doubt(found)
+    one = replace(
+        told, moves={s: m[:1] for s, m in told.moves.items()}, take_share=told.take_share[:1]
+    )
+    kept = calibrated_with_draws(replace(found, doubt=one))
+    league = League.of(kept, LevelShift())
+    usual, drawn = rates(league), rates(league.resampled(0))
+    for name in ("miss", "in_play"):
+        np.testing.assert_allclose(getattr(drawn, name), getattr(usual, name), atol=0.001)
+    # Nobody takes less often than never, so a swing may stay a little short.
+    np.testing.assert_allclose(drawn.swing, usual.swing, atol=0.008)
+    before = rates(League.of(found, LevelShift()).resampled(0))
+    assert np.abs(before.miss - usual.miss).max() > 0.01
+    np.testing.assert_array_equal(_doubt(kept).errors["miss"], told.errors["miss"])
 
 
 def test_outcomes_that_a_place_parts_stay_finite() -> None:
