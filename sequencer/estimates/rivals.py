@@ -32,13 +32,18 @@ _STOP_FROM: Final = 1_000
 _FIXED_STEPS: Final = 50
 
 
-def features(rows: Rows) -> Floats:
-    """Return what trees see of pitches, (n, features): all that our steps do."""
+def features(rows: Rows, step: str = "called") -> Floats:
+    """Return what trees see of pitches, (n, features): all that our step does.
+
+    The season bears on the called zone alone: of other steps it would only say which log a pitch
+    is from.
+    """
+    without = {"family"} if step == "called" else {"family", "season"}
     known = rows.family[:, None] == np.arange(len(FAMILIES))
     rest = [
         np.asarray(getattr(rows, field.name), dtype=np.float64)
         for field in fields(rows)
-        if field.name != "family"
+        if field.name not in without
     ]
     return np.column_stack([known.astype(np.float64), *rest])
 

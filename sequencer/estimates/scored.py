@@ -124,8 +124,8 @@ class _Side:
         self.game = _keys(kept, "game_id" if "game_id" in kept else "game")
         self.groups, self.errors_by = scoring.groups_of(self.game, _numbered(_keys(kept, "at_bat")))
 
-    def features(self, which: Bools) -> Floats:
-        return rivals.features(self.data.rows.take(which))
+    def features(self, which: Bools, step: str) -> Floats:
+        return rivals.features(self.data.rows.take(which), step)
 
 
 def _keys(frame: "pd.DataFrame", column: str) -> "np.ndarray[tuple[int], np.dtype[np.str_]]":
@@ -215,12 +215,12 @@ def _rivals(
 ) -> tuple[Floats, Floats | None, str]:
     """Return what the base rate and the trees say of a step's pitches, and why trees do not."""
     runs, n = step == "in_play", int(which.sum())
-    y, x = fit.used(step, side.data)[1][which], side.features(which)
+    y, x = fit.used(step, side.data)[1][which], side.features(which, step)
     if before is not None:
         use, outcome = fit.used(step, before.data)
         if not use.any():
             return rivals.base_rate(y, n), None, "the training log has no such pitches"
-        trees = rivals.grown(before.features(use), outcome[use], x, runs=runs)
+        trees = rivals.grown(before.features(use, step), outcome[use], x, runs=runs)
         missing = "" if trees is not None else "the training log is too thin to grow trees on"
         return rivals.base_rate(outcome[use], n), trees, missing
     game = _numbered(side.game[which])

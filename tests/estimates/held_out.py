@@ -189,8 +189,8 @@ class _Side:
         self.game = kept["game"].to_numpy(dtype=np.str_)
         self.at_bat = kept["at_bat"].fillna(-1).to_numpy(dtype=np.intp)
 
-    def features(self, which: Bools) -> Floats:
-        return rivals.features(self.data.rows.take(which))
+    def features(self, which: Bools, step: str) -> Floats:
+        return rivals.features(self.data.rows.take(which), step)
 
     def groups(self, which: Bools) -> Ints:
         at_bat = self.at_bat[which]
@@ -212,7 +212,7 @@ def _told(step: str, train: _Side, test: _Side, league: League, memory: Memory) 
         return None
     y = outcome[use]
     grow = memory.cache(rivals.grown)
-    trees = grow(train.features(use), y, test.features(here), runs=runs)
+    trees = grow(train.features(use, step), y, test.features(here, step), runs=runs)
     base = rivals.base_rate(y, int(here.sum()))
     ours = fit.told(step, test.data.rows.take(here), league)
     return Told(came[here], ours, base if trees is None else trees, base, test.groups(here))
@@ -225,7 +225,8 @@ def _told_plays(train: _Side, test: _Side, league: League, memory: Memory) -> To
     kinds, came = train.kinds()[use], test.kinds()[here]
     share = (np.bincount(kinds, minlength=len(KINDS)) + 1.0) / (len(kinds) + len(KINDS))
     grow = memory.cache(rivals.grown_kinds)
-    trees = grow(train.features(use), kinds, test.features(here), len(KINDS))
+    seen = train.features(use, "plays"), test.features(here, "plays")
+    trees = grow(seen[0], kinds, seen[1], len(KINDS))
     told = league.plays(fit.told("in_play", test.data.rows.take(here), league))
     ours = np.column_stack([told[:, :2].sum(1), told[:, 2:]])
     at = np.arange(len(came))
