@@ -25,6 +25,7 @@ COMMANDS: Final[dict[str, Listed]] = {
     "import": Listed("import_", "command", "Read pitches, hitters or bullpens from a file."),
     "export": Listed("export", "command", "Write the whole book to a folder."),
     "people": Listed("people", "command", "Who is in the book: list, name, mark, merge."),
+    "page": Listed("page", "command", "What is believed of one hitter or pitcher."),
     "plan": Listed("plan", "command", "Plan every hitter for one of our pitchers."),
     "suggest": Listed("suggest", "command", "The next call in one situation."),
     "review": Listed("review", "command", "What the other dugout could read in our pitches."),
