@@ -1,29 +1,30 @@
 """What we believe of one hitter: traits and habit, each with its spread."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from math import erf, sqrt
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from sequencer.baseball import marks as mark_table
-from sequencer.baseball.count import EVEN, HITTERS_COUNTS
 from sequencer.errors import BadInput
 from sequencer.estimates import league as leagues
 from sequencer.estimates.arrays import Floats, expit, logit
-from sequencer.estimates.hitter_data import Seen, seen
+from sequencer.estimates.hitter_data import Seen, habit, seen
+from sequencer.estimates.hitter_rows import BELIEF_WEIGHT, OTHER_SIDE, from_side
 from sequencer.estimates.league import League
-from sequencer.estimates.traits import INDEX, TRAIT_TABLE, TRAITS, prior_sd
+from sequencer.estimates.traits import INDEX, TRAIT_TABLE, TRAITS, assumed_sd, prior_sd
 
 if TYPE_CHECKING:
     import pandas as pd
 
     from sequencer.records.people import Mark, Person
 
-__all__ = ["TRAITS", "HitterBelief", "average", "believe"]
+__all__ = ["TRAITS", "HitterBelief", "average", "believe", "learn"]
 
 #: Hitters of a level differ more than professionals do (assumption; talent at the top is cut from
-#: a narrow end): factor on every prior spread.
+#: a narrow end): factor on what is assumed of every spread.
 TALENT: Final = {
     "9-10": 1.5,
     "11-12": 1.5,
@@ -35,8 +36,27 @@ TALENT: Final = {
 }
 #: The furthest that marks together may move a trait, in prior spreads (assumption).
 MOST_SHIFT: Final = 2.5
-_STEPS: Final = 12
-_SURE: Final = 1.96
+#: The traits a coach asks for first.
+MAIN: Final = ("contact", "power", "chase", "zone_swing")
+#: Newton steps at most, the longest of them, and one so short that all is at rest; prior spreads.
+_STEPS: Final = 25
+_LONGEST: Final = 2.0
+_STILL: Final = 1e-4
+#: How far what a switch-hitter shows from one side is his from the other (assumption): the
+#: correlation of every trait between the two.
+OTHER_SIDE_TELLS: Final = 0.5
+#: Chances at which a thing is said to be sure or fairly sure, and below which it is not said.
+_SURE, _FAIRLY, _WORTH_SAYING = 0.975, 0.85, 0.7
+#: Prior spreads from the league at which a trait is worth saying; share of its spread that a trait
+#: keeps while nothing is known of it; the most that are said.
+_APART: Final = 0.35
+_UNKNOWN: Final = 0.9
+_MOST_SAID: Final = 3
+#: Marks and pitches disagree at this chance of the opposite; or when this share of what the marks
+#: said is gone and chance alone would do so seldom (two-sided 5 %).
+_UNLIKELY: Final = 1.96
+_OPPOSITE: Final = 0.9
+_MOST_GONE: Final = 2 / 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +85,8 @@ class HitterBelief:
         Logged pitches behind it.
     notes : tuple of str
         Sentences for a coach: what could not be used, where marks and pitches disagree.
+    start : array (traits,)
+        The mean before any pitch: what the marks say.
     """
 
     name: str
@@ -77,22 +99,68 @@ class HitterBelief:
     protect: Floats
     pitches: int = 0
     notes: tuple[str, ...] = ()
+    start: Floats = field(default_factory=lambda: np.zeros(len(TRAITS)))
 
     def trait(self, name: str) -> tuple[float, float]:
         """Return mean and standard deviation of one trait."""
         i = INDEX[name]
         return float(self.mean[i]), float(np.sqrt(self.cov[i, i]))
 
+    def says(self) -> tuple[str, ...]:
+        """Return what sets him apart, how surely, and what cannot be known yet, as sentences."""
+        prior, sd = spread(self.level), np.sqrt(np.diag(self.cov))
+        apart = np.abs(self.mean) / prior
+        told = []
+        for i in np.argsort(-apart, kind="stable")[:_MOST_SAID]:
+            surely = _below(float(abs(self.mean[i]) / sd[i]))
+            if apart[i] >= _APART and surely >= _WORTH_SAYING:
+                more = "more" if self.mean[i] > 0.0 else "less"
+                marked = self.start[i] != 0.0 and sd[i] > _UNKNOWN * prior[i]
+                how = "by the marks" if marked else _how_sure(surely)
+                told.append(f"{TRAIT_TABLE[i].says} {more} than most, {how}")
+        unknown = [name for name in MAIN if sd[INDEX[name]] > _UNKNOWN * prior[INDEX[name]]]
+        return (*(told or [self._nothing()]), *_not_yet(unknown, self.pitches))
+
+    def _nothing(self) -> str:
+        if self.pitches:
+            return f"{self.pitches} pitches do not set him apart from the level's usual hitter"
+        return "nothing known of him: the level's usual hitter"
+
+
+def _below(x: float) -> float:
+    """Return the chance that a standard normal number is below x."""
+    return 0.5 * (1.0 + erf(x / sqrt(2.0)))
+
+
+def _how_sure(chance: float) -> str:
+    return "sure" if chance >= _SURE else "fairly sure" if chance >= _FAIRLY else "perhaps"
+
+
+def _not_yet(unknown: list[str], pitches: int) -> tuple[str, ...]:
+    """Say which of the main traits pitches have not shown yet."""
+    if not pitches or not unknown:
+        return ()
+    what = [TRAIT_TABLE[INDEX[name]].says for name in unknown]
+    listed = " or ".join(filter(None, [", ".join(what[:-1]), what[-1]]))
+    return (f"{pitches} pitches cannot tell yet whether he {listed}",)
+
 
 def average(level: str, *, name: str = "average hitter", bats: str = "R") -> HitterBelief:
     """Return the hitter of whom nothing is known: his level's habit, the whole prior spread."""
     league = leagues.load(level)
-    return _belief(name, bats, league, np.zeros(len(TRAITS)), np.diag(spread(level) ** 2), 0, ())
+    none = np.zeros(len(TRAITS))
+    return _belief(name, bats, league, none, np.diag(spread(level) ** 2), 0, (), none)
 
 
 def spread(level: str) -> Floats:
-    """Return the prior spread of each trait among a level's hitters, in the order of `TRAITS`."""
-    return prior_sd() * TALENT.get(level, 1.0)
+    """Return the prior spread of each trait among a level's hitters, in the order of `TRAITS`.
+
+    Professionals have what was found. Below them nothing open tells: hitters with a hole have not
+    been sorted out, and differ as was assumed, widened, where professionals do not differ more.
+    """
+    if TALENT.get(level, 1.0) == 1.0:
+        return prior_sd()
+    return np.maximum(prior_sd(), assumed_sd() * TALENT[level])
 
 
 def believe(
@@ -112,7 +180,8 @@ def believe(
     marks : iterable of Mark
         What a coach saw: each moves the prior mean of its traits.
     pitches : DataFrame or None
-        The pitches he saw, columns of the pitch log; those from his other side are left out.
+        The pitches he saw, columns of the pitch log. Those from his other side inform only as far
+        as the two sides are alike (`OTHER_SIDE_TELLS`).
     league : League
     bats : str
         R or L; else his only side, else the side opposite to `throws`, else R.
@@ -127,13 +196,51 @@ def believe(
     """
     side = bats or _side(person.bats, throws)
     sd = spread(league.level)
-    start = mark_shifts(marks) * sd
+    start, prior = mark_shifts(marks) * sd, np.diag(sd**2)
     if pitches is None or pitches.empty:
-        return _belief(person.label, side, league, start, np.diag(sd**2), 0, ())
+        return _belief(person.label, side, league, start, prior, 0, (), start)
+    mean, notes = start, tuple[str, ...]()
+    if from_side(pitches, OTHER_SIDE[side]).any():
+        mean, prior, notes = _from_other_side(pitches, OTHER_SIDE[side], league, start, sd)
     data = seen(pitches, side, league)
+    mean, cov = posterior(data, mean, prior, league.take_share)
+    notes = (*data.notes, *notes, *_disagreements(start, mean, sd, cov, data.n))
+    return _belief(person.label, side, league, mean, cov, data.n, notes, start)
+
+
+def learn(belief: HitterBelief, pitches: "pd.DataFrame", league: League) -> HitterBelief:
+    """Return the belief after some more pitches: today's, one by one, in about a millisecond.
+
+    What is believed is the prior of what comes, so that pitches learnt one by one come to nearly
+    what `believe` makes of all at once.
+
+    Parameters
+    ----------
+    belief : HitterBelief
+    pitches : DataFrame
+        Pitches that are not behind the belief yet; those from his other side are left out.
+    league : League
+        The one the belief was made with.
+    """
+    data = seen(pitches, belief.bats, league)
+    mean, cov = posterior(data, belief.mean, belief.cov, league.take_share)
+    n, sd = belief.pitches + data.n, spread(league.level)
+    kept = tuple(note for note in belief.notes if not note.startswith(_BY_THE_MARKS))
+    notes = (*kept, *data.notes, *_disagreements(belief.start, mean, sd, cov, n))
+    return _belief(belief.name, belief.bats, league, mean, cov, n, notes, belief.start)
+
+
+def _from_other_side(
+    pitches: "pd.DataFrame", other: str, league: League, start: Floats, sd: Floats
+) -> tuple[Floats, Floats, tuple[str, ...]]:
+    """Return the prior, mean and covariance, that his pitches from the other side leave."""
+    data = seen(pitches, other, league)
     mean, cov = posterior(data, start, sd, league.take_share)
-    notes = (*data.notes, *_disagreements(start, mean, sd, cov, data.n))
-    return _belief(person.label, side, league, mean, cov, data.n, notes)
+    alike = OTHER_SIDE_TELLS
+    left = (1.0 - alike**2) * np.diag(sd**2) + alike**2 * cov
+    side = "right" if other == "R" else "left"
+    notes = (f"{data.n} pitches he saw from the {side} side count for less.",) if data.n else ()
+    return start + alike * (mean - start), left, notes
 
 
 def _side(bats: str, throws: str) -> str:
@@ -162,47 +269,46 @@ def mark_shifts(marks: "Iterable[Mark]") -> Floats:
     return np.clip(total, -MOST_SHIFT, MOST_SHIFT)
 
 
-def posterior(data: Seen, start: Floats, sd: Floats, take: Floats) -> tuple[Floats, Floats]:
+def posterior(
+    data: Seen, start: Floats, spread: Floats, take: Floats, first: Floats | None = None
+) -> tuple[Floats, Floats]:
     """Return mean and covariance of the traits given what was seen.
 
     Parameters
     ----------
     data : Seen
-    start, sd : array (traits,)
-        Prior mean and spread.
+    start : array (traits,)
+        Prior mean.
+    spread : array (traits,) or (traits, traits)
+        Prior standard deviations, or the whole prior covariance.
     take : array (4, 3)
         The league's habit of taking.
+    first : array (traits,), optional
+        Where to look first; the prior mean when not given.
     """
-    precision = np.diag(sd**-2.0)
-    mean = start.copy()
-    curvature = precision
+    precision = np.diag(spread**-2.0) if spread.ndim == 1 else np.linalg.inv(spread)
+    sd = spread if spread.ndim == 1 else np.sqrt(np.diag(spread))
+    mean = start if first is None else first
     for _ in range(_STEPS):
         gradient, information = data.scores(mean, take)
         curvature = precision + information
         move = np.linalg.solve(curvature, gradient - precision @ (mean - start))
-        # No step longer than a prior spread: far from the mode the expected curvature misleads.
-        move *= min(1.0, 1.0 / max(float(np.max(np.abs(move / sd))), 1e-12))
-        mean = mean + move
-        if np.max(np.abs(move / sd)) < 1e-4:
+        # No step longer than two prior spreads: far from the mode expected curvature misleads.
+        longest = float(np.max(np.abs(move / sd)))
+        mean = mean + move * min(1.0, _LONGEST / max(longest, 1e-12))
+        if longest < _STILL:
             break
     return mean, np.asarray(np.linalg.inv(curvature), dtype=np.float64)
 
 
 def habit_of(mean: Floats, take: Floats) -> Floats:
     """Return how often he takes by count: the league's habit moved by his traits."""
-    moved = np.full((4, 3), -mean[INDEX["aggressive"]])
-    moved[0, 0] -= mean[INDEX["first_pitch"]]
-    return np.where(take > 0.0, expit(logit(take) + moved), 0.0)
+    return habit(mean, take)
 
 
 def fast_belief_of(mean: Floats, fast: Floats) -> Floats:
     """Return the probability of a fast pitch he expects: moved most in hitter's counts."""
-    weight = np.zeros((4, 3))
-    for balls, strikes in EVEN:
-        weight[balls, strikes] = 0.5
-    for balls, strikes in HITTERS_COUNTS:
-        weight[balls, strikes] = 1.0
-    return expit(logit(fast) + weight * mean[INDEX["fast_belief"]])
+    return expit(logit(fast) + BELIEF_WEIGHT * mean[INDEX["fast_belief"]])
 
 
 def _belief(
@@ -213,24 +319,37 @@ def _belief(
     cov: Floats,
     n: int,
     notes: tuple[str, ...],
+    start: Floats,
 ) -> HitterBelief:
     protect = np.zeros((4, 3))
     protect[:, 2] = 1.0
     take = habit_of(mean, league.take_share)
     fast = fast_belief_of(mean, league.fast_share)
-    return HitterBelief(name, bats, league.level, mean, cov, take, fast, protect, n, notes)
+    return HitterBelief(name, bats, league.level, mean, cov, take, fast, protect, n, notes, start)
+
+
+_BY_THE_MARKS: Final = "Marks and pitches disagree"
 
 
 def _disagreements(start: Floats, mean: Floats, sd: Floats, cov: Floats, n: int) -> tuple[str, ...]:
-    """Say where pitches contradict marks: moved further against them than chance would move it."""
+    """Say where pitches contradict marks.
+
+    Either the opposite has become likely, nine to one, or most of what they said is gone and the
+    mean has come back further than chance would move it (by about what was learnt).
+    """
     said = []
     for i, trait in enumerate(TRAIT_TABLE):
-        learnt = max(sd[i] ** 2 - cov[i, i], 1e-12)
-        against = (mean[i] - start[i]) * np.sign(start[i])
-        if abs(start[i]) > 0.5 * sd[i] and against < -_SURE * np.sqrt(learnt):
-            word = "more" if start[i] > 0 else "less"
-            said.append(
-                f"Marks and pitches disagree: by the marks he {trait.says} {word} than most; "
-                f"his {n} pitches say otherwise."
-            )
+        if abs(start[i]) <= 0.5 * sd[i]:
+            continue
+        sign = float(np.sign(start[i]))
+        more, less = ("more", "less") if sign > 0 else ("less", "more")
+        opposite = _below(-sign * float(mean[i]) / sqrt(cov[i, i]))
+        back, learnt = 1.0 - float(mean[i] / start[i]), sqrt(max(sd[i] ** 2 - cov[i, i], 1e-12))
+        if opposite >= _OPPOSITE:
+            end = f"by his {n} pitches {less}"
+        elif back > _MOST_GONE and back * abs(start[i]) > _UNLIKELY * learnt:
+            end = f"his {n} pitches show hardly any of it"
+        else:
+            continue
+        said.append(f"{_BY_THE_MARKS}: by the marks he {trait.says} {more} than most, {end}.")
     return tuple(said)

@@ -1,38 +1,56 @@
 """What a hitter did with the pitches he saw, as the likelihood of his traits."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from sequencer.baseball import levels
-from sequencer.baseball.pitches import FAMILIES, SWINGS, TYPES
 from sequencer.estimates.arrays import Bools, Floats, Ints, expit, logit
 from sequencer.estimates.coefficients import PLAYS
+from sequencer.estimates.contact import measured_runs
+from sequencer.estimates.hitter_rows import (
+    FAMILY_ORDER,
+    FOULED,
+    HIT,
+    LEFT,
+    MISSED,
+    PUT,
+    SWUNG,
+    TOOK,
+    HitterRows,
+    rows_of,
+)
 from sequencer.estimates.league import League
-from sequencer.estimates.places import crossed, relative, words, zone_of_rows
-from sequencer.estimates.traits import INDEX, TRAITS, loadings
+from sequencer.estimates.places import words
+from sequencer.estimates.traits import INDEX, STEPS, TRAIT_TABLE, TRAITS
 
 if TYPE_CHECKING:
     import pandas as pd
 
-#: Runs of a ball in play by how it was hit, about its place's own value, and the spread of one
-#: (assumptions); a play alone is worth its runs with a spread of .47 (measured on open data).
+#: Runs of a ball in play by how it was hit, about its place's own value (assumptions), and the
+#: spread of one so told; a play alone is worth its runs with a wider one (both measured on open
+#: data: expected values .32, outcomes .47).
 CONTACT_RUNS: Final = {"weak": -0.20, "fair": 0.0, "square": 0.25}
 CONTACT_NOISE: Final = 0.32
 PLAY_NOISE: Final = 0.47
 #: Log odds that a mistimed swing is late, and that a ball not hit to the middle is pulled, for the
-#: league; and what one unit of the trait adds, about one for a prior spread (assumptions).
+#: league; one assumed spread of the trait adds one (assumptions).
 LATE: Final = {"fast": 0.6, "breaking": -1.0, "off-speed": -1.0, "unknown": -0.2}
-LATE_PER_TRAIT: Final = 4.0
+LATE_PER_TRAIT: Final = 1.0 / TRAIT_TABLE[INDEX["timing_late"]].assumed
 PULLED: Final = 0.5
-PULLED_PER_TRAIT: Final = 3.3
+PULLED_PER_TRAIT: Final = 1.0 / TRAIT_TABLE[INDEX["pull"]].assumed
+#: Share of pitches that a league's hitter bunts at (counted: 990 seasons of hitters, Retrosheet
+#: 2016, 2019, 2020; obtained free of charge from and copyrighted by Retrosheet, retrosheet.org).
+BUNTED: Final = 0.0023
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """Rows of one yes-or-no step: outcome, the league's log odds, what each trait adds."""
+    """Rows of a yes-or-no step: outcome, the league's log odds, what each trait adds."""
 
+    name: str
     outcome: Floats
     base: Floats
     load: Floats
@@ -41,32 +59,68 @@ class Choice:
         """Return the gradient of the log likelihood and the expected information."""
         p = expit(self.base + self.load @ mean)
         weight = p * (1.0 - p)
-        return self.load.T @ (self.outcome - p), (self.load * weight[:, None]).T @ self.load
+        return (self.outcome - p) @ self.load, (self.load * weight[:, None]).T @ self.load
+
+    def chance(self, mean: Floats, take: Floats | None = None) -> Floats:
+        """Return the chance of a yes in each row; the habit of taking has no part in it."""
+        return expit(self.base + self.load @ mean)
+
+    def slope(self, mean: Floats, take: Floats | None = None) -> Floats:
+        """Return how the chance moves with each trait, (n, traits)."""
+        p = self.chance(mean)
+        return np.asarray((p * (1.0 - p))[:, None] * self.load)
 
 
 @dataclass(frozen=True, slots=True)
 class Swings:
     """Rows of the swing: a habit of taking comes before being ready to swing."""
 
-    swung: Floats
-    ready: Floats
+    outcome: Floats
+    base: Floats
     load: Floats
     balls: Ints
     strikes: Ints
+    name: str = "swing"
 
     def scores(self, mean: Floats, take: Floats) -> tuple[Floats, Floats]:
         """Return gradient and information; `take` (4, 3) is the league's habit."""
-        habit = np.zeros((len(self.swung), len(TRAITS)))
-        habit[:, INDEX["aggressive"]] = -1.0
-        habit[(self.balls == 0) & (self.strikes == 0), INDEX["first_pitch"]] = -1.0
-        usual = take[self.balls, self.strikes]
-        t = np.where(usual > 0.0, expit(logit(usual) + habit @ mean), 0.0)
-        s = expit(self.ready + self.load @ mean)
+        t, s = self._parts(mean, take)
         p = np.clip((1.0 - t) * s, 1e-9, 1.0 - 1e-9)
+        slope, weight = self._slope(t, s), 1.0 / (p * (1.0 - p))
+        return ((self.outcome - p) * weight) @ slope, (slope * weight[:, None]).T @ slope
+
+    def slope(self, mean: Floats, take: Floats) -> Floats:
+        """Return how the chance moves with each trait, (n, traits)."""
+        return self._slope(*self._parts(mean, take))
+
+    def _slope(self, t: Floats, s: Floats) -> Floats:
         slope = ((1.0 - t) * s * (1.0 - s))[:, None] * self.load
-        slope -= (t * (1.0 - t) * s)[:, None] * habit
-        weight = 1.0 / (p * (1.0 - p))
-        return slope.T @ ((self.swung - p) * weight), (slope * weight[:, None]).T @ slope
+        more = t * (1.0 - t) * s
+        slope[:, INDEX["aggressive"]] += more
+        slope[:, INDEX["first_pitch"]] += more * self.first
+        return np.asarray(slope)
+
+    def chance(self, mean: Floats, take: Floats) -> Floats:
+        """Return the chance of a swing in each row."""
+        t, s = self._parts(mean, take)
+        return np.asarray((1.0 - t) * s)
+
+    @property
+    def first(self) -> Bools:
+        """Which are first pitches."""
+        return np.asarray((self.balls == 0) & (self.strikes == 0))
+
+    def _parts(self, mean: Floats, take: Floats) -> tuple[Floats, Floats]:
+        """Return how often each pitch is taken whatever comes, and swung at when he is ready."""
+        s = expit(self.base + self.load @ mean)
+        return habit(mean, take)[self.balls, self.strikes], s
+
+
+def habit(mean: Floats, take: Floats) -> Floats:
+    """Return how often he takes by count, (4, 3): the league's habit moved by his traits."""
+    moved = np.full((4, 3), -mean[INDEX["aggressive"]])
+    moved[0, 0] -= mean[INDEX["first_pitch"]]
+    return np.where(take > 0.0, expit(logit(take) + moved), 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,10 +135,10 @@ class Struck:
     def scores(self, mean: Floats) -> tuple[Floats, Floats]:
         """Return gradient and information."""
         scaled = self.load / self.noise[:, None] ** 2
-        return scaled.T @ (self.runs - self.base - self.load @ mean), scaled.T @ self.load
+        return (self.runs - self.base - self.load @ mean) @ scaled, scaled.T @ self.load
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Seen:
     """Everything the pitches say; `n` pitches were usable."""
 
@@ -94,144 +148,131 @@ class Seen:
     n: int
     notes: tuple[str, ...] = ()
 
+    @cached_property
+    def _choices(self) -> Choice:
+        """Every choice as one: sums over rows do not mind whose they are."""
+        return joined(self.choices)
+
     def scores(self, mean: Floats, take: Floats) -> tuple[Floats, Floats]:
         """Return gradient and information of all of it at a trait vector."""
         gradient, information = self.swings.scores(mean, take)
-        parts: tuple[Choice | Struck, ...] = (*self.choices, self.struck)
-        for part in parts:
+        for part in (self._choices, self.struck):
             more, known = part.scores(mean)
             gradient, information = gradient + more, information + known
         return gradient, information
 
+    def part(self, name: str) -> Choice | Swings:
+        """Return the rows of one step or of what else was seen: late, pulled, bunt."""
+        parts: tuple[Choice | Swings, ...] = (self.swings, *self.choices)
+        return next(part for part in parts if part.name == name)
 
-@dataclass(frozen=True, slots=True)
-class _Table:
-    """Columns of the usable pitches, and the league's steps there."""
+    def moved(self, by: dict[str, float]) -> "Seen":
+        """Return the same with the league's log odds of some steps moved."""
+        swings = replace(self.swings, base=self.swings.base + by.get("swing", 0.0))
+        choices = [replace(c, base=c.base + by.get(c.name, 0.0)) for c in self.choices]
+        return replace(self, swings=swings, choices=tuple(choices))
 
-    family: Ints
-    result: "np.ndarray[tuple[int], np.dtype[np.str_]]"
-    balls: Ints
-    strikes: Ints
-    base: dict[str, Floats]
-    load: dict[str, Floats]
+
+def joined(choices: Sequence[Choice]) -> Choice:
+    """Return several choices as one."""
+    return Choice(
+        "all",
+        np.concatenate([one.outcome for one in choices]),
+        np.concatenate([one.base for one in choices]),
+        np.concatenate([one.load for one in choices]),
+    )
 
 
 def seen(frame: "pd.DataFrame", bats: str, league: League) -> Seen:
     """Return what a log says of a hitter from one side.
 
-    Pitch-outs, intentional balls, bunts, pitches from his other side and pitches without a place
-    are left out, and said so.
+    Pitch-outs, intentional balls and pitches from his other side are left out; bunts tell only
+    that he bunts. Pitches of unsure place are averaged over where they may have crossed.
     """
-    edges = zone_of_rows(frame, levels.level(league.level).zone)
-    sides = [side or bats for side in words(frame, "bats")]
-    places = relative(crossed(frame, levels.level(league.level).zone).inches, edges, sides)
-    meant = _meant(frame, sides, bats)
-    located = np.isfinite(places).all(axis=1)
-    kept = np.flatnonzero(meant & located)
-    lost = int((meant & ~located).sum())
-    notes = (f"{lost} pitches without a place could not be used.",) if lost else ()
-    own = frame.iloc[kept]
-    table = _table(own, places[kept], bats, league)
-    choices = (*_at_the_plate(table), *_timed(own, table), _directed(own, table))
-    return Seen(_swings(table), choices, _struck(own, table, league), len(kept), notes)
+    rows = rows_of(frame, bats, league)
+    choices = (*_at_the_plate(rows), _timed(frame, rows), _directed(frame, rows), _bunted(rows))
+    return Seen(_swings(rows), choices, _struck(frame, rows, league), len(rows.at), rows.notes)
 
 
-def _meant(frame: "pd.DataFrame", sides: list[str], bats: str) -> Bools:
-    intent = np.array([word == "" for word in words(frame, "intent")], dtype=np.bool_)
-    own = np.array([side == bats for side in sides], dtype=np.bool_)
-    counted = (frame["balls"].between(0, 3) & frame["strikes"].between(0, 2)).to_numpy(np.bool_)
-    meant = intent & own & counted
-    if "bunt" in frame:
-        meant &= ~frame["bunt"].astype("boolean").fillna(False).to_numpy(np.bool_)
-    return meant
-
-
-def _table(frame: "pd.DataFrame", places: Floats, bats: str, league: League) -> _Table:
-    kinds = [TYPES.get(pitch, "unknown") for pitch in words(frame, "pitch")]
-    order = (*FAMILIES, "unknown")
-    family = np.array([order.index(kind) for kind in kinds], dtype=np.intp)
-    balls, strikes = frame["balls"].to_numpy(np.intp), frame["strikes"].to_numpy(np.intp)
-    hands = words(frame, "throws")
-    same = np.array([0.5 if not hand else float(hand == bats) for hand in hands])
-    names = ("swing", "miss", "foul", "in_play", "hit_by_pitch")
-    base = {name: np.zeros(len(frame)) for name in names}
-    load = {name: np.zeros((len(frame), len(TRAITS))) for name in names}
-    for i, kind in enumerate(order):
-        rows = np.flatnonzero(family == i)
-        if not rows.size:
-            continue
-        u, v = places[rows].T
-        steps = league.steps(kind, u, v, balls[rows], strikes[rows], same[rows])
-        base["swing"][rows] = steps.swing_ready
-        base["hit_by_pitch"][rows] = logit(steps.hit_by_pitch)
-        for name in ("miss", "foul", "in_play"):
-            base[name][rows] = getattr(steps, name)
-        for name, value in loadings(kind, u, v, (strikes[rows] == 2).astype(float)).items():
-            load[name][rows] = value
-    result = np.array(words(frame, "result"), dtype=np.str_)
-    return _Table(family, result, balls, strikes, base, load)
-
-
-def _swings(table: _Table) -> Swings:
-    swung = np.isin(table.result, list(SWINGS))
-    rows = swung | np.isin(table.result, ["ball", "called strike", "hit by pitch"])
+def _swings(rows: HitterRows) -> Swings:
+    swung = _any(rows.did, MISSED, FOULED, PUT, SWUNG)
+    use = np.flatnonzero(swung | _any(rows.did, TOOK, HIT, LEFT))
+    step = STEPS.index("swing")
     return Swings(
-        swung[rows].astype(float),
-        table.base["swing"][rows],
-        table.load["swing"][rows],
-        table.balls[rows],
-        table.strikes[rows],
+        swung[use].astype(float),
+        rows.base[use, step],
+        rows.load[use, step],
+        rows.balls[use],
+        rows.strikes[use],
     )
 
 
-def _choice(table: _Table, step: str, rows: Bools, yes: Bools) -> Choice:
-    return Choice(yes[rows].astype(float), table.base[step][rows], table.load[step][rows])
+def _any(did: Ints, *kinds: int) -> Bools:
+    found = did == kinds[0]
+    for kind in kinds[1:]:
+        found = found | (did == kind)
+    return np.asarray(found)
 
 
-def _at_the_plate(table: _Table) -> tuple[Choice, ...]:
-    result = table.result
-    missed, fouled = np.isin(result, ["swinging strike", "foul tip"]), result == "foul"
-    put, hit = result == "in play", result == "hit by pitch"
-    taken = np.isin(result, ["ball", "called strike"]) | hit
+def _choice(rows: HitterRows, step: str, which: Bools, yes: int) -> Choice:
+    use, k = np.flatnonzero(which), STEPS.index(step)
+    outcome = (rows.did[use] == yes).astype(float)
+    return Choice(step, outcome, rows.base[use, k], rows.load[use, k])
+
+
+def _at_the_plate(rows: HitterRows) -> tuple[Choice, ...]:
+    did = rows.did
     return (
-        _choice(table, "miss", missed | fouled | put, missed),
-        _choice(table, "foul", fouled | put, fouled),
-        _choice(table, "hit_by_pitch", taken, hit),
+        _choice(rows, "miss", _any(did, MISSED, FOULED, PUT), MISSED),
+        _choice(rows, "foul", _any(did, FOULED, PUT), FOULED),
+        _choice(rows, "hit_by_pitch", _any(did, TOOK, HIT), HIT),
     )
 
 
-def _timed(frame: "pd.DataFrame", table: _Table) -> tuple[Choice, ...]:
-    timing = np.array(words(frame, "timing"), dtype=np.str_)
-    rows = np.isin(timing, ["late", "early"])
-    order = (*FAMILIES, "unknown")
-    base = np.array([LATE[order[i]] for i in table.family[rows]])
-    return (_of_one_trait(timing[rows] == "late", base, "timing_late", LATE_PER_TRAIT),)
+def _timed(frame: "pd.DataFrame", rows: HitterRows) -> Choice:
+    timing = _of(frame, "timing", {"late": 1, "early": 0})[rows.at]
+    use = np.flatnonzero(timing >= 0)
+    base = np.array([LATE[kind] for kind in FAMILY_ORDER])[rows.family[use]]
+    return _of_one_trait("late", timing[use], base, "timing_late", LATE_PER_TRAIT)
 
 
-def _directed(frame: "pd.DataFrame", table: _Table) -> Choice:
-    spray = np.array(words(frame, "spray"), dtype=np.str_)
-    rows = np.isin(spray, ["pull", "opposite"]) & (table.result == "in play")
-    base = np.full(int(rows.sum()), PULLED)
-    return _of_one_trait(spray[rows] == "pull", base, "pull", PULLED_PER_TRAIT)
+def _directed(frame: "pd.DataFrame", rows: HitterRows) -> Choice:
+    spray = _of(frame, "spray", {"pull": 1, "opposite": 0})[rows.at]
+    use = np.flatnonzero((spray >= 0) & (rows.did == PUT))
+    base = np.full(len(use), PULLED)
+    return _of_one_trait("pulled", spray[use], base, "pull", PULLED_PER_TRAIT)
 
 
-def _of_one_trait(yes: Bools, base: Floats, trait: str, size: float) -> Choice:
+def _bunted(rows: HitterRows) -> Choice:
+    bunts = np.arange(rows.offered) < rows.bunts
+    base = np.full(rows.offered, float(logit(BUNTED)))
+    return _of_one_trait("bunt", bunts, base, "bunt", 1.0)
+
+
+def _of(frame: "pd.DataFrame", column: str, codes: dict[str, int]) -> Ints:
+    """Return a column of words as numbers, -1 for others."""
+    return np.array([codes.get(word, -1) for word in words(frame, column)], dtype=np.intp)
+
+
+def _of_one_trait(name: str, yes: Ints | Bools, base: Floats, trait: str, size: float) -> Choice:
     load = np.zeros((len(base), len(TRAITS)))
     load[:, INDEX[trait]] = size
-    return Choice(yes.astype(float), base, load)
+    return Choice(name, yes.astype(float), base, load)
 
 
-def _struck(frame: "pd.DataFrame", table: _Table, league: League) -> Struck:
+def _struck(frame: "pd.DataFrame", rows: HitterRows, league: League) -> Struck:
     """Return balls in play by how they were hit, else by what became of them."""
-    contact, play = words(frame, "contact"), words(frame, "play")
-    base = table.base["in_play"]
+    put, step = np.flatnonzero(rows.did == PUT), STEPS.index("in_play")
+    base, at = rows.base[put, step], rows.at[put]
     worth = dict(zip(PLAYS, league.play_runs.tolist(), strict=True))
     out = float(league.play_share[:2] @ league.play_runs[:2] / league.play_share[:2].sum())
-    runs, noise = np.full(len(base), np.nan), np.full(len(base), PLAY_NOISE)
-    for i in np.flatnonzero(table.result == "in play"):
-        if contact[i] in CONTACT_RUNS:
-            runs[i], noise[i] = base[i] + CONTACT_RUNS[contact[i]], CONTACT_NOISE
-        elif play[i]:
-            runs[i] = worth.get(play[i], out)
-    rows = np.isfinite(runs)
-    return Struck(runs[rows], base[rows], table.load["in_play"][rows], noise[rows])
+    plays, contact = words(frame, "play"), words(frame, "contact")
+    runs = np.array([worth.get(plays[i], out) if plays[i] else np.nan for i in at])
+    quality = np.array([CONTACT_RUNS.get(contact[i], np.nan) for i in at]) + base
+    measured = measured_runs(frame)[at]
+    noise = np.full(len(put), PLAY_NOISE)
+    for better in (quality, measured):
+        told = np.isfinite(better)
+        runs, noise = np.where(told, better, runs), np.where(told, CONTACT_NOISE, noise)
+    use = np.isfinite(runs)
+    return Struck(runs[use], base[use], rows.load[put[use], step], noise[use])

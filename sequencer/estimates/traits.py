@@ -1,10 +1,9 @@
 """What makes a hitter differ from his league: a short vector a coach can read.
 
 A trait is a number of prior spread `sd`, nought for the league's hitter. It moves the steps of one
-pitch through
-its effects: so much (log odds, or runs for a ball in play) per unit of the trait, where the pitch
-lies in the
-effect's area, is of its families, and the count has two strikes when the effect asks for it.
+pitch through its effects: so much (log odds, or runs for a ball in play) per unit of the trait,
+where the pitch lies in the effect's area, is of its families, and the count has two strikes when
+the effect asks for it.
 """
 
 from collections.abc import Callable
@@ -41,6 +40,7 @@ AREAS: Final = MappingProxyType[str, Callable[[Floats, Floats], Floats]](
         "up": lambda u, v: _beyond(v, 1 / 3) + 0.0 * u,
         "down": lambda u, v: _beyond(-v, 1 / 3) + 0.0 * u,
         "heart": lambda u, v: _beyond(-np.maximum(np.abs(u), np.abs(v)), -2 / 3),
+        "zone": lambda u, v: 1.0 - _outside(u, v),
         "outside": _outside,
         "off in": lambda u, v: _beyond(-u, 1.0) + 0.0 * v,
         "off away": lambda u, v: _beyond(u, 1.0) + 0.0 * v,
@@ -48,6 +48,14 @@ AREAS: Final = MappingProxyType[str, Callable[[Floats, Floats], Floats]](
         "low and away": lambda u, v: _outside(u, v) * _beyond(u, 1 / 3) * _beyond(-v, 0.0),
     }
 )
+
+
+#: Where spreads come from: `hitter_prior` on the swings of 487 hitters of open professional pitches
+#: (five and one with whole seasons) about a prior that is published or assumed, with what was
+#: counted over Retrosheet's seasons for evidence; counted there alone; or an assumption.
+FOUND: Final = "open pitches"
+COUNTED: Final = "counted"
+ASSUMED: Final = "assumption"
 
 
 class Effect(NamedTuple):
@@ -61,24 +69,34 @@ class Effect(NamedTuple):
 
 
 class Trait(NamedTuple):
-    """A trait: its name, the spread of hitters of one level, and what it moves."""
+    """A trait: its name, how much hitters differ in it, what it moves, and how that is said.
+
+    `sd` is the spread among professionals, `factor` times or over which it is known (one standard
+    deviation; nought where it was not found by `hitter_prior`), `assumed` the spread that was
+    published or assumed beforehand, `source` where `sd` comes from.
+    """
 
     name: str
     sd: float
+    factor: float
+    assumed: float
     effects: tuple[Effect, ...]
     says: str
+    source: str = FOUND
 
 
 #: Steps a trait can move. `swing` is the log odds of a swing when ready; `in_play` runs;
 #: `hit_by_pitch` log odds.
 STEPS: Final = ("swing", "miss", "foul", "in_play", "hit_by_pitch")
 
-# Spreads come from reliability, n0 = p(1-p)/var (Carleton 2007 and 2012-13, r = .70 points): swing
-# share, n0 about 80 pitches, sd .055 or .24 in log odds; contact share, n0 about 75 swings, sd .046
-# or .29. Chase has no counted figure: n0 = 150 pitches seen, half of them outside, gives .34. Power
-# is a season's isolated-power spread (.055) on a ball in play, .03 runs. Splits of a trait by area
-# or family take about half the variance of their parent, and the runs that go with an area's or a
-# family's contact (.12 a unit, one spread .03) are assumptions.
+# What is `assumed` comes from reliability, n0 = p(1-p)/var (Carleton 2007 and 2012-13, r = .70
+# points): swing share, n0 about 80 pitches, sd .055 or .24 in log odds; contact share, n0 about 75
+# swings, sd .046 or .29. Chase has no counted figure: n0 = 150 pitches seen, half of them outside,
+# gives .34. Power is a season's isolated-power spread (.055) on a ball in play, .03 runs. Splits of
+# a trait by area or family are taken to have about half the variance of their parent, and the runs
+# that go with an area's or a family's contact (.12 a unit, one spread .03) are assumptions.
+# What is counted: beta-binomial likelihood over 990 seasons of 600 pitches or more (Retrosheet
+# 2016, 2019, 2020; obtained free of charge from and copyrighted by Retrosheet, retrosheet.org).
 RUNS: Final = 0.12
 
 
@@ -88,28 +106,46 @@ def _better(area: str = "everywhere", families: tuple[str, ...] = ALL) -> tuple[
 
 
 TRAIT_TABLE: Final[tuple[Trait, ...]] = (
-    Trait("contact", 0.29, (Effect("miss", -1.0),), "makes contact"),
+    Trait("contact", 0.37, 1.13, 0.29, (Effect("miss", -1.0),), "makes contact"),
     # A strong hitter's balls are hardest from the heart of the zone, where about half are hit.
-    Trait("power", 0.03, (Effect("in_play", 0.6), Effect("in_play", 0.8, "heart")), "hits it hard"),
-    Trait("chase", 0.34, (Effect("swing", 1.0, "outside"),), "swings off the plate"),
-    Trait("chase_up", 0.35, (Effect("swing", 1.0, "above"),), "swings above the zone"),
-    Trait("chase_in", 0.25, (Effect("swing", 1.0, "off in"),), "swings at balls in on him"),
-    Trait("chase_away", 0.25, (Effect("swing", 1.0, "off away"),), "swings at balls away"),
+    Trait(
+        "power",
+        0.03,
+        1.19,
+        0.03,
+        (Effect("in_play", 0.6), Effect("in_play", 0.8, "heart")),
+        "hits it hard",
+    ),
+    Trait("zone_swing", 0.55, 1.18, 0.30, (Effect("swing", 1.0, "zone"),), "swings at strikes"),
+    Trait("chase", 0.41, 1.15, 0.34, (Effect("swing", 1.0, "outside"),), "swings off the plate"),
+    Trait("chase_up", 1.21, 1.12, 0.35, (Effect("swing", 1.0, "above"),), "swings above the zone"),
+    Trait(
+        "chase_in", 0.80, 1.14, 0.25, (Effect("swing", 1.0, "off in"),), "swings at balls in on him"
+    ),
+    Trait(
+        "chase_away", 0.43, 1.25, 0.25, (Effect("swing", 1.0, "off away"),), "swings at balls away"
+    ),
     Trait(
         "chase_breaking",
+        0.25,
+        2.7,
         0.40,
         (Effect("swing", 1.0, "low and away", ("breaking",)),),
         "chases the breaking ball low and away",
     ),
-    Trait("fast", 0.25, _better(families=("fast",)), "handles the fastball"),
-    Trait("breaking", 0.25, _better(families=("breaking",)), "handles the breaking ball"),
-    Trait("offspeed", 0.25, _better(families=("off-speed",)), "handles off-speed"),
-    Trait("up", 0.25, _better("up"), "handles the ball up"),
-    Trait("down", 0.25, _better("down"), "handles the ball down"),
-    Trait("inside", 0.25, _better("in"), "handles the ball in"),
-    Trait("outside", 0.25, _better("away"), "handles the ball away"),
+    Trait("fast", 0.08, 2.5, 0.25, _better(families=("fast",)), "handles the fastball"),
+    Trait(
+        "breaking", 0.10, 2.6, 0.25, _better(families=("breaking",)), "handles the breaking ball"
+    ),
+    Trait("offspeed", 0.34, 2.0, 0.25, _better(families=("off-speed",)), "handles off-speed"),
+    Trait("up", 0.48, 1.19, 0.25, _better("up"), "handles the ball up"),
+    Trait("down", 0.11, 2.5, 0.25, _better("down"), "handles the ball down"),
+    Trait("inside", 0.15, 2.5, 0.25, _better("in"), "handles the ball in"),
+    Trait("outside", 0.20, 1.8, 0.25, _better("away"), "handles the ball away"),
     Trait(
         "timing_late",
+        0.08,
+        2.6,
         0.25,
         (
             Effect("miss", 0.5, "everywhere", ("fast",)),
@@ -117,31 +153,40 @@ TRAIT_TABLE: Final[tuple[Trait, ...]] = (
             Effect("in_play", -RUNS, "everywhere", ("fast",)),
             Effect("in_play", RUNS, "everywhere", SOFT),
         ),
-        "late; soft pitches find his bat",
+        "swings late",
     ),
     Trait(
         "pull",
         0.30,
+        0.0,
+        0.30,
         (Effect("in_play", 0.06, "in"), Effect("in_play", -0.06, "away")),
         "pulls the ball",
+        ASSUMED,
     ),
-    Trait("first_pitch", 0.60, (), "swings at the first pitch"),
-    Trait("aggressive", 0.50, (), "swings rather than takes"),
+    Trait("first_pitch", 0.50, 1.12, 0.60, (), "swings at the first pitch"),
+    Trait("aggressive", 0.16, 2.0, 0.50, (), "swings rather than takes"),
     Trait(
         "swing_breaking",
+        0.39,
+        1.32,
         0.30,
         (Effect("swing", 1.0, "everywhere", ("breaking",)),),
         "swings at the breaking ball",
     ),
-    Trait("fast_belief", 0.50, (), "looks for a fast pitch"),
+    Trait("fast_belief", 0.50, 0.0, 0.50, (), "looks for a fast pitch", ASSUMED),
     Trait(
         "two_strike_chase",
+        0.17,
+        2.3,
         0.30,
         (Effect("swing", 1.0, "outside", ALL, True),),
         "expands with two strikes",
     ),
     Trait(
         "protect",
+        0.10,
+        2.6,
         0.30,
         (
             Effect("miss", -1.0, "everywhere", ALL, True),
@@ -149,10 +194,28 @@ TRAIT_TABLE: Final[tuple[Trait, ...]] = (
         ),
         "shortens up with two strikes",
     ),
-    Trait("foul", 0.20, (Effect("foul", 1.0, "everywhere", ALL, True),), "fouls off good pitches"),
-    Trait("bunt", 0.50, (), "bunts"),
-    Trait("speed", 0.02, (Effect("in_play", 1.0, "down"),), "beats out ground balls"),
-    Trait("hit_by_pitch", 0.50, (Effect("hit_by_pitch", 1.0),), "is hit by pitches"),
+    Trait(
+        "foul",
+        0.13,
+        0.0,
+        0.13,
+        (Effect("foul", 1.0, "everywhere", ALL, True),),
+        "fouls off good pitches",
+        COUNTED,
+    ),
+    Trait("bunt", 1.41, 0.0, 1.41, (), "bunts", COUNTED),
+    Trait(
+        "speed", 0.02, 0.0, 0.02, (Effect("in_play", 1.0, "down"),), "beats out grounders", ASSUMED
+    ),
+    Trait(
+        "hit_by_pitch",
+        0.64,
+        0.0,
+        0.64,
+        (Effect("hit_by_pitch", 1.0),),
+        "is hit by pitches",
+        COUNTED,
+    ),
 )
 #: Names in the order of every trait vector.
 TRAITS: Final[tuple[str, ...]] = tuple(trait.name for trait in TRAIT_TABLE)
@@ -171,8 +234,13 @@ class Offsets:
 
 
 def prior_sd() -> Floats:
-    """Return the spread of each trait among hitters of a level, in the order of `TRAITS`."""
+    """Return the spread of each trait among professionals, in the order of `TRAITS`."""
     return np.array([trait.sd for trait in TRAIT_TABLE])
+
+
+def assumed_sd() -> Floats:
+    """Return the spread that was published or assumed for each trait, in the order of `TRAITS`."""
+    return np.array([trait.assumed for trait in TRAIT_TABLE])
 
 
 def loadings(family: str, u: Floats, v: Floats, two_strikes: Floats) -> dict[str, Floats]:
@@ -187,7 +255,7 @@ def loadings(family: str, u: Floats, v: Floats, two_strikes: Floats) -> dict[str
     two_strikes : array
         1 where he protects, else 0.
     """
-    here = _places(u, v)
+    here = areas_at(u, v)
     guard = np.asarray(two_strikes, dtype=np.float64)[..., None]
     weights = WEIGHTS[family]
     return {step: here @ weights[step][0] + guard * (here @ weights[step][1]) for step in STEPS}
@@ -197,7 +265,7 @@ def trait_offsets(
     traits: Floats, family: str, u: Floats, v: Floats, two_strikes: Floats
 ) -> Offsets:
     """Return what a trait vector adds to each step at a location; arguments as in `loadings`."""
-    here = _places(u, v)
+    here = areas_at(u, v)
     guard = np.asarray(two_strikes, dtype=np.float64)
     weights = WEIGHTS[family]
     return Offsets(
@@ -208,8 +276,8 @@ def trait_offsets(
     )
 
 
-def _places(u: Floats, v: Floats) -> Floats:
-    """Return how much of each area a location is in, (..., areas)."""
+def areas_at(u: Floats, v: Floats) -> Floats:
+    """Return how much of each area a location is in, (..., areas), in the order of `AREAS`."""
     u, v = np.broadcast_arrays(np.asarray(u, dtype=np.float64), np.asarray(v, dtype=np.float64))
     return np.stack([area(u, v) for area in AREAS.values()], axis=-1)
 

@@ -3,7 +3,6 @@
 from itertools import pairwise
 
 import numpy as np
-import pandas as pd
 import pytest
 
 from sequencer.baseball import marks as mark_table
@@ -44,8 +43,14 @@ def test_a_hitter_never_seen_is_the_leagues_with_the_whole_spread() -> None:
 
 
 def test_amateurs_differ_more_than_professionals() -> None:
-    assert np.all(hitter.spread("11-12") > hitter.spread("17-18"))
-    assert np.all(hitter.spread("17-18") > hitter.spread("pro"))
+    levels = [hitter.spread(level) for level in ("pro", "17-18", "11-12")]
+    for narrow, wide in pairwise(levels):
+        assert np.all(wide >= narrow)
+        assert np.mean(wide / narrow) > 1.05
+    # Holes that professionals have been sorted out for are there below them.
+    assert (
+        levels[1][hitter.TRAITS.index("breaking")] > 2 * levels[0][hitter.TRAITS.index("breaking")]
+    )
 
 
 def test_a_mark_moves_the_mean_by_how_often_and_not_the_spread() -> None:
@@ -53,7 +58,8 @@ def test_a_mark_moves_the_mean_by_how_often_and_not_the_spread() -> None:
         hitter.believe(BOYD, [_mark("swings at everything", how_often=often)], None, PRO)
         for often in ("once", "some", "always")
     ]
-    chase = [belief.trait("chase")[0] / 0.34 for belief in seen]
+    sd = hitter.spread("pro")[hitter.TRAITS.index("chase")]
+    chase = [belief.trait("chase")[0] / sd for belief in seen]
     assert chase == pytest.approx([0.6, 1.2, 1.8], abs=1e-6)
     for belief in seen:
         np.testing.assert_allclose(_spread_left(belief), 1.0)
@@ -93,10 +99,11 @@ def test_sitting_fastball_shows_most_in_hitters_counts() -> None:
 
 
 def test_late_on_the_fastball_misses_it_and_hits_it_weakly_but_not_the_changeup() -> None:
-    late = hitter.believe(BOYD, [_mark("late on the fastball", how_often="always")], None, PRO)
+    league = load("17-18")
+    late = hitter.believe(BOYD, [_mark("late on the fastball", how_often="always")], None, league)
     for family, sign in (("fast", 1), ("off-speed", -1)):
-        usual = PRO.steps(family, 0.3, 0.3, 1, 1, 1)
-        his = PRO.steps(family, 0.3, 0.3, 1, 1, 1, late.mean)
+        usual = league.steps(family, 0.3, 0.3, 1, 1, 1)
+        his = league.steps(family, 0.3, 0.3, 1, 1, 1, late.mean)
         assert sign * (his.miss - usual.miss) > 0.2
         assert sign * (usual.in_play - his.in_play) > 0.02
 
@@ -121,11 +128,11 @@ def test_six_pitches_never_look_like_sixty() -> None:
 
 
 def test_what_was_put_in_is_found_by_a_season_of_pitches() -> None:
-    truth = traits(chase=0.7, contact=-0.5, aggressive=0.8)
+    truth = traits(chase=0.7, contact=-0.5, zone_swing=0.9, first_pitch=0.8)
     take = hitter.habit_of(truth, PRO.take_share)
-    log = pitches(1500, hitter=truth, take_share=take, seed=11)
+    log = pitches(2500, hitter=truth, take_share=take, seed=11).assign(seen_from="measured")
     belief = hitter.believe(BOYD, [], log, PRO)
-    for name in ("chase", "contact", "aggressive"):
+    for name in ("chase", "contact", "zone_swing", "first_pitch"):
         mean, sd = belief.trait(name)
         want = float(truth[hitter.TRAITS.index(name)])
         assert abs(mean - want) < 3 * sd + 0.15
@@ -145,8 +152,8 @@ def test_the_posterior_is_the_top_of_the_likelihood_and_the_prior() -> None:
     def log_density(x: Floats) -> float:
         swing, total = data.swings, -0.5 * float(np.sum((x / sd) ** 2))
         habit = hitter.habit_of(x, PRO.take_share)[swing.balls, swing.strikes]
-        p = (1 - habit) * expit(swing.ready + swing.load @ x)
-        total += float(np.sum(np.where(swing.swung == 1, np.log(p), np.log1p(-p))))
+        p = (1 - habit) * expit(swing.base + swing.load @ x)
+        total += float(np.sum(np.where(swing.outcome == 1, np.log(p), np.log1p(-p))))
         for part in data.choices:
             q = expit(part.base + part.load @ x)
             total += float(np.sum(np.where(part.outcome == 1, np.log(q), np.log1p(-q))))
@@ -203,8 +210,10 @@ def test_a_cell_is_place_enough_and_no_place_is_said() -> None:
     log = pitches(30, seed=1).drop(columns=["side_in", "height_in"])
     log["cell"] = ["down-away"] * 20 + ["unknown"] * 6 + [""] * 4
     belief = hitter.believe(BOYD, [], log, PRO)
-    assert belief.pitches == 20
-    assert belief.notes == ("10 pitches without a place could not be used.",)
+    assert belief.pitches == 30
+    assert belief.notes == (
+        "10 of 30 pitches have no place: they tell how he swings and misses, not where.",
+    )
 
 
 @pytest.mark.parametrize("column", ["result", "pitch", "throws"])
@@ -219,6 +228,18 @@ def test_columns_of_one_value_or_none_leave_numbers(column: str) -> None:
 def test_an_empty_log_is_no_log() -> None:
     empty = pitches(1).head(0)
     assert hitter.believe(BOYD, [], empty, PRO).pitches == 0
-    nowhere = pd.DataFrame(pitches(3)).assign(side_in=np.nan, height_in=np.nan)
-    belief = hitter.believe(BOYD, [], nowhere, PRO)
-    np.testing.assert_allclose(belief.mean, 0.0, atol=1e-12)
+    nobody = pitches(5).assign(bats="R")
+    left = BOYD.model_copy(update={"bats": "L"})
+    assert hitter.believe(left, [], nobody, PRO).pitches == 0
+
+
+def test_pitches_without_a_place_still_tell_that_he_misses_and_not_where() -> None:
+    log = pitches(200, seed=6).assign(side_in=np.nan, height_in=np.nan)
+    log["result"] = np.where(log["result"] == "foul", "swinging strike", log["result"])
+    belief = hitter.believe(BOYD, [], log, PRO)
+    assert belief.notes[0].startswith("No pitch has a place")
+    mean, sd = belief.trait("contact")
+    assert mean < -sd
+    left = dict(zip(hitter.TRAITS, _spread_left(belief), strict=True))
+    assert left["contact"] < 0.8
+    assert left["chase_up"] > left["chase"] > 0.7

@@ -47,7 +47,7 @@ def a_hitter(
 ) -> HitterBelief:
     """The level's hitter with some traits moved, in prior standard deviations."""
     man = hitter.average(level, bats=bats, name=name or "average hitter")
-    mean, sd = man.mean.copy(), traits.prior_sd()
+    mean, sd = man.mean.copy(), hitter.spread(level)
     for trait, by in moved.items():
         mean[traits.INDEX[trait]] = by * sd[traits.INDEX[trait]]
     return replace(man, mean=mean)

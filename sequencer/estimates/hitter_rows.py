@@ -1,0 +1,244 @@
+"""A hitter's pitches as arrays: what came, what he did, what the league says, what traits add."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any, Final, NamedTuple
+
+import numpy as np
+
+from sequencer.baseball import levels, zone
+from sequencer.baseball.count import EVEN, HITTERS_COUNTS
+from sequencer.baseball.pitches import FAMILIES, TYPES
+from sequencer.baseball.zone import HALF_WIDTH_IN
+from sequencer.estimates.arrays import Bools, Floats, Ints
+from sequencer.estimates.blurred import ANYWHERE, blurred, cell, dot, sharp
+from sequencer.estimates.league import League
+from sequencer.estimates.places import SEEN_ERROR_IN, numbers, zone_of_rows
+from sequencer.estimates.traits import AREAS, INDEX, STEPS, TRAITS, WEIGHTS, areas_at
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+#: Families in the order of `HitterRows.family`.
+FAMILY_ORDER: Final = (*FAMILIES, "unknown")
+#: What he did, as numbers; a swing or a take of which no more is known has its own.
+TOOK, HIT, MISSED, FOULED, PUT, SWUNG, LEFT, UNKNOWN = range(8)
+_DID: Final = MappingProxyType(
+    {
+        "ball": TOOK,
+        "called strike": TOOK,
+        "hit by pitch": HIT,
+        "swinging strike": MISSED,
+        "foul tip": MISSED,
+        "foul": FOULED,
+        "in play": PUT,
+    }
+)
+_FAMILY: Final = MappingProxyType(
+    {kind: FAMILY_ORDER.index(family) for kind, family in TYPES.items()}
+)
+_YES: Final = frozenset({True, "1", "True", "true"})
+OTHER_SIDE: Final = MappingProxyType({"R": "L", "L": "R"})
+#: Seen so well that its place is taken as it stands.
+_SHARP: Final = "measured"
+_SEEN_FROM: Final = tuple(SEEN_ERROR_IN)
+_SAME: Final = (0.0, 1.0, 0.5)
+
+
+def _belief_weight() -> Floats:
+    weight = np.zeros((4, 3))
+    for counts, size in ((EVEN, 0.5), (HITTERS_COUNTS, 1.0)):
+        for balls, strikes in counts:
+            weight[balls, strikes] = size
+    return weight
+
+
+#: How much of what he looks for shows in a count, (4, 3): all of it where he can choose his pitch
+#: (assumption).
+BELIEF_WEIGHT: Final = _belief_weight()
+
+
+@dataclass(frozen=True, slots=True)
+class HitterRows:
+    """The usable pitches to a hitter from one side, all of shape (n, ...).
+
+    Attributes
+    ----------
+    at : where in the log each stands
+    family : number in `FAMILY_ORDER` ; did : see `TOOK` and the others
+    base : (n, steps) the league's log odds (runs for `in_play`; a swing when ready)
+    load : (n, steps, traits) what one unit of each trait adds
+    offered, bunts : pitches meant for him, and how many of them he bunted at
+    notes : sentences for a coach about what could not be used
+    """
+
+    at: Ints
+    family: Ints
+    balls: Ints
+    strikes: Ints
+    did: Ints
+    base: Floats
+    load: Floats
+    offered: int
+    bunts: int
+    notes: tuple[str, ...]
+
+
+def rows_of(frame: "pd.DataFrame", bats: str, league: League) -> HitterRows:
+    """Return the pitches of a log to a hitter who hits from `bats`.
+
+    Pitch-outs, intentional balls, bunts and pitches from his other side are left out. A pitch of
+    unsure place is averaged over where it may have crossed (see `blurred`).
+    """
+    meant = _meant(frame, bats)
+    bunts = meant & np.array([word in _YES for word in _column(frame, "bunt")], dtype=np.bool_)
+    at = np.flatnonzero(meant & ~bunts)
+    pitches = _Pitches(
+        _coded(frame, "pitch", _FAMILY, FAMILY_ORDER.index("unknown"))[at],
+        numbers(frame, "balls")[at].astype(np.intp),
+        numbers(frame, "strikes")[at].astype(np.intp),
+        _coded(frame, "throws", {OTHER_SIDE[bats]: 0, bats: 1}, 2)[at],
+    )
+    places = _places(frame, bats, league, at)
+    base, areas = _averaged(league, pitches, places)
+    load = _loads(areas, pitches, league)
+    notes = (_without_place(places.lost, len(at)),) if places.lost else ()
+    counts = (int(meant.sum()), int(bunts.sum()))
+    family, balls, strikes, _ = pitches
+    return HitterRows(at, family, balls, strikes, _did(frame)[at], base, load, *counts, notes)
+
+
+def _without_place(lost: int, n: int) -> str:
+    which = "No pitch has a place" if lost == n else f"{lost} of {n} pitches have no place"
+    return f"{which}: they tell how he swings and misses, not where."
+
+
+def _column(frame: "pd.DataFrame", name: str) -> list[Any]:
+    return frame[name].tolist() if name in frame.columns else [""] * len(frame)
+
+
+def _coded(frame: "pd.DataFrame", name: str, codes: Mapping[str, int], otherwise: int) -> Ints:
+    """Return a column of words as numbers; `otherwise` where it is absent or a word unknown."""
+    return np.array([codes.get(word, otherwise) for word in _column(frame, name)], dtype=np.intp)
+
+
+def from_side(frame: "pd.DataFrame", bats: str) -> Bools:
+    """Return which pitches he is said to have seen from this side of the plate."""
+    return np.asarray(_coded(frame, "bats", {bats: 1}, 0) == 1)
+
+
+def _meant(frame: "pd.DataFrame", bats: str) -> Bools:
+    """Return which pitches were meant for him, from his side, in a count there is."""
+    plain = [not (isinstance(word, str) and word) for word in _column(frame, "intent")]
+    own = ~from_side(frame, OTHER_SIDE[bats])
+    balls, strikes = numbers(frame, "balls"), numbers(frame, "strikes")
+    counted = (balls >= 0) & (balls <= 3) & (strikes >= 0) & (strikes <= 2)
+    return np.asarray(np.array(plain, dtype=np.bool_) & own & counted)
+
+
+def _did(frame: "pd.DataFrame") -> Ints:
+    """Return what he did; a log may say of a pitch of unknown result whether he swung."""
+    did = _coded(frame, "result", _DID, UNKNOWN)
+    if "swing" not in frame.columns:
+        return did
+    known = {True: SWUNG, False: LEFT}
+    told = [known[word] if isinstance(word, bool) else UNKNOWN for word in _column(frame, "swing")]
+    return np.where(did == UNKNOWN, np.array(told, dtype=np.intp), did)
+
+
+class _Pitches(NamedTuple):
+    """Family, count, and `same` as a number of `_SAME`."""
+
+    family: Ints
+    balls: Ints
+    strikes: Ints
+    same: Ints
+
+
+class _Places(NamedTuple):
+    """Zone halves, hitter-relative, where sharp; else the column and row of `blurred`'s arrays."""
+
+    u: Floats
+    v: Floats
+    sharp: Bools
+    column: Ints
+    row: Ints
+    seen_from: Ints
+
+    @property
+    def lost(self) -> int:
+        """How many have no place at all."""
+        return int(((self.column == ANYWHERE) & (self.row == ANYWHERE) & ~self.sharp).sum())
+
+
+def _places(frame: "pd.DataFrame", bats: str, league: League, at: Ints) -> _Places:
+    edges = zone_of_rows(frame, levels.level(league.level).zone)[at]
+    half = (edges[:, 0] - edges[:, 1]) / 2
+    u = zone.away_sign(bats) * numbers(frame, "side_in")[at] / HALF_WIDTH_IN
+    v = (numbers(frame, "height_in")[at] - edges.mean(1)) / half
+    codes = {word: i for i, word in enumerate(_SEEN_FROM)}
+    seen_from = _coded(frame, "seen_from", codes, codes[""])[at]
+    exact = (seen_from == codes[_SHARP]) & np.isfinite(u) & np.isfinite(v)
+    if exact.all():
+        return _Places(u, v, exact, seen_from, seen_from, seen_from)
+    cells = [cell(word if isinstance(word, str) else "", bats) for word in _column(frame, "cell")]
+    column, row = np.array(cells, dtype=np.intp).reshape(-1, 2)[at].T
+    # Inches one way alone are better than a cell's; the cell says the rest.
+    column = np.where(np.isfinite(u), dot(np.nan_to_num(u)), column)
+    row = np.where(np.isfinite(v), dot(np.nan_to_num(v)), row)
+    return _Places(u, v, exact, column, row, seen_from)
+
+
+def _averaged(league: League, pitches: _Pitches, places: _Places) -> tuple[Floats, Floats]:
+    """Return the league's steps, (n, steps), and how much of each area counts there."""
+    n = len(pitches.family)
+    base, areas = np.empty((n, len(STEPS))), np.empty((n, len(STEPS), len(AREAS)))
+    exact = np.flatnonzero(places.sharp)
+    areas[exact] = areas_at(places.u[exact], places.v[exact])[:, None]
+    seen_from = np.where(places.sharp, -1, places.seen_from)
+    kinds = (pitches.family * len(_SAME) + pitches.same) * 8 + seen_from + 1
+    for kind in np.unique(kinds):
+        own = np.flatnonzero(kinds == kind)
+        one = own[0]
+        family, same = FAMILY_ORDER[pitches.family[one]], _SAME[pitches.same[one]]
+        count = pitches.balls[own], pitches.strikes[own]
+        if places.sharp[one]:
+            base[own] = sharp(league, family, same, places.u[own], places.v[own], *count)
+        else:
+            table = blurred(league, family, same, SEEN_ERROR_IN[_SEEN_FROM[seen_from[one]]])
+            where = places.column[own], places.row[own], *count
+            base[own], areas[own] = table.base[where], table.areas[where]
+    return base, areas
+
+
+_ALWAYS, _GUARDING = (
+    np.array([[WEIGHTS[family][step][i] for step in STEPS] for family in FAMILY_ORDER])
+    for i in range(2)
+)
+
+
+def _loads(areas: Floats, pitches: _Pitches, league: League) -> Floats:
+    """Return what one unit of each trait adds to each step, (n, steps, traits)."""
+    load = np.empty((len(areas), len(STEPS), len(TRAITS)))
+    by_step = areas.transpose(1, 0, 2)
+    for i in np.unique(pitches.family):
+        for guarding in (False, True):
+            own = np.flatnonzero((pitches.family == i) & ((pitches.strikes == 2) == guarding))
+            weights = _ALWAYS[i] + _GUARDING[i] if guarding else _ALWAYS[i]
+            load[own] = np.matmul(by_step[:, own], weights).transpose(1, 0, 2)
+    nats = _nats_of_belief(pitches, league)
+    for step, worth in (("miss", league.surprise_miss), ("foul", league.surprise_foul)):
+        load[:, STEPS.index(step), INDEX["fast_belief"]] = worth * nats
+    return load
+
+
+def _nats_of_belief(pitches: _Pitches, league: League) -> Floats:
+    """Return how much more each pitch surprises him for looking for a fast one, nats a unit.
+
+    The slope of minus the log of what he gave it, at the league's belief.
+    """
+    fast = league.fast_share[pitches.balls, pitches.strikes]
+    slope = np.where(pitches.family == 0, fast - 1.0, fast)
+    known = pitches.family < len(FAMILIES)
+    return np.where(known, slope, 0.0) * BELIEF_WEIGHT[pitches.balls, pitches.strikes]
