@@ -1,6 +1,7 @@
 """What each mind is worth on open pitches it has not seen, on shuffled ones, and on small logs.
 
-Command: python -m tests.estimates.readers_open [held-out] [shuffled] [small] [time] [--trees].
+Command: python -m tests.estimates.readers_open [held-out] [shuffled] [small] [alarms] [time], all of
+them by default; --trees for boosted trees as one more mind of those held out.
 The two long series are split 70 to 30 in time, each pitcher by himself; minds go on learning
 through the last part. How minds are made was chosen on the first part alone.
 """
@@ -8,8 +9,9 @@ through the last part. How minds are made was chosen on the first part alone.
 import argparse
 import sys
 import time
-from collections.abc import Callable, Iterator
-from typing import Final
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import fields
+from typing import Any, Final
 
 import numpy as np
 import pandas as pd
@@ -17,6 +19,7 @@ import pandas as pd
 from sequencer.estimates import boosted
 from sequencer.estimates.arrays import Floats
 from sequencer.estimates.next_pitch import Forward, Seen, Watched, forward, known_before, watched_in
+from sequencer.live.guess_rate import Tonight
 from tests import open_data
 from tests.review import simulate
 
@@ -70,16 +73,18 @@ def held_out(logs: dict[str, Watched], *, trees: bool = False) -> pd.DataFrame:
 
 def shuffled(watched: Watched, rng: np.random.Generator) -> Watched:
     """Return the same pitches with their types put in any order."""
-    rest = {
-        name: getattr(watched, name) for name in watched.__dataclass_fields__ if name != "pitch"
-    }
-    return Watched(rng.permutation(watched.pitch), **rest)
+    return Watched(rng.permutation(watched.pitch), **_rest(watched))
+
+
+def _rest(watched: Watched) -> dict[str, Any]:
+    """Return all that was seen but the types."""
+    return {each.name: getattr(watched, each.name) for each in fields(watched)[1:]}
 
 
 def stretch(watched: Watched, start: int, pitches: int) -> Watched:
     """Return consecutive pitches."""
     part = slice(start, start + pitches)
-    return Watched(*(getattr(watched, name)[part] for name in watched.__dataclass_fields__))
+    return Watched(*(getattr(watched, each.name)[part] for each in fields(watched)))
 
 
 def skill(seen: Seen) -> tuple[float, float]:
@@ -180,6 +185,51 @@ def plain_skill(pitches: int, repeats: int) -> tuple[Floats, Floats]:
     return np.mean(found, axis=0), np.std(found, axis=0, ddof=1) / np.sqrt(repeats)
 
 
+def alarms(nights: Iterable[tuple[Watched, Watched]]) -> Floats:
+    """Return how often evidence passes twenty to one tonight, by its end and at any time.
+
+    Parameters
+    ----------
+    nights : iterable of (Watched, Watched)
+        The past, and tonight.
+
+    Returns
+    -------
+    ndarray, shape (2, 2)
+        Rows: against the blind, as is told; against the mix of all his games. Columns: at the end,
+        at any time.
+    """
+    rung = []
+    for past, tonight in nights:
+        found = forward(past.then(tonight).seen()[0])
+        for against in (found.blind, found.constant):
+            ratio = found.nats(against) - found.nats(found.reader)
+            running = np.cumsum(ratio[len(past) :])
+            rung.append((running[-1] >= READ, running.max() >= READ))
+    told = np.array(rung, dtype=np.float64).reshape(-1, 2, 2)
+    return np.asarray(told.mean(axis=0), dtype=np.float64)
+
+
+def moving_nights(drift: float, nights: int) -> Iterator[tuple[Watched, Watched]]:
+    """Yield simulated nights of pitchers whose mix moves, by so much in log odds, and no more."""
+    for seed in range(nights):
+        log = watched_in(simulate.log(690, seed=seed, per_game=90, drift=drift))
+        yield stretch(log, 0, 600), stretch(log, 600, 90)
+
+
+def shuffled_nights(logs: dict[str, Watched], nights: int) -> Iterator[tuple[Watched, Watched]]:
+    """Yield open nights after 1,000 pitches, types shuffled within each game."""
+    rng = np.random.default_rng(2)
+    for log in logs.values():
+        starts = np.flatnonzero(np.append(True, log.game[1:] != log.game[:-1]))
+        games = np.searchsorted(starts, np.arange(len(log)), side="right")
+        order = np.lexsort((rng.random(len(log)), games))
+        mixed = Watched(log.pitch[order], **_rest(log))
+        for at in rng.choice(starts[(starts > 1000) & (starts < len(log) - 200)], nights // 2):
+            end = starts[np.searchsorted(starts, at) + 1]
+            yield stretch(mixed, at - 1000, 1000), stretch(mixed, at, end - at)
+
+
 def any_log(pitches: int, pitchers: int = 1, seed: int = 0) -> Seen:
     """Return pitches without sense, for timing."""
     rng = np.random.default_rng(seed)
@@ -231,17 +281,44 @@ def _small_lines(_trees: bool) -> Iterator[str]:
             yield f"{name}, +{extra}: {reader:.0f}, {told:.0f} ({reader / told:.1f} times)"
 
 
+def _alarm_lines(_trees: bool) -> Iterator[str]:
+    yield "nights in 100 that pass twenty to one, nothing planted: at the end, at any time"
+    nights: dict[str, Iterable[tuple[Watched, Watched]]] = {
+        f"a mix that moves by {drift}": moving_nights(drift, 200) for drift in (0.0, 0.5, 0.8)
+    }
+    for name, each in (nights | {"open games, shuffled": shuffled_nights(series(), 200)}).items():
+        rung = 100 * alarms(each)
+        (end, ever), (all_end, all_ever) = rung.tolist()
+        yield f"{name}: {end:.1f}, {ever:.1f}; against all his games {all_end:.1f}, {all_ever:.1f}"
+
+
 def _time_lines(_trees: bool) -> Iterator[str]:
     for pitches, pitchers, repeats in ((600, 1, 9), (5_000, 1, 9), (1_000_000, 400, 1)):
         seen = any_log(pitches, pitchers)
         wall, cpu = seconds(lambda seen=seen: forward(seen), repeats)  # type: ignore[misc]
         yield f"{pitches} pitches of {pitchers}: {1000 * wall:.0f} ms ({1000 * cpu:.0f} of a core)"
+    yield _one_more_line()
+
+
+def _one_more_line() -> str:
+    log = next(iter(series().values()))
+    start = time.perf_counter()
+    night = Tonight(stretch(log, 0, 5_000))
+    ready, taken = time.perf_counter() - start, []
+    for pitches in range(1, 91):
+        today = stretch(log, 5_000, pitches)
+        start = time.perf_counter()
+        night.rate(today)
+        taken.append(time.perf_counter() - start)
+    each = 1000 * float(np.median(taken))
+    return f"tonight after 5000 pitches: ready in {1000 * ready:.0f} ms, then {each:.2f} ms a pitch"
 
 
 PARTS: Final = {
     "held-out": _held_out_lines,
     "shuffled": _shuffled_lines,
     "small": _small_lines,
+    "alarms": _alarm_lines,
     "time": _time_lines,
 }
 
