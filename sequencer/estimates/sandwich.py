@@ -138,15 +138,23 @@ class Spread:
     ----------
     half : array (k, k)
         Root of their covariance, the prior's centre held.
-    held : array (k, k)
-        How far a move of the prior's centre moves them.
+    inverse : array (k, k)
+        Inverse of the curvature, the prior's included.
+    penalty : array (k,)
+        Precision of the prior.
     by : str
         What was taken together.
     """
 
     half: Floats
-    held: Floats
+    inverse: Floats
+    penalty: Floats
     by: str
+
+    @property
+    def held(self) -> Floats:
+        """How far a move of the prior's centre moves the coefficients, (k, k)."""
+        return self.inverse * self.penalty
 
     def errors(self, at: Floats, centre: Floats) -> Floats:
         """Return standard errors (rows,) of rows (rows, k) of a design.
@@ -191,7 +199,7 @@ def spread_of(
     reach = at @ inverse
     sizes = {name: float(np.sum((reach @ between) * reach)) for name, between in ways.items()}
     by = max(sizes, key=lambda name: sizes[name])
-    return Spread(inverse @ _half(ways[by] + precision), inverse * penalty, by)
+    return Spread(inverse @ _half(ways[by] + precision), inverse, penalty, by)
 
 
 def with_takes(problem: Problem, coefficients: Floats, take: Floats, count: Ints) -> Problem:

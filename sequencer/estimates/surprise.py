@@ -256,9 +256,8 @@ def _updated(
     """
     last = np.zeros((1, len(found)))
     last[0, -1] = 1.0
-    information, _ = sandwich.scored(problem, found, [])
-    known = 1.0 / float(np.linalg.inv(information + np.diag(penalty))[-1, -1])
     spread = sandwich.spread_of(problem, found, penalty, groups, last)
+    known = 1.0 / float(spread.inverse[-1, -1])
     se = float(np.sqrt(((last @ spread.half) ** 2).sum()))
     precision = unmoved.prior_sd**-2
     says = float(found[-1] + precision * (found[-1] - unmoved.prior_mean) / known)
