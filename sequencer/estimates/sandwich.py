@@ -199,7 +199,7 @@ def spread_of(
     reach = at @ inverse
     sizes = {name: float(np.sum((reach @ between) * reach)) for name, between in ways.items()}
     by = max(sizes, key=lambda name: sizes[name])
-    return Spread(inverse @ _half(ways[by] + precision), inverse, penalty, by)
+    return Spread(inverse @ _half(ways[by] + precision), np.asarray(inverse), penalty, by)
 
 
 def with_takes(problem: Problem, coefficients: Floats, take: Floats, count: Ints) -> Problem:
