@@ -38,9 +38,13 @@ def command(file: Path, out: Path | None, level: str | None, alone: bool, as_jso
     Unless --alone is given, a step with few pitches stays near the built-in league. Losses are on
     the log itself, so the fit looks a little better than it will be on new games.
     """
+    from sequencer.errors import BadInput
     from sequencer.records.frames import read_log
 
-    result = _fit(read_log(file), file, out or file.with_suffix(".league.json"), level, alone)
+    out = out or file.with_suffix(".league.json")
+    if out.resolve() == file.resolve():
+        raise BadInput(f"--out {out} is the log itself: give the coefficients another name")
+    result = _fit(read_log(file), file, out, level, alone)
     if as_json:
         print_json(result)
     else:

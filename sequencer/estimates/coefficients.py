@@ -94,7 +94,7 @@ class Coefficients:
 
 
 def save(found: Coefficients, path: Path) -> None:
-    """Write coefficients as JSON, six figures each."""
+    """Write coefficients as JSON, six figures each: all of them, or nothing."""
     body = {
         "version": _VERSION,
         "data": found.data,
@@ -107,7 +107,12 @@ def save(found: Coefficients, path: Path) -> None:
     }
     if found.doubt is not None:
         body["doubt"] = asdict(found.doubt)
-    path.write_text(json.dumps(_plain(body), indent=1) + "\n", encoding="utf-8")
+    part = path.with_name(f"{path.name}.part")
+    try:
+        part.write_text(json.dumps(_plain(body), indent=1) + "\n", encoding="utf-8")
+        part.replace(path)
+    finally:
+        part.unlink(missing_ok=True)
 
 
 def _plain(value: Any) -> Any:

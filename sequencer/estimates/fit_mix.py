@@ -55,17 +55,13 @@ def location_mix(rows: Rows, whole: Bools) -> Mix:
     Raises
     ------
     BadInput
-        If a family has too few pitches.
+        If a family has too few pitches, or all of them at a few places.
     """
     rows = rows.take(whole)
     means, covs, weights = [], [], []
     for family, name in enumerate(FAMILIES):
         own = rows.take(rows.family == family)
-        if len(own) < FEWEST:
-            raise BadInput(
-                f"Where {name} pitches go cannot be fitted on {len(own)} of them: at least "
-                f"{FEWEST} are needed, or lean on the built-in league."
-            )
+        _enough(own, name)
         parts = _parts(own)
         means.append(parts[0])
         covs.append(parts[1])
@@ -74,6 +70,20 @@ def location_mix(rows: Rows, whole: Bools) -> Mix:
         family_shares(rows), np.array(weights), np.array(means), np.array(covs),
         np.array([_same(rows.same[rows.family == family]) for family in range(3)]),
     )  # fmt: skip
+
+
+def _enough(own: Rows, name: str) -> None:
+    if len(own) < FEWEST:
+        raise BadInput(
+            f"Where {name} pitches go cannot be fitted on {len(own)} of them: at least "
+            f"{FEWEST} are needed, or lean on the built-in league."
+        )
+    places = len(np.unique(np.stack([own.u, own.v], axis=1), axis=0))
+    if places <= PARTS:
+        raise BadInput(
+            f"Where {name} pitches go cannot be fitted: all {len(own)} of them crossed at the same "
+            "few places. Check side_in and height_in, or lean on the built-in league."
+        )
 
 
 def _parts(own: Rows) -> tuple[Floats, Floats, Floats]:

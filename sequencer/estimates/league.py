@@ -335,7 +335,7 @@ def unusual(family: Floats, fitted: Floats) -> Floats:
         The same where the steps were fitted.
     """
     seen = fitted * COUNT_SHARE
-    centre = (seen * _nats(fitted)).sum((1, 2)) / seen.sum((1, 2))
+    centre = (seen * _nats(fitted)).sum((1, 2)) / np.maximum(seen.sum((1, 2)), 1e-12)
     return np.asarray(_nats(family) - centre[:, None, None])
 
 
