@@ -40,7 +40,8 @@ NOISE_RUNS: Final = 0.31
 
 # Precision of the prior of each block, and how much stiffer a step needs it (assumptions, chosen by
 # log loss on held-out games of the open data): as given, a bump moves log odds by about a half.
-_SHAPE_PRECISION: Final = 0.1
+_SHAPE_PRECISION: Final = {"miss": 1.0, "foul": 0.3, "hit_by_pitch": 1.0}
+_BROAD: Final = 0.1
 _PRECISION: Final = {
     "bump": 2.0,
     "family": 4.0,
@@ -49,7 +50,7 @@ _PRECISION: Final = {
     "count": 4.0,
     "edge": 2.0,
 }
-_STIFFER: Final = {"called": 5.0, "swing": 2.0, "miss": 15.0, "foul": 25.0, "in_play": 10.0}
+_STIFFER: Final = {"called": 5.0, "swing": 2.0, "miss": 20.0, "foul": 60.0, "in_play": 10.0}
 #: Runs move by a twentieth of what log odds do.
 _RUNS_STIFFER: Final = 400.0
 _NEVER: Final = 1e8
@@ -474,7 +475,7 @@ def _start(step: str) -> Surface:
 
 def precision(step: str, start: Surface, *, leaning: bool) -> Floats:
     """Return the prior precision of every coefficient; `leaning` holds it near a fitted league."""
-    found = np.full(start.vector().size, _SHAPE_PRECISION)
+    found = np.full(start.vector().size, _SHAPE_PRECISION.get(step, _BROAD))
     for block, size in _PRECISION.items():
         found[start.block(block)] = size
     found *= _STIFFER.get(step, 1.0)

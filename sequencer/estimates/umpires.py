@@ -33,6 +33,9 @@ TREND: Final = np.array([0.6] + [0.3] * 4 + [4.0] * 4)
 YEARS: Final = 8.0
 #: Years beyond the latest season that the trend is carried on (assumption).
 CARRIED: Final = 5.0
+#: Years over which a season's departure is forgotten by a factor e: seasons near in time are alike
+#: (assumption, checked on seasons held out).
+FORGOTTEN: Final = 5.0
 #: Called pitches of one season that are fitted, evenly thinned: a season's edge is known to a tenth
 #: of an inch long before (measured: all 370,000 of one season gain .0005 nats there).
 ENOUGH: Final = 60_000
@@ -66,18 +69,18 @@ class Umpires:
         left : array
             One for a left-handed hitter, nought for a right-handed one, a half when not known.
         season : array of int
-            Year; 0 for one not known, which is like the latest but for its own departure.
+            Year; 0 for one not known, which is taken to be the one after the latest.
         """
         form = features(u, v)
-        return (place + self.added(form, left, season)) / self.doubt(form, left, season)
+        return np.asarray((place + self.added(form, left, season)) / self.doubt(form, left, season))
 
     def added(self, form: Floats, left: Any, season: Any) -> Floats:
         """Return what side, year and season add at places of these features (..., 9)."""
-        half = np.asarray(left, dtype=np.float64) - 0.5
-        season = np.asarray(season)
-        total = half * (form @ self.side) + self._years(season) * (form @ self.year)
-        for year, (whole, side) in self.seasons.items():
-            total = total + (season == year) * (form @ whole + half * (form @ side))
+        half, season = np.asarray(left, dtype=np.float64) - 0.5, self._year_of(season)
+        total = half * (form @ self.side) + self._past(season) * (form @ self.year)
+        kin, _ = self._kin(season)
+        for i, (whole, side) in enumerate(self.seasons.values()):
+            total = total + kin[..., i] * (form @ whole + half * (form @ side))
         return np.asarray(total)
 
     def doubt(self, form: Floats, left: Any, season: Any) -> Floats:
@@ -88,12 +91,32 @@ class Umpires:
         """
         half = np.asarray(left, dtype=np.float64) - 0.5
         variance = form**2 @ APART**2 * (1.0 + half**2)
-        known = (self.latest == 0) | np.isin(np.asarray(season), list(self.seasons))
-        return np.asarray(np.sqrt(1.0 + np.pi / 8.0 * np.where(known, 0.0, variance)))
+        _, unknown = self._kin(self._year_of(season))
+        return np.asarray(np.sqrt(1.0 + np.pi / 8.0 * unknown * variance))
 
-    def _years(self, season: Ints) -> Floats:
-        past = np.minimum(season - self.latest, CARRIED) / YEARS
-        return np.where(season > 0, past, 0.0)
+    def _year_of(self, season: Any) -> Ints:
+        season = np.asarray(season, dtype=np.intp)
+        return np.where(season > 0, season, self.latest + 1)
+
+    def _past(self, season: Ints) -> Floats:
+        return np.asarray(np.minimum(season - self.latest, CARRIED) / YEARS * (self.latest > 0))
+
+    def _kin(self, season: Ints) -> tuple[Floats, Floats]:
+        """Return the weight of each known season, (..., seasons), and the share left unknown.
+
+        Departures are a first-order autoregression in time, told from those that are known (simple
+        kriging; Krige 1951): a known season tells itself and leaves nothing unknown.
+        """
+        known = np.array(list(self.seasons), dtype=np.float64)
+        if not known.size:
+            return np.zeros((*season.shape, 0)), np.zeros(season.shape)
+        among = np.exp(-np.abs(known[:, None] - known) / FORGOTTEN)
+        years, at = np.unique(season, return_inverse=True)
+        to = np.exp(-np.abs(years[:, None] - known) / FORGOTTEN)
+        weight = to @ np.linalg.inv(among)
+        unknown = np.clip(1.0 - (weight * to).sum(1), 0.0, 1.0)
+        shape = season.shape
+        return weight[at].reshape(*shape, known.size), unknown[at].reshape(shape)
 
 
 def features(u: Floats, v: Floats) -> Floats:
@@ -127,7 +150,8 @@ def fit_called(
     """
     years = [int(year) for year in np.unique(rows.season) if year > 0]
     latest, k = max(years, default=0), len(FEATURES)
-    half, past = rows.left - 0.5, Umpires(latest=latest)._years(rows.season)
+    half = rows.left - 0.5
+    past = np.where(rows.season > 0, (rows.season - latest) / YEARS, 0.0)
     blocks = [half, past]
     for year in years:
         own = (rows.season == year).astype(np.float64)
