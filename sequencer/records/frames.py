@@ -42,6 +42,8 @@ ALWAYS: Final = frozenset(
         *("pitch_no", "n", "slot", "runs", "outs_after", "after_at_bat", "after_pitch", "order"),
     }
 )
+#: Refused rows after which no more games of a log are asked what is wrong with them.
+_ENOUGH: Final = 1000
 _FLAGS: Final = frozenset({"bunt", "imported"})
 
 
@@ -165,18 +167,19 @@ def read_log(
         named.
     """
     path = Path(path)
-    whole = replayed or events is not None or path.is_dir()
+    replayed = replayed or events is not None or path.is_dir()
     with (
         tempfile.TemporaryDirectory(prefix="sequencer-", ignore_cleanup_errors=True) as folder,
         open_book(Path(folder) / "book.db") as book,
     ):
-        if whole:
-            reading = read_files(book, path, events=events, mapping=mapping, **said)
+        if replayed:
+            whole, reading = True, read_files(book, path, events=events, mapping=mapping, **said)
         else:
-            reading, log = read_by_column(book, path, mapping=mapping, **said)
+            enough = None if keep_good else _ENOUGH
+            reading, log, whole = read_by_column(book, path, mapping=mapping, enough=enough, **said)
     if reading.bad and not keep_good:
-        raise BadInput(bad_rows(reading.bad))
-    if not whole:
+        raise BadInput(bad_rows(reading.bad, whole=whole))
+    if not replayed:
         from sequencer.records.log_frame import log_frame
 
         return log_frame(log)

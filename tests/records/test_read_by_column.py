@@ -269,6 +269,19 @@ def test_what_a_row_cannot_be_is_named_by_line_and_reason(tmp_path: Path) -> Non
     )
 
 
+def test_a_log_that_is_wrong_all_through_is_not_read_to_its_end(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(frames, "_ENOUGH", 5)
+    games = [[row.replace("opener", f"g{n}") for row in ROWS] for n in range(4)]
+    path = write_log(tmp_path / "log.csv", *(row for game in games for row in game * 2))
+    with pytest.raises(
+        BadInput, match=r"log\.csv line 6: .* in line 2 already; .* at least 5 more"
+    ):
+        read_log(path)
+    assert len(read_log(path, keep_good=True)) == 16
+
+
 def test_a_missing_column_is_told_before_rows_are_read(tmp_path: Path) -> None:
     path = tmp_path / "log.csv"
     path.write_text(HEADER.replace("pitch_no,", "") + '\n"never closed\n', encoding="utf-8")

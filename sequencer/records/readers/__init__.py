@@ -168,18 +168,21 @@ def read_by_column(
     date: dt.date | None = None,
     level: str = "",
     rules: str = "",
-) -> "tuple[Reading, Log]":
+    enough: int | None = None,
+) -> "tuple[Reading, Log, bool]":
     """Return what a pitch log's rows amount to for an empty book, without replaying its games.
 
-    The bad rows are in the reading; the other arguments are as for `import_file`.
+    The bad rows are in the reading. Last comes whether all of them are: a file that is wrong all
+    through is not read to its end once `enough` rows were refused. The other arguments are as for
+    `import_file`.
     """
     from sequencer.records.readers.columnar import read_columns
 
     reading = Reading(book, Roster(book))
     defaults = Defaults(us or Defaults().us, them or Defaults().them, date, level, rules)
-    log = read_columns(reading, Path(path), mapping, defaults)
+    log, whole = read_columns(reading, Path(path), mapping, defaults, enough)
     reading.bad.sort(key=lambda row: (row.file, row.line))
-    return reading, log
+    return reading, log, whole
 
 
 def import_folder(book: Book, folder: str | Path) -> Imported:
@@ -196,10 +199,11 @@ def import_folder(book: Book, folder: str | Path) -> Imported:
     return done
 
 
-def bad_rows(bad: Sequence[BadRow], most: int = 3) -> str:
-    """Return one sentence that names the first rows that were refused."""
+def bad_rows(bad: Sequence[BadRow], most: int = 3, *, whole: bool = True) -> str:
+    """Return one sentence that names the first rows that were refused; `whole` says it is all."""
     named = "; ".join(f"{row.file} line {row.line}: {row.reason}" for row in bad[:most])
-    more = f"; and {len(bad) - most} more" if len(bad) > most else ""
+    least = "" if whole else "at least "
+    more = f"; and {least}{len(bad) - most} more" if len(bad) > most else ""
     return f"{named}{more}"
 
 

@@ -76,9 +76,16 @@ class Log:
 
 
 def read_columns(
-    reading: Reading, path: Path, mapping: str | Path | None, defaults: Defaults
-) -> Log:
+    reading: Reading,
+    path: Path,
+    mapping: str | Path | None,
+    defaults: Defaults,
+    enough: int | None = None,
+) -> tuple[Log, bool]:
     """Return a pitch log by column, in playing order; what is refused goes to the reading.
+
+    Also whether all of it was looked at: with `enough`, no more games are replayed once so many
+    rows were refused.
 
     Raises
     ------
@@ -90,11 +97,15 @@ def read_columns(
     rows, game, games, doubt = _in_games(reading, rows, defaults)
     log = _named(reading, rows, game, games, doubt)
     _doubt_counts(log, doubt)
+    whole = True
     for n in np.flatnonzero(doubt).tolist():
+        if enough is not None and len(reading.bad) >= enough:
+            whole = False
+            break
         lines = _gathered(reading, rows, np.flatnonzero(game == n))
         read_game(reading, games[n], lines, whole=False)
     bad = {row.line for row in reading.bad}
-    return _played(log if not bad else log.take(~np.isin(rows.lines, list(bad))))
+    return _played(log if not bad else log.take(~np.isin(rows.lines, list(bad)))), whole
 
 
 def _played(log: Log) -> Log:
