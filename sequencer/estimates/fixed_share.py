@@ -13,8 +13,8 @@ import numpy as np
 from sequencer.estimates.arrays import Floats
 from sequencer.estimates.visits import Codes
 
-#: Part of all weight that is shared out again at each pitch. Held out, .002 to .04 differ by less
-#: than .003 nats a pitch on two long series and on their pieces of 150 and 600 pitches.
+#: Part of all weight that is shared out again at each pitch. On the first seven tenths of two long
+#: series and on their pieces of 150 and 600 pitches .002 to .04 differ by less than .003 nats.
 SHARED: Final = 0.01
 
 

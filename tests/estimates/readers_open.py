@@ -1,7 +1,7 @@
 """What each mind is worth on open pitches it has not seen, on shuffled ones, and on small logs.
 
-Command: python -m tests.estimates.readers_open [held-out] [shuffled] [small] [alarms] [time], all of
-them by default; --trees for boosted trees as one more mind of those held out.
+Command: python -m tests.estimates.readers_open [held-out] [shuffled] [small] [alarms] [time], all
+of them by default; --trees for boosted trees as one more mind of those held out.
 The two long series are split 70 to 30 in time, each pitcher by himself; minds go on learning
 through the last part. How minds are made was chosen on the first part alone.
 """
