@@ -175,6 +175,31 @@ def _program(game: "Floats") -> float:
     return float(solved.fun)
 
 
+def one_hitter() -> Measured:
+    """Measure a hitter's 600 pitches become a belief, beside scikit-learn on his swings' rows."""
+    import numpy as np
+    from sklearn.linear_model import LogisticRegression
+
+    from sequencer.estimates import hitter, hitter_data, league
+    from sequencer.records.frames import read_log
+    from sequencer.records.people import Person
+
+    at, person = league.load("17-18"), Person(id="b", team="them", name="Bat", bats="R")
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "season.csv"
+        path.write_text("\n".join(_season(600)) + "\n", encoding="utf-8")
+        log = read_log(path).head(600)
+    over = (log["side_in"].abs() < 10) & log["height_in"].between(19, 41)
+    log["result"] = np.where(over, log["result"].replace("ball", "in play"), "ball")
+    hitter.believe(person, (), log, at)
+    ours = _median(lambda: hitter.believe(person, (), log, at), 30)
+    parts = [hitter_data.seen(log, "R", at).part(name) for name in ("swing", "miss", "foul")]
+    rows = np.concatenate([part.load for part in parts]) * hitter.spread(at.level)
+    came = np.concatenate([part.outcome for part in parts])
+    other = _median(lambda: LogisticRegression(fit_intercept=False).fit(rows, came), 10)
+    return Measured("600 pitches of one", ours, other, "scikit-learn, rows", "5 ms", ours <= 0.005)
+
+
 def nine_hitters() -> Measured:
     """Measure a cold plan of nine hitters and five pitches beside scipy on its states alone."""
     from sequencer.estimates import command as arm
@@ -263,6 +288,7 @@ MEASUREMENTS: Final[dict[str, Callable[[], Measured]]] = {
     "paint": first_paint,
     "pitch": logged_pitch,
     "games": stage_games,
+    "hitter": one_hitter,
     "plan": nine_hitters,
     "review": review_of_a_season,
 }

@@ -41,7 +41,7 @@ MAIN: Final = ("contact", "power", "chase", "zone_swing")
 #: Newton steps at most, the longest of them, and one so short that all is at rest; prior spreads.
 _STEPS: Final = 25
 _LONGEST: Final = 2.0
-_STILL: Final = 1e-4
+_STILL: Final = 5e-4
 #: How far what a switch-hitter shows from one side is his from the other (assumption): the
 #: correlation of every trait between the two.
 OTHER_SIDE_TELLS: Final = 0.5

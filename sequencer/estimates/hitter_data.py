@@ -20,10 +20,11 @@ from sequencer.estimates.hitter_rows import (
     SWUNG,
     TOOK,
     HitterRows,
+    coded,
+    column,
     rows_of,
 )
 from sequencer.estimates.league import League
-from sequencer.estimates.places import words
 from sequencer.estimates.traits import INDEX, STEPS, TRAIT_TABLE, TRAITS
 
 if TYPE_CHECKING:
@@ -48,18 +49,23 @@ BUNTED: Final = 0.0023
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """Rows of a yes-or-no step: outcome, the league's log odds, what each trait adds."""
+    """Rows of a yes-or-no step: outcome, the league's log odds, what each trait adds.
+
+    A row may stand for many alike: `times` so many, with the share of yeses for an outcome.
+    """
 
     name: str
     outcome: Floats
     base: Floats
     load: Floats
+    times: Floats | None = None
 
     def scores(self, mean: Floats) -> tuple[Floats, Floats]:
         """Return the gradient of the log likelihood and the expected information."""
         p = expit(self.base + self.load @ mean)
-        weight = p * (1.0 - p)
-        return (self.outcome - p) @ self.load, (self.load * weight[:, None]).T @ self.load
+        times = 1.0 if self.times is None else self.times
+        weight = times * p * (1.0 - p)
+        return (times * (self.outcome - p)) @ self.load, (self.load * weight[:, None]).T @ self.load
 
     def chance(self, mean: Floats, take: Floats | None = None) -> Floats:
         """Return the chance of a yes in each row; the habit of taking has no part in it."""
@@ -180,6 +186,9 @@ def joined(choices: Sequence[Choice]) -> Choice:
         np.concatenate([one.outcome for one in choices]),
         np.concatenate([one.base for one in choices]),
         np.concatenate([one.load for one in choices]),
+        np.concatenate(
+            [np.ones(len(one.base)) if one.times is None else one.times for one in choices]
+        ),
     )
 
 
@@ -230,31 +239,27 @@ def _at_the_plate(rows: HitterRows) -> tuple[Choice, ...]:
 
 
 def _timed(frame: "pd.DataFrame", rows: HitterRows) -> Choice:
-    timing = _of(frame, "timing", {"late": 1, "early": 0})[rows.at]
+    timing = coded(frame, "timing", {"late": 1, "early": 0}, -1)[rows.at]
     use = np.flatnonzero(timing >= 0)
     base = np.array([LATE[kind] for kind in FAMILY_ORDER])[rows.family[use]]
     return _of_one_trait("late", timing[use], base, "timing_late", LATE_PER_TRAIT)
 
 
 def _directed(frame: "pd.DataFrame", rows: HitterRows) -> Choice:
-    spray = _of(frame, "spray", {"pull": 1, "opposite": 0})[rows.at]
+    spray = coded(frame, "spray", {"pull": 1, "opposite": 0}, -1)[rows.at]
     use = np.flatnonzero((spray >= 0) & (rows.did == PUT))
     base = np.full(len(use), PULLED)
     return _of_one_trait("pulled", spray[use], base, "pull", PULLED_PER_TRAIT)
 
 
 def _bunted(rows: HitterRows) -> Choice:
-    bunts = np.arange(rows.offered) < rows.bunts
-    base = np.full(rows.offered, float(logit(BUNTED)))
-    return _of_one_trait("bunt", bunts, base, "bunt", 1.0)
+    some = np.full(min(rows.offered, 1), float(rows.offered))
+    base = np.full(len(some), float(logit(BUNTED)))
+    found = _of_one_trait("bunt", rows.bunts / np.maximum(some, 1.0), base, "bunt", 1.0)
+    return replace(found, times=some)
 
 
-def _of(frame: "pd.DataFrame", column: str, codes: dict[str, int]) -> Ints:
-    """Return a column of words as numbers, -1 for others."""
-    return np.array([codes.get(word, -1) for word in words(frame, column)], dtype=np.intp)
-
-
-def _of_one_trait(name: str, yes: Ints | Bools, base: Floats, trait: str, size: float) -> Choice:
+def _of_one_trait(name: str, yes: Ints | Floats, base: Floats, trait: str, size: float) -> Choice:
     load = np.zeros((len(base), len(TRAITS)))
     load[:, INDEX[trait]] = size
     return Choice(name, yes.astype(float), base, load)
@@ -266,8 +271,8 @@ def _struck(frame: "pd.DataFrame", rows: HitterRows, league: League) -> Struck:
     base, at = rows.base[put, step], rows.at[put]
     worth = dict(zip(PLAYS, league.play_runs.tolist(), strict=True))
     out = float(league.play_share[:2] @ league.play_runs[:2] / league.play_share[:2].sum())
-    plays, contact = words(frame, "play"), words(frame, "contact")
-    runs = np.array([worth.get(plays[i], out) if plays[i] else np.nan for i in at])
+    plays, contact = column(frame, "play"), column(frame, "contact")
+    runs = np.array([worth.get(plays[i], out) if _said(plays[i]) else np.nan for i in at])
     quality = np.array([CONTACT_RUNS.get(contact[i], np.nan) for i in at]) + base
     measured = measured_runs(frame)[at]
     noise = np.full(len(put), PLAY_NOISE)
@@ -276,3 +281,7 @@ def _struck(frame: "pd.DataFrame", rows: HitterRows, league: League) -> Struck:
         runs, noise = np.where(told, better, runs), np.where(told, CONTACT_NOISE, noise)
     use = np.isfinite(runs)
     return Struck(runs[use], base[use], rows.load[put[use], step], noise[use])
+
+
+def _said(word: object) -> bool:
+    return isinstance(word, str) and word != ""

@@ -22,7 +22,7 @@ from sequencer.estimates.scoring import losses
 from sequencer.estimates.traits import FOUND, TRAIT_TABLE, TRAITS, assumed_sd
 
 _ROUNDS: Final = 30
-_STEPS: Final = 60
+_STEPS: Final = 10
 #: Log spreads that move less than this are at rest.
 _STILL: Final = 2e-3
 #: Least curvature that a prior lends a spread, so that a step near nought is not a leap.

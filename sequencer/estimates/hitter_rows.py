@@ -92,13 +92,13 @@ def rows_of(frame: "pd.DataFrame", bats: str, league: League) -> HitterRows:
     unsure place is averaged over where it may have crossed (see `blurred`).
     """
     meant = _meant(frame, bats)
-    bunts = meant & np.array([word in _YES for word in _column(frame, "bunt")], dtype=np.bool_)
+    bunts = meant & np.array([word in _YES for word in column(frame, "bunt")], dtype=np.bool_)
     at = np.flatnonzero(meant & ~bunts)
     pitches = _Pitches(
-        _coded(frame, "pitch", _FAMILY, FAMILY_ORDER.index("unknown"))[at],
+        coded(frame, "pitch", _FAMILY, FAMILY_ORDER.index("unknown"))[at],
         numbers(frame, "balls")[at].astype(np.intp),
         numbers(frame, "strikes")[at].astype(np.intp),
-        _coded(frame, "throws", {OTHER_SIDE[bats]: 0, bats: 1}, 2)[at],
+        coded(frame, "throws", {OTHER_SIDE[bats]: 0, bats: 1}, 2)[at],
     )
     places = _places(frame, bats, league, at)
     base, areas = _averaged(league, pitches, places)
@@ -114,23 +114,24 @@ def _without_place(lost: int, n: int) -> str:
     return f"{which}: they tell how he swings and misses, not where."
 
 
-def _column(frame: "pd.DataFrame", name: str) -> list[Any]:
+def column(frame: "pd.DataFrame", name: str) -> list[Any]:
+    """Return a column as a list, empty words where it is absent."""
     return frame[name].tolist() if name in frame.columns else [""] * len(frame)
 
 
-def _coded(frame: "pd.DataFrame", name: str, codes: Mapping[str, int], otherwise: int) -> Ints:
+def coded(frame: "pd.DataFrame", name: str, codes: Mapping[str, int], otherwise: int) -> Ints:
     """Return a column of words as numbers; `otherwise` where it is absent or a word unknown."""
-    return np.array([codes.get(word, otherwise) for word in _column(frame, name)], dtype=np.intp)
+    return np.array([codes.get(word, otherwise) for word in column(frame, name)], dtype=np.intp)
 
 
 def from_side(frame: "pd.DataFrame", bats: str) -> Bools:
     """Return which pitches he is said to have seen from this side of the plate."""
-    return np.asarray(_coded(frame, "bats", {bats: 1}, 0) == 1)
+    return np.asarray(coded(frame, "bats", {bats: 1}, 0) == 1)
 
 
 def _meant(frame: "pd.DataFrame", bats: str) -> Bools:
     """Return which pitches were meant for him, from his side, in a count there is."""
-    plain = [not (isinstance(word, str) and word) for word in _column(frame, "intent")]
+    plain = [not (isinstance(word, str) and word) for word in column(frame, "intent")]
     own = ~from_side(frame, OTHER_SIDE[bats])
     balls, strikes = numbers(frame, "balls"), numbers(frame, "strikes")
     counted = (balls >= 0) & (balls <= 3) & (strikes >= 0) & (strikes <= 2)
@@ -139,11 +140,11 @@ def _meant(frame: "pd.DataFrame", bats: str) -> Bools:
 
 def _did(frame: "pd.DataFrame") -> Ints:
     """Return what he did; a log may say of a pitch of unknown result whether he swung."""
-    did = _coded(frame, "result", _DID, UNKNOWN)
+    did = coded(frame, "result", _DID, UNKNOWN)
     if "swing" not in frame.columns:
         return did
     known = {True: SWUNG, False: LEFT}
-    told = [known[word] if isinstance(word, bool) else UNKNOWN for word in _column(frame, "swing")]
+    told = [known[word] if isinstance(word, bool) else UNKNOWN for word in column(frame, "swing")]
     return np.where(did == UNKNOWN, np.array(told, dtype=np.intp), did)
 
 
@@ -178,16 +179,16 @@ def _places(frame: "pd.DataFrame", bats: str, league: League, at: Ints) -> _Plac
     u = zone.away_sign(bats) * numbers(frame, "side_in")[at] / HALF_WIDTH_IN
     v = (numbers(frame, "height_in")[at] - edges.mean(1)) / half
     codes = {word: i for i, word in enumerate(_SEEN_FROM)}
-    seen_from = _coded(frame, "seen_from", codes, codes[""])[at]
+    seen_from = coded(frame, "seen_from", codes, codes[""])[at]
     exact = (seen_from == codes[_SHARP]) & np.isfinite(u) & np.isfinite(v)
     if exact.all():
         return _Places(u, v, exact, seen_from, seen_from, seen_from)
-    cells = [cell(word if isinstance(word, str) else "", bats) for word in _column(frame, "cell")]
-    column, row = np.array(cells, dtype=np.intp).reshape(-1, 2)[at].T
+    cells = [cell(word if isinstance(word, str) else "", bats) for word in column(frame, "cell")]
+    across, up = np.array(cells, dtype=np.intp).reshape(-1, 2)[at].T
     # Inches one way alone are better than a cell's; the cell says the rest.
-    column = np.where(np.isfinite(u), dot(np.nan_to_num(u)), column)
-    row = np.where(np.isfinite(v), dot(np.nan_to_num(v)), row)
-    return _Places(u, v, exact, column, row, seen_from)
+    across = np.where(np.isfinite(u), dot(np.nan_to_num(u)), across)
+    up = np.where(np.isfinite(v), dot(np.nan_to_num(v)), up)
+    return _Places(u, v, exact, across, up, seen_from)
 
 
 def _averaged(league: League, pitches: _Pitches, places: _Places) -> tuple[Floats, Floats]:

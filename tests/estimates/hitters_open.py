@@ -168,8 +168,8 @@ def spreads_table(found: Spreads) -> str:
         error = "held" if HELD[i] else f"{np.exp(found.log_error[i]):.2f}"
         lines.append(f"{name:<18}{found.scale[i]:>8.3f}{found.sd[i]:>8.3f}{error:>15}")
     lines.append(
-        f"{found.hitters} hitters, {found.pitches} pitches; {found.gain:.1f} nats likelier than "
-        "before."
+        f"{found.hitters} hitters' sides, {found.pitches} pitches; {found.gain:.1f} nats likelier "
+        "than before."
     )
     return "\n".join(lines)
 
@@ -201,6 +201,11 @@ def show_windows(data: Open) -> None:
             for name in data.long
         ]
         _show(f"{n} pitches seen", each)
+    unmet = data.spreads(*data.long).sd
+    for n in SEEN:
+        league = data.league(*data.long)
+        each = [gains(data, name, n, unmet, league, as_measured) for name in data.long]
+        _show(f"{n} pitches seen, no long hitter met", each)
 
 
 def show_coarse(data: Open) -> None:

@@ -156,7 +156,8 @@ def test_the_posterior_is_the_top_of_the_likelihood_and_the_prior() -> None:
         total += float(np.sum(np.where(swing.outcome == 1, np.log(p), np.log1p(-p))))
         for part in data.choices:
             q = expit(part.base + part.load @ x)
-            total += float(np.sum(np.where(part.outcome == 1, np.log(q), np.log1p(-q))))
+            nats = part.outcome * np.log(q) + (1 - part.outcome) * np.log1p(-q)
+            total += float(np.sum(nats if part.times is None else part.times * nats))
         ball = data.struck
         away = (ball.runs - ball.base - ball.load @ x) / ball.noise
         return total - 0.5 * float(away @ away)

@@ -5,7 +5,7 @@ import pytest
 from scipy.optimize import approx_fprime
 
 from sequencer.estimates import hitter_prior
-from sequencer.estimates.arrays import Floats, expit
+from sequencer.estimates.arrays import Floats, Ints, expit
 from sequencer.estimates.hitter import habit_of, posterior
 from sequencer.estimates.hitter_data import Choice, Seen, Struck, Swings, seen
 from sequencer.estimates.hitter_prior import HELD, SCALE, Total
@@ -50,7 +50,7 @@ def _hitters(n: int, rows: int, sd: Floats, seed: int) -> list[Seen]:
     return found
 
 
-def _same(swing: Swings) -> tuple[Floats, Floats, "np.ndarray", "np.ndarray"]:  # type: ignore[type-arg]
+def _same(swing: Swings) -> tuple[Floats, Floats, Ints, Ints]:
     return swing.base, swing.load, swing.balls, swing.strikes
 
 
