@@ -135,7 +135,7 @@ def test_what_cannot_be_scored_is_one_sentence(
         "no places": (log.drop(columns=["side_in", "height_in"]), "has a place"),
         "no sides": (log.drop(columns=["bats"]), "has a place"),
         "no results": (log.drop(columns=["result"]), "no column result"),
-        "no rows": (log.head(0), "has a place"),
+        "no rows": (log.head(0), "has no pitches"),
         "three": (log.head(3), "Nothing of this log can be scored"),
         "one class": (alike, "Nothing of this log can be scored"),
         "too fast": (log.assign(speed_mph=9000), "9000"),
