@@ -226,7 +226,7 @@ def learn(belief: HitterBelief, pitches: "pd.DataFrame", league: League) -> Hitt
     mean, cov = posterior(data, belief.mean, belief.cov, league.take_share)
     n, sd = belief.pitches + data.n, spread(league.level)
     kept = tuple(note for note in belief.notes if not note.startswith(_BY_THE_MARKS))
-    notes = (*kept, *data.notes, *_disagreements(belief.start, mean, sd, cov, n))
+    notes = (*kept, *_disagreements(belief.start, mean, sd, cov, n))
     return _belief(belief.name, belief.bats, league, mean, cov, n, notes, belief.start)
 
 

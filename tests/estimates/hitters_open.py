@@ -217,9 +217,13 @@ def show_coarse(data: Open) -> None:
     )
     sd = hitter.spread("pro")
     for n in SEEN:
+        found = []
         for how, told in ways:
             each = [gains(data, name, n, sd, data.league(name), told) for name in data.long]
             _show(f"{n} pitches seen, {how}", each)
+            found.append(each)
+        both = zip(found[1], found[2], strict=True)
+        _show(f"{n} pitches seen, averaged against sharp", [one - other for one, other in both])
 
 
 def _show(what: str, each: list[Floats]) -> None:
