@@ -14,7 +14,7 @@ from sequencer.baseball.zone import HALF_WIDTH_IN
 from sequencer.estimates.arrays import Bools, Floats, Ints
 from sequencer.estimates.blurred import ANYWHERE, blurred, cell, dot, sharp
 from sequencer.estimates.league import League
-from sequencer.estimates.places import SEEN_ERROR_IN, numbers, zone_of_rows
+from sequencer.estimates.places import SEEN_ERROR_IN, numbers, played, zone_of_rows
 from sequencer.estimates.traits import AREAS, INDEX, STEPS, TRAITS, WEIGHTS, areas_at
 
 if TYPE_CHECKING:
@@ -174,7 +174,8 @@ class _Places(NamedTuple):
 
 
 def _places(frame: "pd.DataFrame", bats: str, league: League, at: Ints) -> _Places:
-    edges = zone_of_rows(frame, levels.level(league.level).zone)[at]
+    usual = levels.level(league.level).zone
+    edges = played(zone_of_rows(frame, usual), usual)[at]
     half = (edges[:, 0] - edges[:, 1]) / 2
     u = zone.away_sign(bats) * numbers(frame, "side_in")[at] / HALF_WIDTH_IN
     v = (numbers(frame, "height_in")[at] - edges.mean(1)) / half

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 import numpy as np
 
 from sequencer.baseball import zone
-from sequencer.baseball.zone import HALF_WIDTH_IN, Zone
+from sequencer.baseball.zone import BALL_RADIUS_IN, HALF_WIDTH_IN, Zone
 from sequencer.errors import BadInput
 from sequencer.estimates.arrays import Floats
 
@@ -44,9 +44,13 @@ def zone_of_rows(frame: "pd.DataFrame", level_zone: Zone) -> Floats:
 
 
 def played(edges: Floats, level_zone: Zone) -> Floats:
-    """Return the zones that places measured in inches are held against, (n, 2); see `PLAYED`."""
+    """Return the zones that places measured in inches are held against, (n, 2); see `PLAYED`.
+
+    They are of the ball's centre: a ball that touches the zone is in it, above as at the sides.
+    """
     usual = np.array(level_zone)
-    return np.asarray(usual + PLAYED * (edges - usual))
+    centre = np.array([BALL_RADIUS_IN, -BALL_RADIUS_IN])
+    return np.asarray(usual + PLAYED * (edges - usual) + centre)
 
 
 def numbers(frame: "pd.DataFrame", column: str) -> Floats:

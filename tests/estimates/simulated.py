@@ -83,7 +83,8 @@ def _thrown(
     )
     u, v = _places(rng, league, family, balls, strikes)
     frame["side_in"] = zone.away_sign(bats) * u * zone.HALF_WIDTH_IN
-    frame["height_in"] = at.middle_in + v * at.half_height_in
+    # In the league's places 1.0 is where the ball's centre is when it touches the zone.
+    frame["height_in"] = at.middle_in + v * (at.half_height_in + zone.BALL_RADIUS_IN)
     result, play = np.full(n, "", dtype=object), np.full(n, "", dtype=object)
     for i, name in enumerate(FAMILIES):
         own = np.flatnonzero(family == i)
