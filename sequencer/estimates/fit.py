@@ -104,8 +104,8 @@ def fit_league(
     Parameters
     ----------
     frame : DataFrame
-        Columns of the pitch log; `contact_value` (expected batting value of a ball in play),
-        `swing` and `launch_deg` are used when they are there.
+        Columns of the pitch log; `contact_value` (expected batting value of a ball in play), else
+        `exit_mph` with `launch_deg`, and `swing` are used when they are there.
     prior : Coefficients, optional
         The league that the log's steps stay near. Its habit, mix and plays are kept, and what it
         is moved by to come to `level` stays a move: the result is again the prior's league.

@@ -77,7 +77,7 @@ def data_of(frame: "pd.DataFrame", level: str = "pro") -> Data:
         If a column is missing, or no pitch is there or has a place.
     """
     if frame.empty:
-        raise BadInput("This log has no pitches under its header: there is nothing to fit or score.")
+        raise BadInput("This log has no pitches under its header: nothing to fit or score.")
     missing = [name for name in NEEDED if name not in frame.columns]
     if missing:
         raise BadInput(f"This log cannot be fitted: it has no column {', '.join(missing)}.")

@@ -4,8 +4,10 @@ import pytest
 
 from sequencer.estimates import contact
 from sequencer.estimates.contact import runs_of_contact
+from sequencer.estimates.fit_data import data_of
 from tests import open_data
 from tests.estimates import contact_fit
+from tests.estimates.simulated import pitches
 
 
 def at(speed: float, angle: float) -> float:
@@ -45,6 +47,21 @@ def test_a_plane_is_fitted_as_a_plane() -> None:
     found = contact.fitted(speed, angle, runs)
     bends = [np.diff(found, 2, axis=axis) for axis in (0, 1)]
     assert max(np.abs(bend).max() for bend in bends) < 1e-6
+
+
+def test_a_log_is_fitted_on_the_source_s_value_else_on_contact_else_on_the_play() -> None:
+    log = pitches(400, seed=5)
+    hit = np.flatnonzero(log["result"] == "in play")[:3]
+    for name in ("exit_mph", "launch_deg", "contact_value"):
+        log[name] = np.nan
+    plain = data_of(log).runs[hit]
+    log.loc[hit[:2], ["exit_mph", "launch_deg"]] = (104.0, 27.0)
+    log.loc[hit[0], "contact_value"] = 0.33
+    runs = data_of(log).runs[hit]
+    assert runs[0] == pytest.approx(0.0)
+    assert runs[1] == pytest.approx(at(104, 27))
+    assert runs[2] == plain[2]
+    assert list(data_of(log).air[hit[:2]]) == [1.0, 1.0]
 
 
 @pytest.mark.skipif(bool(open_data.MISSING), reason=open_data.MISSING)
