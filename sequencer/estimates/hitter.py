@@ -2,19 +2,19 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from math import erf, sqrt
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from sequencer.baseball import marks as mark_table
 from sequencer.errors import BadInput
+from sequencer.estimates import hitter_words
 from sequencer.estimates import league as leagues
 from sequencer.estimates.arrays import Floats, expit, logit
 from sequencer.estimates.hitter_data import Seen, habit, seen
 from sequencer.estimates.hitter_rows import BELIEF_WEIGHT, OTHER_SIDE, from_side
 from sequencer.estimates.league import League
-from sequencer.estimates.traits import INDEX, TRAIT_TABLE, TRAITS, assumed_sd, prior_sd
+from sequencer.estimates.traits import INDEX, TRAITS, assumed_sd, prior_sd
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -36,8 +36,6 @@ TALENT: Final = {
 }
 #: The furthest that marks together may move a trait, in prior spreads (assumption).
 MOST_SHIFT: Final = 2.5
-#: The traits a coach asks for first.
-MAIN: Final = ("contact", "power", "chase", "zone_swing")
 #: Newton steps at most, the longest of them, and one so short that all is at rest; prior spreads.
 _STEPS: Final = 25
 _LONGEST: Final = 2.0
@@ -45,18 +43,6 @@ _STILL: Final = 5e-4
 #: How far what a switch-hitter shows from one side is his from the other (assumption): the
 #: correlation of every trait between the two.
 OTHER_SIDE_TELLS: Final = 0.5
-#: Chances at which a thing is said to be sure or fairly sure, and below which it is not said.
-_SURE, _FAIRLY, _WORTH_SAYING = 0.975, 0.85, 0.7
-#: Prior spreads from the league at which a trait is worth saying; share of its spread that a trait
-#: keeps while nothing is known of it; the most that are said.
-_APART: Final = 0.35
-_UNKNOWN: Final = 0.9
-_MOST_SAID: Final = 3
-#: Marks and pitches disagree at this chance of the opposite; or when this share of what the marks
-#: said is gone and chance alone would do so seldom (two-sided 5 %).
-_UNLIKELY: Final = 1.96
-_OPPOSITE: Final = 0.9
-_MOST_GONE: Final = 2 / 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,41 +94,8 @@ class HitterBelief:
 
     def says(self) -> tuple[str, ...]:
         """Return what sets him apart, how surely, and what cannot be known yet, as sentences."""
-        prior, sd = spread(self.level), np.sqrt(np.diag(self.cov))
-        apart = np.abs(self.mean) / prior
-        told = []
-        for i in np.argsort(-apart, kind="stable")[:_MOST_SAID]:
-            surely = _below(float(abs(self.mean[i]) / sd[i]))
-            if apart[i] >= _APART and surely >= _WORTH_SAYING:
-                more = "more" if self.mean[i] > 0.0 else "less"
-                marked = self.start[i] != 0.0 and sd[i] > _UNKNOWN * prior[i]
-                how = "by the marks" if marked else _how_sure(surely)
-                told.append(f"{TRAIT_TABLE[i].says} {more} than most, {how}")
-        unknown = [name for name in MAIN if sd[INDEX[name]] > _UNKNOWN * prior[INDEX[name]]]
-        return (*(told or [self._nothing()]), *_not_yet(unknown, self.pitches))
-
-    def _nothing(self) -> str:
-        if self.pitches:
-            return f"{self.pitches} pitches do not set him apart from the level's usual hitter"
-        return "nothing known of him: the level's usual hitter"
-
-
-def _below(x: float) -> float:
-    """Return the chance that a standard normal number is below x."""
-    return 0.5 * (1.0 + erf(x / sqrt(2.0)))
-
-
-def _how_sure(chance: float) -> str:
-    return "sure" if chance >= _SURE else "fairly sure" if chance >= _FAIRLY else "perhaps"
-
-
-def _not_yet(unknown: list[str], pitches: int) -> tuple[str, ...]:
-    """Say which of the main traits pitches have not shown yet."""
-    if not pitches or not unknown:
-        return ()
-    what = [TRAIT_TABLE[INDEX[name]].says for name in unknown]
-    listed = " or ".join(filter(None, [", ".join(what[:-1]), what[-1]]))
-    return (f"{pitches} pitches cannot tell yet whether he {listed}",)
+        sd = np.sqrt(np.diag(self.cov))
+        return hitter_words.says(self.start, self.mean, sd, spread(self.level), self.pitches)
 
 
 def average(level: str, *, name: str = "average hitter", bats: str = "R") -> HitterBelief:
@@ -225,7 +178,7 @@ def learn(belief: HitterBelief, pitches: "pd.DataFrame", league: League) -> Hitt
     data = seen(pitches, belief.bats, league)
     mean, cov = posterior(data, belief.mean, belief.cov, league.take_share)
     n, sd = belief.pitches + data.n, spread(league.level)
-    kept = tuple(note for note in belief.notes if not note.startswith(_BY_THE_MARKS))
+    kept = tuple(note for note in belief.notes if not note.startswith(hitter_words.BY_THE_MARKS))
     notes = (*kept, *_disagreements(belief.start, mean, sd, cov, n))
     return _belief(belief.name, belief.bats, league, mean, cov, n, notes, belief.start)
 
@@ -328,28 +281,5 @@ def _belief(
     return HitterBelief(name, bats, league.level, mean, cov, take, fast, protect, n, notes, start)
 
 
-_BY_THE_MARKS: Final = "Marks and pitches disagree"
-
-
 def _disagreements(start: Floats, mean: Floats, sd: Floats, cov: Floats, n: int) -> tuple[str, ...]:
-    """Say where pitches contradict marks.
-
-    Either the opposite has become likely, nine to one, or most of what they said is gone and the
-    mean has come back further than chance would move it (by about what was learnt).
-    """
-    said = []
-    for i, trait in enumerate(TRAIT_TABLE):
-        if abs(start[i]) <= 0.5 * sd[i]:
-            continue
-        sign = float(np.sign(start[i]))
-        more, less = ("more", "less") if sign > 0 else ("less", "more")
-        opposite = _below(-sign * float(mean[i]) / sqrt(cov[i, i]))
-        back, learnt = 1.0 - float(mean[i] / start[i]), sqrt(max(sd[i] ** 2 - cov[i, i], 1e-12))
-        if opposite >= _OPPOSITE:
-            end = f"by his {n} pitches {less}"
-        elif back > _MOST_GONE and back * abs(start[i]) > _UNLIKELY * learnt:
-            end = f"his {n} pitches show hardly any of it"
-        else:
-            continue
-        said.append(f"{_BY_THE_MARKS}: by the marks he {trait.says} {more} than most, {end}.")
-    return tuple(said)
+    return hitter_words.disagreements(start, mean, np.sqrt(np.diag(cov)), sd, n)

@@ -195,8 +195,9 @@ def test_marks_alone_are_said_to_be_marks() -> None:
 
 def test_six_pitches_set_nobody_apart_and_say_what_they_cannot_tell() -> None:
     said = hitter.believe(BOYD, [], _log(6, seed=1), PRO).says()
-    assert said[0] == "6 pitches do not set him apart from the level's usual hitter"
+    assert said[0] == "6 pitches: nothing yet sets him apart from the level's usual hitter"
     assert said[1].startswith("6 pitches cannot tell yet whether he makes contact")
+    assert hitter.believe(BOYD, [], _log(1), PRO).says()[0].startswith("1 pitch: ")
 
 
 def test_six_hundred_pitches_name_what_was_put_in_and_surely() -> None:
@@ -232,7 +233,7 @@ def test_marks_that_contradict_each_other_cancel_and_nothing_is_said() -> None:
     both = [_mark("uppercut"), _mark("chops down")]
     belief = hitter.believe(BOYD, both, None, PRO)
     assert abs(belief.trait("up")[0]) < 0.25 * SD[INDEX["up"]]
-    assert belief.says() == ("nothing known of him: the level's usual hitter",)
+    assert belief.says() == ("his marks do not set him apart from the level's usual hitter",)
 
 
 def test_a_hitter_who_misses_soft_pitches_when_ahead_is_thought_to_look_for_fast_ones() -> None:
