@@ -50,7 +50,10 @@ def a_hitter(
     mean, sd = man.mean.copy(), hitter.spread(level)
     for trait, by in moved.items():
         mean[traits.INDEX[trait]] = by * sd[traits.INDEX[trait]]
-    return replace(man, mean=mean)
+    usual = a_league(level)
+    take = hitter.habit_of(mean, usual.take_share)
+    fast = hitter.fast_belief_of(mean, usual.fast_share)
+    return replace(man, mean=mean, take_share=take, fast_belief=fast)
 
 
 def shares(plan: Plan, count: Count, hitter: int = 0) -> NDArray[np.float64]:
