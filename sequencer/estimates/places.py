@@ -57,9 +57,12 @@ def numbers(frame: "pd.DataFrame", column: str) -> Floats:
     """Return a column as numbers, nan where it is empty or absent."""
     if column not in frame:
         return np.full(len(frame), np.nan)
+    kept = frame[column]
+    if isinstance(kept.dtype, np.dtype) and kept.dtype.kind in "fi":
+        return kept.to_numpy(np.float64)
     import pandas as pd
 
-    return np.asarray(pd.to_numeric(frame[column], errors="coerce"), dtype=np.float64)
+    return np.asarray(pd.to_numeric(kept, errors="coerce"), dtype=np.float64)
 
 
 def words(frame: "pd.DataFrame", column: str) -> list[str]:

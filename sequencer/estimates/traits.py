@@ -50,9 +50,9 @@ AREAS: Final = MappingProxyType[str, Callable[[Floats, Floats], Floats]](
 )
 
 
-#: Where spreads come from: `hitter_prior` over 482 hitters of open professional pitches (six of them
-#: with whole seasons) about a prior that is published or assumed, with what was counted over
-#: Retrosheet's seasons for evidence; counted there alone; or an assumption.
+#: Where spreads come from: `hitter_prior` over 482 hitters of open professional pitches, six with
+#: whole seasons, about a prior that is published or assumed, with what was counted over seasons of
+#: Retrosheet for evidence; counted there alone; or an assumption.
 FOUND: Final = "open pitches"
 COUNTED: Final = "counted"
 ASSUMED: Final = "assumption"
@@ -106,46 +106,46 @@ def _better(area: str = "everywhere", families: tuple[str, ...] = ALL) -> tuple[
 
 
 TRAIT_TABLE: Final[tuple[Trait, ...]] = (
-    Trait("contact", 0.36, 1.13, 0.29, (Effect("miss", -1.0),), "makes contact"),
+    Trait("contact", 0.34, 1.13, 0.29, (Effect("miss", -1.0),), "makes contact"),
     # A strong hitter's balls are hardest from the heart of the zone, where about half are hit.
     Trait(
         "power",
         0.03,
-        1.24,
+        1.21,
         0.03,
         (Effect("in_play", 0.6), Effect("in_play", 0.8, "heart")),
         "hits it hard",
     ),
-    Trait("zone_swing", 0.54, 1.19, 0.30, (Effect("swing", 1.0, "zone"),), "swings at strikes"),
-    Trait("chase", 0.41, 1.14, 0.34, (Effect("swing", 1.0, "outside"),), "swings off the plate"),
-    Trait("chase_up", 1.16, 1.12, 0.35, (Effect("swing", 1.0, "above"),), "swings above the zone"),
+    Trait("zone_swing", 0.51, 1.18, 0.30, (Effect("swing", 1.0, "zone"),), "swings at strikes"),
+    Trait("chase", 0.45, 1.13, 0.34, (Effect("swing", 1.0, "outside"),), "swings off the plate"),
+    Trait("chase_up", 0.58, 2.30, 0.35, (Effect("swing", 1.0, "above"),), "swings above the zone"),
     Trait(
-        "chase_in", 0.74, 1.16, 0.25, (Effect("swing", 1.0, "off in"),), "swings at balls in on him"
+        "chase_in", 0.75, 1.17, 0.25, (Effect("swing", 1.0, "off in"),), "swings at balls in on him"
     ),
     Trait(
-        "chase_away", 0.41, 1.26, 0.25, (Effect("swing", 1.0, "off away"),), "swings at balls away"
+        "chase_away", 0.41, 1.28, 0.25, (Effect("swing", 1.0, "off away"),), "swings at balls away"
     ),
     Trait(
         "chase_breaking",
-        0.25,
-        2.60,
+        0.24,
+        2.90,
         0.40,
         (Effect("swing", 1.0, "low and away", ("breaking",)),),
         "chases the breaking ball low and away",
     ),
-    Trait("fast", 0.08, 2.50, 0.25, _better(families=("fast",)), "handles the fastball"),
+    Trait("fast", 0.08, 2.90, 0.25, _better(families=("fast",)), "handles the fastball"),
     Trait(
-        "breaking", 0.10, 2.60, 0.25, _better(families=("breaking",)), "handles the breaking ball"
+        "breaking", 0.09, 3.00, 0.25, _better(families=("breaking",)), "handles the breaking ball"
     ),
-    Trait("offspeed", 0.33, 2.00, 0.25, _better(families=("off-speed",)), "handles off-speed"),
+    Trait("offspeed", 0.32, 2.10, 0.25, _better(families=("off-speed",)), "handles off-speed"),
     Trait("up", 0.48, 1.20, 0.25, _better("up"), "handles the ball up"),
-    Trait("down", 0.10, 2.60, 0.25, _better("down"), "handles the ball down"),
-    Trait("inside", 0.16, 2.50, 0.25, _better("in"), "handles the ball in"),
-    Trait("outside", 0.20, 1.80, 0.25, _better("away"), "handles the ball away"),
+    Trait("down", 0.10, 2.90, 0.25, _better("down"), "handles the ball down"),
+    Trait("inside", 0.14, 2.80, 0.25, _better("in"), "handles the ball in"),
+    Trait("outside", 0.19, 1.90, 0.25, _better("away"), "handles the ball away"),
     Trait(
         "timing_late",
-        0.08,
-        2.60,
+        0.07,
+        3.00,
         0.25,
         (
             Effect("miss", 0.5, "everywhere", ("fast",)),
@@ -164,12 +164,12 @@ TRAIT_TABLE: Final[tuple[Trait, ...]] = (
         "pulls the ball",
         ASSUMED,
     ),
-    Trait("first_pitch", 0.47, 1.13, 0.60, (), "swings at the first pitch"),
+    Trait("first_pitch", 0.48, 1.13, 0.60, (), "swings at the first pitch"),
     Trait("aggressive", 0.20, 1.60, 0.50, (), "swings rather than takes"),
     Trait(
         "swing_breaking",
-        0.38,
-        1.33,
+        0.36,
+        1.39,
         0.30,
         (Effect("swing", 1.0, "everywhere", ("breaking",)),),
         "swings at the breaking ball",
@@ -177,8 +177,8 @@ TRAIT_TABLE: Final[tuple[Trait, ...]] = (
     Trait("fast_belief", 0.50, 0.0, 0.50, (), "looks for a fast pitch", ASSUMED),
     Trait(
         "two_strike_chase",
-        0.16,
-        2.30,
+        0.15,
+        2.70,
         0.30,
         (Effect("swing", 1.0, "outside", ALL, True),),
         "expands with two strikes",
@@ -186,7 +186,7 @@ TRAIT_TABLE: Final[tuple[Trait, ...]] = (
     Trait(
         "protect",
         0.10,
-        2.60,
+        2.90,
         0.30,
         (
             Effect("miss", -1.0, "everywhere", ALL, True),

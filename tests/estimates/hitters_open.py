@@ -1,11 +1,11 @@
 """Hitters of the open data: how much they differ, and what knowing one is worth.
 
-    python -m tests.estimates.hitters_open [--only spreads|windows|coarse|times]
+    python -m tests.estimates.hitters_open [--only spreads|windows|coarse|drawn|times]
 
 Spreads of traits are found over every hitter; each long hitter against a league fitted without
 him. Windows: traits learnt from 60 (or 600) pitches seen, with a league and spreads that never met
 the hitter, against that league's own hitter on his next 500. Coarse: the same, learnt from the
-cells that a bench would have noted.
+cells that a bench would have noted; drawn: of hitters drawn from the spreads, who are known.
 """
 
 import argparse
@@ -22,12 +22,13 @@ import pandas as pd
 from sequencer.baseball import levels
 from sequencer.baseball.zone import Zone, cell_of
 from sequencer.estimates import fit, hitter, hitter_prior
-from sequencer.estimates.arrays import Floats
+from sequencer.estimates.arrays import Floats, expit
 from sequencer.estimates.hitter_data import Seen, seen
 from sequencer.estimates.hitter_prior import HELD, SCALE, Spreads
+from sequencer.estimates.hitter_rows import rows_of
 from sequencer.estimates.league import League, shift_between
 from sequencer.estimates.places import centres, words, zone_of_rows
-from sequencer.estimates.traits import TRAITS
+from sequencer.estimates.traits import INDEX, TRAITS
 from sequencer.records.people import Person
 from tests import open_data
 
@@ -77,11 +78,8 @@ class Open:
         Long hitters are held against leagues fitted without them when `crossed`: a league takes
         after them.
         """
-        league, found = self.league(*without), []
-        for source in SHORT:
-            own = self.frame[self.frame["source"] == source]
-            each = [seen(g, str(b), league) for (_, b), g in own.groupby(["hitter", "bats"])]
-            found += hitter_prior.centred(each, league.take_share)
+        league = self.league(*without)
+        found = self._short(league)
         for name in self.long:
             if name not in without:
                 at = self.league(name) if crossed else league
@@ -89,11 +87,35 @@ class Open:
                 found += [seen(g, str(b), at) for b, g in own.groupby("bats")]
         return found
 
+    def _short(self, league: League) -> list[Seen]:
+        """Return what the hitters of few pitches did, whose zones are listed."""
+        found: list[Seen] = []
+        for source in SHORT:
+            own = self.frame[self.frame["source"] == source]
+            each = [seen(g, str(b), league) for (_, b), g in own.groupby(["hitter", "bats"])]
+            found += hitter_prior.centred(each, league.take_share)
+        return found
+
     def spreads(self, *without: str, crossed: bool = True) -> Spreads:
-        """Return the spreads of traits over every other hitter."""
-        data, take = self.hitters(*without, crossed=crossed), self.league(*without).take_share
+        """Return the spreads of traits over every other hitter.
+
+        Chasing high is found where each hitter's zone is listed: swings fall by five in log odds a
+        zone half above it, so that a top two inches off would look like a chase .85 off.
+        """
+        league = self.league(*without)
+        data, take, high = self._short(league), league.take_share, INDEX["chase_up"]
         totals = hitter_prior.counted_totals(data, take)
-        return hitter_prior.fit_spreads(data, take, SCALE, held=HELD, totals=totals)
+        listed = hitter_prior.fit_spreads(data, take, SCALE, held=HELD, totals=totals)
+        if set(without) >= set(self.long):
+            return listed
+        data = self.hitters(*without, crossed=crossed)
+        scale, held = SCALE.copy(), HELD.copy()
+        scale[high], held[high] = listed.sd[high], True
+        totals = hitter_prior.counted_totals(data, take)
+        found = hitter_prior.fit_spreads(data, take, scale, held=held, totals=totals)
+        found.log_error[high] = listed.log_error[high]
+        found.scale[high] = SCALE[high]
+        return found
 
     def windows(self, name: str, n: int) -> Iterator[tuple[pd.DataFrame, pd.DataFrame]]:
         """Return pitches seen and the next 500, from his usual side, rolling on."""
@@ -153,9 +175,9 @@ def noted(frame: pd.DataFrame, seed: int = 0) -> pd.DataFrame:
     return frame.assign(**empty, cell=cells, seen_from="dugout")
 
 
-def taken_as_sharp(frame: pd.DataFrame) -> pd.DataFrame:
+def taken_as_sharp(frame: pd.DataFrame, seed: int = 0) -> pd.DataFrame:
     """Return what a bench noted, each pitch in the middle of its cell as if it were measured."""
-    coarse = noted(frame)
+    coarse = noted(frame, seed)
     edges = zone_of_rows(coarse, levels.level("pro").zone)
     side, height = centres(words(coarse, "cell"), words(coarse, "bats"), edges).T
     return coarse.assign(side_in=side, height_in=height, seen_from="measured")
@@ -226,6 +248,50 @@ def show_coarse(data: Open) -> None:
         _show(f"{n} pitches seen, averaged against sharp", [one - other for one, other in both])
 
 
+def drawn(data: Open, n: int, rng: np.random.Generator) -> tuple[pd.DataFrame, Floats]:
+    """Return n pitches that open hitters saw in a row, as another would have met them, and him.
+
+    He is drawn from the spreads; what he does is drawn from the league moved by his traits.
+    """
+    league = data.league(*data.long)
+    own = data.frame[data.frame["hitter"].isin(data.long) & (data.frame["bats"] == "R")]
+    own = own[~own["bunt"]]
+    first = int(rng.integers(0, len(own) - n))
+    log = own.iloc[first : first + n].drop(columns=["swing", "contact_value", "play"])
+    rows = rows_of(log, "R", league)
+    his = rng.normal(size=len(TRAITS)) * hitter.spread("pro")
+    chance = expit(rows.base + rows.load @ his)
+    chance[:, 0] *= 1.0 - hitter.habit_of(his, league.take_share)[rows.balls, rows.strikes]
+    swung, missed, fouled = (rng.random((n, 3)) < chance[:, :3]).T
+    swing = np.where(missed, "swinging strike", np.where(fouled, "foul", "in play"))
+    return log.assign(result=np.where(swung, swing, "ball")), his
+
+
+def show_drawn(data: Open, times: int = 150) -> None:
+    """Print how sure cells make, and what they save, of hitters whose traits are known."""
+    sd, league = hitter.spread("pro"), data.league(*data.long)
+    zero, rng = np.zeros(len(TRAITS)), np.random.default_rng(1)
+    for n in SEEN:
+        errors: tuple[list[Floats], ...] = ([], [])
+        saved = np.zeros((times, 2))
+        for k in range(times):
+            log, his = drawn(data, n + AHEAD, rng)
+            came = seen(log.iloc[n:], "R", league)
+            for i, told in enumerate((noted(log.iloc[:n], k), taken_as_sharp(log.iloc[:n], k))):
+                was = seen(told, "R", league)
+                mean, cov = hitter.posterior(was, zero, sd, league.take_share)
+                known, way = np.linalg.eigh(np.linalg.inv(cov) * np.outer(sd, sd))
+                errors[i].append(way[:, -6:].T @ ((mean - his) / sd) * np.sqrt(known[-6:]))
+                saved[k, i] = -1000.0 * hitter_prior.loss(came, mean, league.take_share)
+        right, wrong = (np.sqrt(np.mean(np.square(error))) for error in errors)
+        more = saved[:, 0] - saved[:, 1]
+        _say(
+            f"{n} pitches by cell, hitters drawn: errors are {right:.2f} times what they should be "
+            f"averaged, {wrong:.2f} taken as sharp; {more.mean():.1f} (standard error "
+            f"{more.std() / np.sqrt(times):.1f}) thousandths of a nat a pitch saved"
+        )
+
+
 def _show(what: str, each: list[Floats]) -> None:
     low, high = interval(each)
     mean = 1000 * np.mean([one.mean() for one in each])
@@ -270,6 +336,7 @@ SHOWN: Final = {
     "spreads": show_spreads,
     "windows": show_windows,
     "coarse": show_coarse,
+    "drawn": show_drawn,
     "times": show_times,
 }
 
