@@ -51,6 +51,8 @@ _PRECISION: Final = {
     "edge": 2.0,
 }
 _STIFFER: Final = {"called": 5.0, "swing": 2.0, "miss": 20.0, "foul": 60.0, "in_play": 10.0}
+#: Precision in place of these: an umpire's count moves his zone by two in log odds and more.
+_OWN_PRECISION: Final = {"called": {"count": 0.5, "edge": 0.2}}
 #: Runs move by a twentieth of what log odds do.
 _RUNS_STIFFER: Final = 400.0
 _NEVER: Final = 1e8
@@ -479,6 +481,8 @@ def precision(step: str, start: Surface, *, leaning: bool) -> Floats:
     for block, size in _PRECISION.items():
         found[start.block(block)] = size
     found *= _STIFFER.get(step, 1.0)
+    for block, size in _OWN_PRECISION.get(step, {}).items():
+        found[start.block(block)] = size
     if leaning:
         found = np.maximum(found * LEAN, LEAST)
     for block in _WITHOUT[step]:

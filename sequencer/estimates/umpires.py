@@ -121,6 +121,7 @@ class Umpires:
 
 def features(u: Floats, v: Floats) -> Floats:
     """Return what departures are made of, (..., 9), in the order of `FEATURES`."""
+    u, v = np.broadcast_arrays(u, v)
     steps = (expit((x - _EDGE) / _WIDTH) for x in (-u, u, v, -v))
     form = shape(u, v)
     outside = (form[..., i] for i in OUTSIDE)

@@ -202,3 +202,39 @@ def test_plays_are_counted_with_the_published_shares_behind_them() -> None:
     share = fit.fit_league(log).plays.share
     assert share[PLAYS.index("home run")] > 0.2
     assert share[PLAYS.index("single")] > 0.05
+
+
+def test_absurd_places_and_speeds_leave_finite_coefficients() -> None:
+    log = LOG.head(1500).assign(speed_mph=900.0)
+    log.loc[:3, "side_in"] = 4000.0
+    log.loc[4:6, "height_in"] = -9999.0
+    log.loc[7:9, "side_in"] = np.inf
+    found = fit.fit_league(log, prior=BUILT_IN)
+    assert found.data["leaning"]["left_out"] == 3
+    for step in STEPS:
+        assert np.isfinite(found.steps[step].vector()).all()
+
+
+def test_separated_swings_leave_finite_coefficients() -> None:
+    log = LOG.head(3000).copy()
+    inside = (log["side_in"].abs() < 8) & log["height_in"].between(20, 40)
+    log.loc[inside, "result"] = np.where(np.arange(inside.sum()) % 3, "in play", "foul")
+    log.loc[~inside, "result"] = "ball"
+    log["play"] = np.where(log["result"] == "in play", "single", "")
+    found = fit.fit_league(log, prior=BUILT_IN)
+    ready = _pro(found).steps("fast", np.array([0.0, 2.5]), np.zeros(2), 1, 1, 0.5).swing_ready
+    assert np.isfinite(ready).all() and ready[0] > ready[1] + 4.0
+
+
+def test_dates_tell_seasons_and_their_absence_is_no_season() -> None:
+    log = LOG.head(60).assign(date=["2024-05-01"] * 30 + ["not a date"] * 30)
+    assert set(data_of(log).rows.season[:30]) == {2024}
+    assert set(data_of(log).rows.season[30:]) == {0}
+    assert set(data_of(log.drop(columns="date")).rows.season) == {0}
+
+
+def test_a_logged_zone_counts_for_the_part_of_it_that_is_played() -> None:
+    log = LOG.head(20).assign(height_in=30.0, top_in=50.0, bottom_in=20.0)
+    usual = data_of(log.drop(columns=["top_in", "bottom_in"])).rows.v
+    own = data_of(log).rows.v
+    assert np.all(own < usual) and np.all(own > usual - 0.4)

@@ -13,6 +13,7 @@ from sequencer.estimates.chain import chain
 from sequencer.estimates.fit_data import data_of
 from sequencer.estimates.league import League, LevelShift, load
 from tests import open_data
+from tests.estimates import held_out
 
 pytestmark = pytest.mark.skipif(bool(open_data.MISSING), reason=open_data.MISSING)
 
@@ -75,3 +76,29 @@ def test_soft_pitches_spread_hardly_more_than_fastballs_where_strikes_are_meant(
         spread[family] = float(np.sqrt((variance[kept] * weight).sum() / weight.sum()))
     for family in ("breaking", "off-speed"):
         assert 0.9 < spread[family] / spread["fast"] < SPREAD_FACTOR[family] + 0.02
+
+
+@pytest.fixture(scope="module")
+def held() -> list[held_out.Score]:
+    """Return scores on the fifteen games of 2023, trained on the other sources, 2012 thinned."""
+    frame = held_out.log(keep=20)
+    splits = (split for split in held_out.by_source(frame) if split.name.endswith("day_2023"))
+    return held_out.compare(frame, splits)
+
+
+def test_a_season_not_met_is_told_as_well_as_by_boosted_trees(held: list[held_out.Score]) -> None:
+    ratios = {s.step: s.ratio for s in held if s.test == "day_2023"}
+    # By the whole comparison: called .93, swing .99, miss .98, foul .99, in play .96.
+    for step in ("called", "swing", "miss", "foul", "in_play"):
+        assert ratios[step] <= 1.01, step
+    assert np.mean([ratios[step] for step in ("called", "swing", "miss", "foul", "in_play")]) < 0.99
+
+
+def test_a_season_not_met_is_told_no_surer_than_it_comes(held: list[held_out.Score]) -> None:
+    for score in held:
+        if score.test == "day_2023" and score.step in ("called", "swing", "miss"):
+            assert score.slope is not None and score.slope_se is not None
+            # One season's edge is sharper or blurrier than the next: being too unsure of it is the
+            # smaller fault, but not by much.
+            assert score.slope > 1.0 - max(0.1, 2.0 * score.slope_se), score.step
+            assert score.slope < 1.3, score.step
