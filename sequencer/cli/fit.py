@@ -56,16 +56,16 @@ def _fit(
 ) -> dict[str, Any]:
     from sequencer.baseball.levels import level as known
     from sequencer.errors import BadInput
-    from sequencer.estimates import coefficients, fit, league
+    from sequencer.estimates import coefficients, fit, league, steps
     from sequencer.estimates.fit_data import data_of
 
     at = known(level or level_of(frame)).name
     built_in = coefficients.read()
     found = fit.fit_league(frame, prior=None if alone else built_in, level=at, name=file.name)
     data = data_of(frame, at)
-    before = fit.losses(data, league.load(at))
+    before = steps.losses(data, league.load(at))
     ours = league.League.of(found, league.shift_between(found, at), at)
-    after = fit.losses(data, ours)
+    after = steps.losses(data, ours)
     try:
         coefficients.save(found, out)
     except OSError as error:
@@ -73,14 +73,14 @@ def _fit(
             f"{out} cannot be written ({error.strerror}): choose another --out."
         ) from error
     rows = found.data["rows"]
-    steps = [
+    told = [
         {"step": step, "rows": rows[step], "loss_before": before[step], "loss_after": after[step]}
         | _spread(step, ours)
         for step in _SAYS
     ]
     return {
         "file": str(out), "level": at, "alone": alone, "pitches": len(data.rows),
-        "left_out": data.left_out, "steps": steps,
+        "left_out": data.left_out, "steps": told,
         "surprise": list(found.data.get("surprise", {}).values()),
     }  # fmt: skip
 

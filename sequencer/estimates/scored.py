@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from sequencer.errors import BadInput
-from sequencer.estimates import fit, rivals, scoring
+from sequencer.estimates import rivals, scoring, steps
 from sequencer.estimates.arrays import Bools, Floats, Ints
 from sequencer.estimates.coefficients import STEPS
 from sequencer.estimates.fit_data import Data, data_of
@@ -185,13 +185,13 @@ def score_log(
 
 def _scored(step: str, side: _Side, before: _Side | None, league: League, seed: int) -> StepScore:
     runs = step == "in_play"
-    which, outcomes = fit.used(step, side.data)
+    which, outcomes = steps.used(step, side.data)
     n, y = int(which.sum()), outcomes[which]
     if not n:
         return StepScore(step, 0, cannot=f"{_LACKS[step]} in this log")
     if n < FEWEST:
         return StepScore(step, n, cannot=f"only {n} of the {FEWEST} such pitches that it takes")
-    said, groups = fit.told(step, side.data.rows.take(which), league), side.groups[which]
+    said, groups = steps.told(step, side.data.rows.take(which), league), side.groups[which]
     loss = scoring.losses(y, said, runs=runs)
     base, trees, no_trees = _rivals(step, which, side, before)
     return StepScore(
@@ -215,9 +215,9 @@ def _rivals(
 ) -> tuple[Floats, Floats | None, str]:
     """Return what the base rate and the trees say of a step's pitches, and why trees do not."""
     runs, n = step == "in_play", int(which.sum())
-    y, x = fit.used(step, side.data)[1][which], side.features(which, step)
+    y, x = steps.used(step, side.data)[1][which], side.features(which, step)
     if before is not None:
-        use, outcome = fit.used(step, before.data)
+        use, outcome = steps.used(step, before.data)
         if not use.any():
             return rivals.base_rate(y, n), None, "the training log has no such pitches"
         trees = rivals.grown(before.features(use, step), outcome[use], x, runs=runs)

@@ -19,7 +19,7 @@ import numpy as np
 import pandas as pd
 from joblib import Memory
 
-from sequencer.estimates import fit, rivals, scoring
+from sequencer.estimates import fit, rivals, scoring, steps
 from sequencer.estimates.arrays import Bools, Floats, Ints
 from sequencer.estimates.coefficients import PLAYS, STEPS
 from sequencer.estimates.fit_data import Data, data_of
@@ -206,15 +206,15 @@ def _told(step: str, train: _Side, test: _Side, league: League, memory: Memory) 
     if step == "plays":
         return _told_plays(train, test, league, memory)
     runs = step == "in_play"
-    use, outcome = fit.used(step, train.data)
-    here, came = fit.used(step, test.data)
+    use, outcome = steps.used(step, train.data)
+    here, came = steps.used(step, test.data)
     if not here.any() or (step == "hit_by_pitch" and (test.data.result[here] == "unknown").all()):
         return None
     y = outcome[use]
     grow = memory.cache(rivals.grown)
     trees = grow(train.features(use, step), y, test.features(here, step), runs=runs)
     base = rivals.base_rate(y, int(here.sum()))
-    ours = fit.told(step, test.data.rows.take(here), league)
+    ours = steps.told(step, test.data.rows.take(here), league)
     return Told(came[here], ours, base if trees is None else trees, base, test.groups(here))
 
 
@@ -227,7 +227,7 @@ def _told_plays(train: _Side, test: _Side, league: League, memory: Memory) -> To
     grow = memory.cache(rivals.grown_kinds)
     seen = train.features(use, "plays"), test.features(here, "plays")
     trees = grow(seen[0], kinds, seen[1], len(KINDS))
-    told = league.plays(fit.told("in_play", test.data.rows.take(here), league))
+    told = league.plays(steps.told("in_play", test.data.rows.take(here), league))
     ours = np.column_stack([told[:, :2].sum(1), told[:, 2:]])
     at = np.arange(len(came))
     return Told(np.ones(len(came)), ours[at, came], trees[at, came], share[came], test.groups(here))

@@ -5,7 +5,7 @@ import pandas as pd
 import pytest
 
 from sequencer.errors import BadInput
-from sequencer.estimates import coefficients, fit
+from sequencer.estimates import coefficients, fit, steps
 from sequencer.estimates.arrays import expit
 from sequencer.estimates.calibrate import calibrated
 from sequencer.estimates.chain import chain
@@ -30,7 +30,7 @@ def test_a_league_fitted_alone_is_near_the_one_it_was_drawn_from(
 ) -> None:
     found, truth = League.of(alone, LevelShift()), load("pro")
     held_out = data_of(pitches(4000, seed=22))
-    ours, best = fit.losses(held_out, found), fit.losses(held_out, truth)
+    ours, best = steps.losses(held_out, found), steps.losses(held_out, truth)
     for step in STEPS:
         assert ours[step] < best[step] * 1.06 + 0.002, step
 
@@ -49,10 +49,10 @@ def test_a_fitted_called_edge_is_scikit_learns_on_the_same_design() -> None:
     from sequencer.estimates.surface import design
 
     data = data_of(LOG)
-    which, outcome = fit.used("foul", data)
+    which, outcome = steps.used("foul", data)
     rows, y = data.rows.take(which), outcome[which]
-    start = Surface.zero(fit.BUMPS["foul"])
-    precision = fit.precision("foul", start, leaning=False)
+    start = Surface.zero(steps.BUMPS["foul"])
+    precision = steps.precision("foul", start, leaning=False)
     free = precision < 1e6
     ours = fit.fit_step("foul", rows, y, start, precision, np.zeros((4, 3))).vector()
     near = Rows(rows.family, np.clip(rows.u, -2.2, 2.2), np.clip(rows.v, -2.2, 2.2),
@@ -67,7 +67,7 @@ def test_a_fitted_called_edge_is_scikit_learns_on_the_same_design() -> None:
 def test_takes_are_told_apart_from_choosing_what_to_swing_at() -> None:
     take = np.array([[0.5, 0.15, 0.05], [0.3, 0.1, 0.02], [0.3, 0.1, 0.0], [0.8, 0.15, 0.0]])
     data = data_of(pitches(12_000, take_share=take, seed=31))
-    which, swung = fit.used("swing", data)
+    which, swung = steps.used("swing", data)
     ready = load("pro").fitted.steps["swing"]
     found = taken(data.rows.take(which), swung[which], ready, TAKE_BEFORE)
     np.testing.assert_allclose(found, take, atol=0.06)
@@ -135,8 +135,8 @@ def test_calibrating_brings_any_fit_through_the_gate(alone: coefficients.Coeffic
 def test_games_that_kept_only_takes_say_nothing_of_swings() -> None:
     taken = LOG[LOG["result"].isin(["ball", "called strike"])].assign(game="takes only")
     both = data_of(pd.concat([LOG.head(500), taken], ignore_index=True))
-    assert fit.used("swing", both)[0].sum() == 500
-    assert fit.used("called", both)[0].sum() > len(taken)
+    assert steps.used("swing", both)[0].sum() == 500
+    assert steps.used("called", both)[0].sum() > len(taken)
 
 
 def test_pitch_outs_bunts_and_pitches_without_a_place_are_left_out() -> None:

@@ -4,7 +4,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from sequencer.estimates import fit, rivals, scoring
+from sequencer.estimates import rivals, scoring, steps
 from sequencer.estimates.fit_data import data_of
 from sequencer.estimates.league import League, load
 from tests.estimates import held_out
@@ -58,14 +58,14 @@ def test_scores_are_the_losses_of_what_league_trees_and_base_rate_say(log: pd.Da
     assert trained == [train.sum()]
     swing = next(s for s in scores if (s.step, s.test) == ("swing", "day_2023"))
     before, after = data_of(log[train]), data_of(log[test])
-    use, y = fit.used("swing", before)
-    here, came = fit.used("swing", after)
+    use, y = steps.used("swing", before)
+    here, came = steps.used("swing", after)
     x = [rivals.features(d.rows) for d in (before, after)]
     trees = rivals.grown(x[0][use], y[use], x[1][here])
     assert trees is not None
     assert swing.n == here.sum()
     assert swing.trees == pytest.approx(scoring.losses(came[here], trees).mean())
-    ours = fit.told("swing", after.rows.take(here), load("pro"))
+    ours = steps.told("swing", after.rows.take(here), load("pro"))
     assert swing.ours == pytest.approx(scoring.losses(came[here], ours).mean())
     assert swing.base == pytest.approx(
         scoring.losses(came[here], np.full(here.sum(), y[use].mean())).mean()

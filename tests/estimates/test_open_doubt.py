@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from sequencer.estimates import fit, newton
+from sequencer.estimates import fit, newton, steps
 from sequencer.estimates.arrays import Floats, Ints
 from sequencer.estimates.doubt import groups_of
 from sequencer.estimates.fit_data import data_of
@@ -21,10 +21,10 @@ def test_errors_by_cell_are_those_of_games_drawn_anew(step: str) -> None:
     frame = open_data.read()
     frame = frame[frame["source"].isin(["day_2023", "two_relievers_2011"])].reset_index(drop=True)
     data = data_of(frame)
-    which, outcome = fit.used(step, data)
-    start = Surface.zero(fit.BUMPS[step])
-    penalty = fit.precision(step, start, leaning=False)
-    problem = fit.problem(step, data.rows.take(which), outcome[which], start.side)
+    which, outcome = steps.used(step, data)
+    start = Surface.zero(steps.BUMPS[step])
+    penalty = steps.precision(step, start, leaning=False)
+    problem = steps.problem(step, data.rows.take(which), outcome[which], start.side)
     x, y = problem.design(slice(None)), problem.outcome
     game = groups_of(frame.iloc[data.at[which]]).by["game"]
 

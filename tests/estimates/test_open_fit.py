@@ -6,7 +6,7 @@ import pytest
 
 from sequencer.baseball.levels import SPREAD_FACTOR
 from sequencer.baseball.pitches import FAMILIES, TYPES
-from sequencer.estimates import coefficients, fit
+from sequencer.estimates import coefficients, fit, steps
 from sequencer.estimates.arrays import expit
 from sequencer.estimates.calibrate import calibrated
 from sequencer.estimates.chain import chain
@@ -31,8 +31,8 @@ def test_the_reader_gives_a_pitch_log(log: pd.DataFrame) -> None:
     assert len(data.rows) > 60_000
     # Only the slipped and the doubtful are lost.
     assert data.left_out < 100
-    assert fit.used("miss", data)[0].sum() > 7_000
-    assert fit.used("in_play", data)[0].sum() > 2_500
+    assert steps.used("miss", data)[0].sum() > 7_000
+    assert steps.used("in_play", data)[0].sum() > 2_500
 
 
 def test_a_part_of_the_data_fits_the_committed_league(log: pd.DataFrame) -> None:
@@ -41,7 +41,7 @@ def test_a_part_of_the_data_fits_the_committed_league(log: pd.DataFrame) -> None
     ours, committed = (League.of(c, LevelShift()) for c in (found, coefficients.read()))
     np.testing.assert_allclose(chain(ours).value, chain(committed).value, atol=0.005)
     data = data_of(log)
-    mine, theirs = fit.losses(data, ours), fit.losses(data, committed)
+    mine, theirs = steps.losses(data, ours), steps.losses(data, committed)
     for step in ("called", "swing", "miss", "foul", "in_play"):
         assert mine[step] == pytest.approx(theirs[step], rel=0.03), step
 

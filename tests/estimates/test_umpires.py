@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sequencer.estimates import coefficients, fit, umpires
+from sequencer.estimates import coefficients, steps, umpires
 from sequencer.estimates.arrays import Floats, expit
 from sequencer.estimates.league import load
 from sequencer.estimates.surface import Rows
@@ -27,8 +27,10 @@ def _rows(n: int, seasons: tuple[int, ...], edge: dict[int, float]) -> tuple[Row
 
 
 def _fitted(rows: Rows, called: Floats) -> tuple[Floats, Umpires]:
-    start = fit._start("called")
-    surface, found = fit_called(rows, called, start, fit.precision("called", start, leaning=False))
+    start = steps.begun("called")
+    surface, found = fit_called(
+        rows, called, start, steps.precision("called", start, leaning=False)
+    )
     return np.asarray(
         surface.at("fast", np.array(1.15), np.array(0.0), np.array(0.5), np.array(0.0))
     ), found
