@@ -78,6 +78,7 @@ def read(path: Path = FILE) -> pd.DataFrame:
             "height_in": raw["z_in"].astype(float),
             "top_in": raw["zone_top_in"].astype(float),
             "bottom_in": raw["zone_bot_in"].astype(float),
+            "seen_from": "measured",
             "result": result.where(~partial, "unknown").where(~tipped, "foul tip"),
             "bunt": (raw["detail"] == "bunt").fillna(False).astype(bool),
             "play": raw["event"].map(_PLAYS).astype(object).fillna(""),

@@ -14,7 +14,7 @@ from sequencer.baseball.zone import HALF_WIDTH_IN
 from sequencer.estimates.arrays import Bools, Floats, Ints
 from sequencer.estimates.blurred import ANYWHERE, blurred, cell, dot, sharp
 from sequencer.estimates.league import League
-from sequencer.estimates.places import SEEN_ERROR_IN, numbers, played, zone_of_rows
+from sequencer.estimates.places import SEEN_ERROR_IN, numbers, played, seen_from, zone_of_rows
 from sequencer.estimates.traits import AREAS, INDEX, STEPS, TRAITS, WEIGHTS, areas_at
 
 if TYPE_CHECKING:
@@ -180,16 +180,17 @@ def _places(frame: "pd.DataFrame", bats: str, league: League, at: Ints) -> _Plac
     u = zone.away_sign(bats) * numbers(frame, "side_in")[at] / HALF_WIDTH_IN
     v = (numbers(frame, "height_in")[at] - edges.mean(1)) / half
     codes = {word: i for i, word in enumerate(_SEEN_FROM)}
-    seen_from = coded(frame, "seen_from", codes, codes[""])[at]
-    exact = (seen_from == codes[_SHARP]) & np.isfinite(u) & np.isfinite(v)
+    said = [codes.get(word, codes[""]) for word in seen_from(frame)]
+    seen = np.array(said, dtype=np.intp)[at]
+    exact = (seen == codes[_SHARP]) & np.isfinite(u) & np.isfinite(v)
     if exact.all():
-        return _Places(u, v, exact, seen_from, seen_from, seen_from)
+        return _Places(u, v, exact, seen, seen, seen)
     cells = [cell(word if isinstance(word, str) else "", bats) for word in column(frame, "cell")]
     across, up = np.array(cells, dtype=np.intp).reshape(-1, 2)[at].T
     # Inches one way alone are better than a cell's; the cell says the rest.
     across = np.where(np.isfinite(u), dot(np.nan_to_num(u)), across)
     up = np.where(np.isfinite(v), dot(np.nan_to_num(v)), up)
-    return _Places(u, v, exact, across, up, seen_from)
+    return _Places(u, v, exact, across, up, seen)
 
 
 def _averaged(league: League, pitches: _Pitches, places: _Places) -> tuple[Floats, Floats]:
@@ -198,8 +199,8 @@ def _averaged(league: League, pitches: _Pitches, places: _Places) -> tuple[Float
     base, areas = np.empty((n, len(STEPS))), np.empty((n, len(STEPS), len(AREAS)))
     exact = np.flatnonzero(places.sharp)
     areas[exact] = areas_at(places.u[exact], places.v[exact])[:, None]
-    seen_from = np.where(places.sharp, -1, places.seen_from)
-    kinds = (pitches.family * len(_SAME) + pitches.same) * 8 + seen_from + 1
+    seen = np.where(places.sharp, -1, places.seen_from)
+    kinds = (pitches.family * len(_SAME) + pitches.same) * 8 + seen + 1
     for kind in np.unique(kinds):
         own = np.flatnonzero(kinds == kind)
         one = own[0]
@@ -208,7 +209,7 @@ def _averaged(league: League, pitches: _Pitches, places: _Places) -> tuple[Float
         if places.sharp[one]:
             base[own] = sharp(league, family, same, places.u[own], places.v[own], *count)
         else:
-            table = blurred(league, family, same, SEEN_ERROR_IN[_SEEN_FROM[seen_from[one]]])
+            table = blurred(league, family, same, SEEN_ERROR_IN[_SEEN_FROM[seen[one]]])
             where = places.column[own], places.row[own], *count
             base[own], areas[own] = table.base[where], table.areas[where]
     return base, areas

@@ -21,6 +21,8 @@ SEEN_ERROR_IN: Final = {
     "dugout": (5.0, 3.0),
     "": (3.0, 3.0),
 }
+#: Part of an inch to which people give places: finer ones a machine measured (assumption).
+_BY_EYE_IN: Final = 0.5
 #: How much of a logged zone's departure from the usual one is played: listings are noisy, and
 #: umpires and hitters follow the rest (fitted: of 0, .3, .5 and 1 on two sources of the open data
 #: with listed zones, .3 to .5 tells called strikes and swings best; 1 loses .02 and .006 nats).
@@ -72,12 +74,34 @@ def words(frame: "pd.DataFrame", column: str) -> list[str]:
     return [word if isinstance(word, str) else "" for word in frame[column].tolist()]
 
 
+def seen_from(frame: "pd.DataFrame") -> list[str]:
+    """Return how each place was seen, in the words of `SEEN_ERROR_IN`.
+
+    Where the log does not say, inches finer than a half inch were measured; where most of such a
+    log's inches are, the others only happen to fall on one.
+    """
+    said = words(frame, "seen_from")
+    inches = np.column_stack([numbers(frame, "side_in"), numbers(frame, "height_in")])
+    untold = np.array([word == "" for word in said], dtype=np.bool_)
+    untold &= np.isfinite(inches).all(axis=1)
+    parts = np.where(untold[:, None], inches, 0.0) / _BY_EYE_IN
+    measured = (np.abs(parts - np.rint(parts)) > 1e-6).any(axis=1)
+    if 2 * measured.sum() > untold.sum():
+        measured = untold
+    return ["measured" if finer else word for finer, word in zip(measured, said, strict=True)]
+
+
+def _errors(frame: "pd.DataFrame") -> Floats:
+    """Return the variance of seeing each pitch, (n, 2)."""
+    seen = [SEEN_ERROR_IN.get(word, SEEN_ERROR_IN[""]) for word in seen_from(frame)]
+    return np.array(seen).reshape(-1, 2) ** 2
+
+
 def crossed(frame: "pd.DataFrame", level_zone: Zone, side_column: str = "bats") -> Place:
     """Return where pitches crossed, (n, 2) catcher's inches: measured, else the cell's centre."""
     edges = zone_of_rows(frame, level_zone)
     inches = np.column_stack([numbers(frame, "side_in"), numbers(frame, "height_in")])
-    seen = [SEEN_ERROR_IN.get(word, SEEN_ERROR_IN[""]) for word in words(frame, "seen_from")]
-    error = np.array(seen).reshape(-1, 2) ** 2
+    error = _errors(frame)
     by_cell = ~np.isfinite(inches).all(axis=1, keepdims=True)
     cells = centres(words(frame, "cell"), words(frame, side_column), edges)
     size = np.column_stack([np.full(len(frame), HALF_WIDTH_IN), (edges[:, 0] - edges[:, 1]) / 2])
@@ -105,12 +129,11 @@ def boxes(frame: "pd.DataFrame", level_zone: Zone, side_column: str = "bats") ->
     """
     edges = zone_of_rows(frame, level_zone)
     inches = np.column_stack([numbers(frame, "side_in"), numbers(frame, "height_in")])
-    seen = [SEEN_ERROR_IN.get(word, SEEN_ERROR_IN[""]) for word in words(frame, "seen_from")]
     low, high = inches.copy(), inches.copy()
     cells, sides = words(frame, "cell"), words(frame, side_column)
     for i in np.flatnonzero(~np.isfinite(inches).all(axis=1)):
         low[i], high[i] = _box(cells[i], sides[i], Zone(*edges[i]))
-    return Boxes(low, high, np.array(seen).reshape(-1, 2) ** 2)
+    return Boxes(low, high, _errors(frame))
 
 
 #: Sides of rows and columns in zone halves, from the middle: thirds of the zone, then all beyond.
