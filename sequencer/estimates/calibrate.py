@@ -115,7 +115,8 @@ def _moved(found: Coefficients, now: Rates, counted: Rates) -> Coefficients:
         "in_play": counted.in_play_runs - now.in_play_runs,
     }
     take = _taking(found.take_share, now.swing, counted.swing)
-    moves["swing"] = np.where(np.arange(3) == 2, moves["swing"], 0.0)
+    readier = _short(found.take_share, now.swing, counted.swing)
+    moves["swing"] = np.where(np.arange(3) == 2, moves["swing"], readier)
     steps = dict(found.steps)
     for name, move in moves.items():
         steps[name] = replace(steps[name], count=steps[name].count + move)
@@ -131,6 +132,16 @@ def _taking(take: Floats, now: Floats, counted: Floats) -> Floats:
     """
     moved = np.clip(1.0 - (1.0 - take) * counted / now, 0.0, 1.0)
     return np.asarray(np.where(np.arange(3) == 2, take, moved))
+
+
+def _short(take: Floats, now: Floats, counted: Floats) -> float:
+    """Return the log odds by which a ready hitter swings too seldom, 0.0 where he does not.
+
+    Nobody takes less often than never: where swings fall short even so, a ready hitter swings more
+    in every count alike, and the other counts' takes make up for it.
+    """
+    most = (now / (1.0 - take))[:, :2]
+    return max(0.0, float((logit(counted[:, :2]) - logit(most)).max()))
 
 
 def _more_over_the_plate(mix: Mix, more: Floats) -> Mix:

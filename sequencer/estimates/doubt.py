@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Final
+from zlib import crc32
 
 import numpy as np
 
@@ -34,6 +35,9 @@ _FIGURES: Final = 3
 #: The count errors are told at.
 _EVEN: Final = (1, 1)
 _EVEN_COUNT: Final = 4
+#: Precision of takes that are held, and the least slope of one over its log odds: of hardly any.
+_HELD: Final = 1e8
+_LEAST_SLOPE: Final = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,17 +223,18 @@ def doubt_of(
     errors: dict[str, Floats] = {}
     for i, (step, fitted) in enumerate(fits.items()):
         by = {name: group[fitted.which] for name, group in groups.by.items()}
-        if step == "swing" and not take_held:
-            spread, at = _with_takes(fitted, by, take, count)
+        if step == "swing":
+            spread, at = _with_takes(fitted, by, take, count, held=take_held)
+            centre = _centre_with_takes(take, before, len(fitted.coefficients))
         else:
-            at = _swung(fitted, take, 0) if step == "swing" else fitted.cells
+            at = fitted.cells
             spread = sandwich.spread_of(fitted.problem, fitted.coefficients, fitted.penalty, by, at)
-        centre = _centre(step, before, len(spread.half))
+            centre = _centre(step, before, len(spread.half))
         found = spread.errors(at, centre)
         errors[step] = short(found.reshape(len(FAMILIES), len(CELLS_V), len(CELLS_U)))
-        moves[step] = spread.drawn(DRAWS, np.random.default_rng([SEED, i]), centre)
+        moves[step] = spread.drawn(DRAWS, _chance(i, centre), centre)
         spreads[step] = spread.by if len(fitted.which) else "prior"
-    takes = _takes(take, moves, fits, before)
+    takes = _takes(take, moves["swing"][:, -take.size :], before, held=take_held)
     kept = {step: short(moves[step][:, : len(fits[step].coefficients)]) for step in fits}
     cannot = {step: groups.cannot(fitted.which) for step, fitted in fits.items()}
     games = {step: groups.games(fitted.which) for step, fitted in fits.items()}
@@ -270,20 +275,26 @@ def typical(league: "League") -> dict[str, float]:
 
 
 def _with_takes(
-    fitted: Fitted, by: dict[str, Ints], take: Floats, count: Ints
+    fitted: Fitted, by: dict[str, Ints], take: Floats, count: Ints, *, held: bool
 ) -> tuple[Spread, Floats]:
-    """Return the spread of the swing and its takes together, and the cells' design of both."""
+    """Return the spread of the swing and its takes together, and the cells' design of both.
+
+    Takes that are held are off by what those of the league leaned on are, and by nothing else.
+    """
     counts = take.size
     problem = sandwich.with_takes(fitted.problem, fitted.coefficients, take, count[fitted.which])
-    penalty = np.concatenate([fitted.penalty, sandwich.take_precision(take, TAKE_PITCHES)])
+    more = np.full(counts, _HELD) if held else sandwich.take_precision(take, TAKE_PITCHES)
+    penalty = np.concatenate([fitted.penalty, more])
     both = np.pad(fitted.coefficients, (0, counts))
-    at = _swung(fitted, take, counts)
+    ready = expit(fitted.cells @ fitted.coefficients)
+    at = sandwich.swing_rows(fitted.cells, ready, float(take[_EVEN]), _EVEN_COUNT, counts)
     return sandwich.spread_of(problem, both, penalty, by, at), at
 
 
-def _swung(fitted: Fitted, take: Floats, counts: int) -> Floats:
-    ready = expit(fitted.cells @ fitted.coefficients)
-    return sandwich.swing_rows(fitted.cells, ready, float(take[_EVEN]), _EVEN_COUNT, counts)
+def _chance(step: int, centre: Floats) -> np.random.Generator:
+    """Return what a step's draws are made by: other chance than its prior's draws were made by."""
+    seen = [crc32(np.ascontiguousarray(centre).tobytes())] if len(centre) else []
+    return np.random.default_rng([SEED, step, *seen])
 
 
 def _centre(step: str, before: Doubt | None, k: int) -> Floats:
@@ -293,13 +304,22 @@ def _centre(step: str, before: Doubt | None, k: int) -> Floats:
     return before.moves[step]
 
 
-def _takes(
-    take: Floats, moves: dict[str, Floats], fits: Mapping[str, Fitted], before: Doubt | None
-) -> Floats:
-    """Return the takes of every draw: as drawn with the swing, else those of the prior's draws."""
-    more = moves["swing"][:, len(fits["swing"].coefficients) :]
-    if more.size:
-        return short(sandwich.take_draws(take, more))
+def _centre_with_takes(take: Floats, before: Doubt | None, k: int) -> Floats:
+    """Return `_centre` of the swing with what the takes' log odds are off by, (draws, k + 12).
+
+    To first order: a draw in which nobody takes would be endless log odds away.
+    """
+    centre = _centre("swing", before, k)
+    if before is None or not len(centre):
+        return np.empty((0, k + take.size))
+    slope = np.maximum(take * (1.0 - take), _LEAST_SLOPE)
+    return np.hstack([centre, ((before.take_share - take) / slope).reshape(-1, take.size)])
+
+
+def _takes(take: Floats, moves: Floats, before: Doubt | None, *, held: bool) -> Floats:
+    """Return the takes of every draw: moved with the swing or, held, those of the prior's."""
+    if not held:
+        return short(sandwich.take_draws(take, moves))
     if before is not None and before.draws:
         return before.take_share[np.arange(DRAWS) % before.draws]
     return np.tile(take, (DRAWS, 1, 1))

@@ -205,17 +205,23 @@ def _fitted(
     take: Floats | None = None,
     known: Floats | None = None,
     flatter: Floats | None = None,
+    umpires: Umpires | None = None,
 ) -> Fitted:
     """Return a fitted step as its doubt is reckoned from."""
     what = problem(step, rows, outcome, surface.side, take, known, flatter)
-    return Fitted(what, surface.vector(), penalty, which, design_at_cells(surface.side))
+    at = design_at_cells(surface.side, umpires)
+    return Fitted(what, surface.vector(), penalty, which, at)
 
 
-def design_at_cells(side: int) -> Floats:
-    """Return the design of the cells at 1-1, (75, coefficients); see `doubt.cells`."""
+def design_at_cells(side: int, umpires: Umpires | None = None) -> Floats:
+    """Return the design of the cells at 1-1, (75, coefficients); see `doubt.cells`.
+
+    The called zone is told of a season not known: flatter by what its `umpires` leave in doubt.
+    """
     family, u, v = cells()
     one, either = np.ones(len(u), dtype=np.intp), np.full(len(u), 0.5)
-    return design(Rows(family, u, v, one, one, either, either, 0 * one), side)
+    found = design(Rows(family, u, v, one, one, either, either, 0 * one), side)
+    return found / (umpires or Umpires()).doubt(features(u, v), either, 0 * one)[:, None]
 
 
 def _called_alone(data: Data) -> _Fit:
@@ -228,7 +234,7 @@ def _called_alone(data: Data) -> _Fit:
     surface, umpires = fit_called(rows, y, start, penalty)
     known = umpires.added(features(rows.u, rows.v), rows.left, rows.season)
     which = np.flatnonzero(used("called", data)[0])[kept]
-    fitted = _fitted("called", rows, y, surface, penalty, which, known=known)
+    fitted = _fitted("called", rows, y, surface, penalty, which, known=known, umpires=umpires)
     return _Fit(surface, fitted, umpires=umpires)
 
 
@@ -262,17 +268,18 @@ def _expected(step: str, seen: _Log, learnt: surprise.Learnt | None, rows: Rows)
 def _leaning(step: str, seen: _Log, league: League) -> _Fit:
     """Fit a step about a league's, which is where its level has moved it; move it back."""
     start, data = league.fitted.steps[step], seen.data
+    umpires = league.fitted.umpires if step == "called" else None
     which, outcome = used(step, data)
     if _thin(step, outcome[which]):
         none = np.flatnonzero(which)[:0]
         penalty = precision(step, start, leaning=True)
-        still = _fitted(step, data.rows.take(none), outcome[none], start, penalty, none)
-        return _Fit(start, still)
+        rows, y = data.rows.take(none), outcome[none]
+        return _Fit(start, _fitted(step, rows, y, start, penalty, none, umpires=umpires))
     rows, y = data.rows.take(which), outcome[which]
     known, flatter, learnt = None, None, None
-    if step == "called":
+    if umpires:
         u, v = league.called_at(rows.u, rows.v)
-        rows, umpires = replace(rows, u=u, v=v), league.fitted.umpires
+        rows = replace(rows, u=u, v=v)
         flatter = umpires.doubt(features(u, v), rows.left, rows.season)
         known = umpires.added(features(u, v), rows.left, rows.season) / flatter
     level = np.zeros_like(start.place)
@@ -284,7 +291,7 @@ def _leaning(step: str, seen: _Log, league: League) -> _Fit:
         known = _expected(step, seen, learnt, rows)
     found = fit_step(step, rows, y, moved, penalty, league.take_share, known, flatter)
     at = np.flatnonzero(which)
-    fitted = _fitted(step, rows, y, found, penalty, at, league.take_share, known, flatter)
+    fitted = _fitted(step, rows, y, found, penalty, at, league.take_share, known, flatter, umpires)
     return _Fit(replace(found, place=found.place - level), fitted, learnt)
 
 

@@ -238,11 +238,10 @@ def swing_rows(at: Floats, ready: Floats, take: float, count: int, counts: int) 
     ready : array (rows,)
         Chance that a ready hitter swings.
     take, count, counts : float, int, int
-        Share taken in the count of the rows, its number, and the columns of takes (0: held).
+        Share taken in the count of the rows, its number, and how many columns of takes there are.
     """
     never = 1.0 - (1.0 - take) * ready
     x = at * ((1.0 - ready) / never)[:, None]
     takes = np.zeros((len(at), counts))
-    if counts:
-        takes[:, count] = -take / never
+    takes[:, count] = -take / never
     return np.concatenate([x, takes], axis=1)
