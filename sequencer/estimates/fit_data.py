@@ -1,6 +1,6 @@
 """A pitch log as the arrays that the league is fitted on."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
@@ -11,6 +11,7 @@ from sequencer.baseball.pitches import FAMILIES, SWINGS, TYPES
 from sequencer.errors import BadInput
 from sequencer.estimates.arrays import Bools, Floats, Ints
 from sequencer.estimates.contact import measured_runs
+from sequencer.estimates.entries import Entries, entries_of
 from sequencer.estimates.places import crossed, numbers, played, relative, words, zone_of_rows
 from sequencer.estimates.surface import Rows
 
@@ -37,6 +38,9 @@ PLAY_RUNS: Final = {
     "home run": 1.374,
 }
 
+#: Top and bottom, inches, that stand for a zone that nobody listed (common practice, no source).
+UNLISTED: Final = (42.0, 18.0)
+
 
 @dataclass(frozen=True, slots=True)
 class Data:
@@ -51,6 +55,7 @@ class Data:
     whole : pitches of games whose swings were kept as well as their takes
     at : where in the log each pitch stands, from 0
     left_out : rows of the log that could not be used
+    entries : as what each was entered; None where every place was measured
     """
 
     rows: Rows
@@ -63,6 +68,7 @@ class Data:
     whole: Bools
     at: Ints
     left_out: int
+    entries: Entries | None = None
 
 
 def data_of(frame: "pd.DataFrame", level: str = "pro") -> Data:
@@ -93,7 +99,9 @@ def data_of(frame: "pd.DataFrame", level: str = "pro") -> Data:
             "No pitch of this log has a place (side_in and height_in, or a cell) and the side its "
             "hitter hit from: the league model needs both."
         )
-    return _arrays(frame[usable], places[usable], usable, play_runs(level))
+    data = _arrays(frame[usable], places[usable], usable, play_runs(level))
+    entries = entries_of(frame, usual, bats).take(usable)
+    return data if entries.measured.all() else replace(data, entries=entries)
 
 
 def _plain(frame: "pd.DataFrame") -> Bools:
@@ -165,13 +173,21 @@ def _rows(frame: "pd.DataFrame", places: Floats) -> Rows:
 
 
 def _seasons(frame: "pd.DataFrame") -> Ints:
-    """Return the year of each pitch, 0 where the log does not say."""
+    """Return the year of each pitch; of one without a date, a number for how it was kept.
+
+    Logs joined from several hands differ in what they leave out: whether the pitcher's hand is
+    told, and whether the zone is any but the usual. Each kind is a season of its own.
+    """
     import pandas as pd
 
+    hand = np.array([bool(word) for word in words(frame, "throws")])
+    edges = np.column_stack([numbers(frame, "top_in"), numbers(frame, "bottom_in")])
+    usual = np.isnan(edges).any(axis=1) | (edges == UNLISTED).all(axis=1)
+    kept = 1 + 2 * hand + ~usual
     if "date" not in frame:
-        return np.zeros(len(frame), dtype=np.intp)
+        return np.asarray(kept, dtype=np.intp)
     dates = pd.to_datetime(frame["date"], errors="coerce", format="ISO8601")
-    return np.asarray(dates.dt.year.fillna(0), dtype=np.intp)
+    return np.asarray(dates.dt.year.fillna(pd.Series(kept, index=frame.index)), dtype=np.intp)
 
 
 def play_runs(level: str) -> dict[str, float]:

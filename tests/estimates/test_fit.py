@@ -5,7 +5,7 @@ import pandas as pd
 import pytest
 
 from sequencer.errors import BadInput
-from sequencer.estimates import coefficients, fit, steps
+from sequencer.estimates import coefficients, fit, steps, umpires
 from sequencer.estimates.arrays import expit
 from sequencer.estimates.calibrate import calibrated
 from sequencer.estimates.chain import chain
@@ -226,11 +226,15 @@ def test_separated_swings_leave_finite_coefficients() -> None:
     assert np.isfinite(ready).all() and ready[0] > ready[1] + 4.0
 
 
-def test_dates_tell_seasons_and_their_absence_is_no_season() -> None:
+def test_dates_tell_seasons_and_without_them_how_the_log_was_kept() -> None:
     log = LOG.head(60).assign(date=["2024-05-01"] * 30 + ["not a date"] * 30)
     assert set(data_of(log).rows.season[:30]) == {2024}
-    assert set(data_of(log).rows.season[30:]) == {0}
-    assert set(data_of(log.drop(columns="date")).rows.season) == {0}
+    undated = log.drop(columns="date").assign(throws=["R"] * 20 + [""] * 40)
+    undated["top_in"], undated["bottom_in"] = 42.0, 18.0
+    undated.loc[40:, "top_in"] = 40.5
+    kept = data_of(undated).rows.season
+    assert [len(set(kept[part])) for part in (slice(20), slice(20, 40), slice(40, None))] == [1] * 3
+    assert len(set(kept)) == 3 and kept.max() < umpires.FIRST_YEAR
 
 
 def test_a_logged_zone_counts_for_the_part_of_it_that_is_played() -> None:

@@ -50,6 +50,19 @@ def test_a_seasons_wider_edge_is_that_seasons_and_not_the_leagues() -> None:
     assert at(1.0, 2018) < at(1.0, 2014) < at(1.0, 2011)
 
 
+def test_parts_of_a_log_without_dates_are_told_apart_and_only_half_trusted_again() -> None:
+    rows, called = _rows(9000, (1, 3), {1: 0.3, 3: 0.0})
+    place, found = _fitted(rows, called)
+
+    def at(season: int) -> float:
+        return float(found.told(place, np.array(1.15), np.array(0.0), 1.0, season))
+
+    assert found.latest == 0 and not found.year.any()
+    assert at(1) > at(4) > at(3)
+    form = umpires.features(np.array([1.15]), np.array([0.0]))
+    assert found.doubt(form, 1.0, 4) > found.doubt(form, 1.0, 1) > 1.0
+
+
 def test_a_season_not_met_is_told_less_surely() -> None:
     found = coefficients.read().umpires
     u, v = np.array([0.0, 0.9, 1.3, 2.0]), np.zeros(4)
