@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 import numpy as np
 
-from sequencer.baseball import levels, zone
+from sequencer.baseball import levels
 from sequencer.baseball.count import EVEN, HITTERS_COUNTS
 from sequencer.baseball.pitches import FAMILIES, TYPES
-from sequencer.baseball.zone import HALF_WIDTH_IN
 from sequencer.estimates.arrays import Bools, Floats, Ints
-from sequencer.estimates.blurred import ANYWHERE, blurred, cell, dot, sharp
+from sequencer.estimates.blurred import blurred, sharp
+from sequencer.estimates.entries import SEEN_FROM, Entries, entries_of
 from sequencer.estimates.league import League
-from sequencer.estimates.places import SEEN_ERROR_IN, numbers, played, seen_from, zone_of_rows
+from sequencer.estimates.places import SEEN_ERROR_IN, numbers
 from sequencer.estimates.traits import AREAS, INDEX, STEPS, TRAITS, WEIGHTS, areas_at
 
 if TYPE_CHECKING:
@@ -40,9 +40,6 @@ _FAMILY: Final = MappingProxyType(
 )
 _YES: Final = frozenset({True, "1", "True", "true"})
 OTHER_SIDE: Final = MappingProxyType({"R": "L", "L": "R"})
-#: Seen so well that its place is taken as it stands.
-_SHARP: Final = "measured"
-_SEEN_FROM: Final = tuple(SEEN_ERROR_IN)
 _SAME: Final = (0.0, 1.0, 0.5)
 
 
@@ -100,7 +97,8 @@ def rows_of(frame: "pd.DataFrame", bats: str, league: League) -> HitterRows:
         numbers(frame, "strikes")[at].astype(np.intp),
         coded(frame, "throws", {OTHER_SIDE[bats]: 0, bats: 1}, 2)[at],
     )
-    places = _places(frame, bats, league, at)
+    usual = levels.level(league.level).zone
+    places = entries_of(frame, usual, [bats] * len(frame)).take(at)
     base, areas = _averaged(league, pitches, places)
     load = _loads(areas, pitches, league)
     notes = (_without_place(places.lost, len(at)),) if places.lost else ()
@@ -157,59 +155,23 @@ class _Pitches(NamedTuple):
     same: Ints
 
 
-class _Places(NamedTuple):
-    """Zone halves, hitter-relative, where sharp; else the column and row of `blurred`'s arrays."""
-
-    u: Floats
-    v: Floats
-    sharp: Bools
-    column: Ints
-    row: Ints
-    seen_from: Ints
-
-    @property
-    def lost(self) -> int:
-        """How many have no place at all."""
-        return int(((self.column == ANYWHERE) & (self.row == ANYWHERE) & ~self.sharp).sum())
-
-
-def _places(frame: "pd.DataFrame", bats: str, league: League, at: Ints) -> _Places:
-    usual = levels.level(league.level).zone
-    edges = played(zone_of_rows(frame, usual), usual)[at]
-    half = (edges[:, 0] - edges[:, 1]) / 2
-    u = zone.away_sign(bats) * numbers(frame, "side_in")[at] / HALF_WIDTH_IN
-    v = (numbers(frame, "height_in")[at] - edges.mean(1)) / half
-    codes = {word: i for i, word in enumerate(_SEEN_FROM)}
-    said = [codes.get(word, codes[""]) for word in seen_from(frame)]
-    seen = np.array(said, dtype=np.intp)[at]
-    exact = (seen == codes[_SHARP]) & np.isfinite(u) & np.isfinite(v)
-    if exact.all():
-        return _Places(u, v, exact, seen, seen, seen)
-    cells = [cell(word if isinstance(word, str) else "", bats) for word in column(frame, "cell")]
-    across, up = np.array(cells, dtype=np.intp).reshape(-1, 2)[at].T
-    # Inches one way alone are better than a cell's; the cell says the rest.
-    across = np.where(np.isfinite(u), dot(np.nan_to_num(u)), across)
-    up = np.where(np.isfinite(v), dot(np.nan_to_num(v)), up)
-    return _Places(u, v, exact, across, up, seen)
-
-
-def _averaged(league: League, pitches: _Pitches, places: _Places) -> tuple[Floats, Floats]:
+def _averaged(league: League, pitches: _Pitches, places: Entries) -> tuple[Floats, Floats]:
     """Return the league's steps, (n, steps), and how much of each area counts there."""
     n = len(pitches.family)
     base, areas = np.empty((n, len(STEPS))), np.empty((n, len(STEPS), len(AREAS)))
-    exact = np.flatnonzero(places.sharp)
+    exact = np.flatnonzero(places.measured)
     areas[exact] = areas_at(places.u[exact], places.v[exact])[:, None]
-    seen = np.where(places.sharp, -1, places.seen_from)
+    seen = np.where(places.measured, -1, places.seen)
     kinds = (pitches.family * len(_SAME) + pitches.same) * 8 + seen + 1
     for kind in np.unique(kinds):
         own = np.flatnonzero(kinds == kind)
         one = own[0]
         family, same = FAMILY_ORDER[pitches.family[one]], _SAME[pitches.same[one]]
         count = pitches.balls[own], pitches.strikes[own]
-        if places.sharp[one]:
+        if places.measured[one]:
             base[own] = sharp(league, family, same, places.u[own], places.v[own], *count)
         else:
-            table = blurred(league, family, same, SEEN_ERROR_IN[_SEEN_FROM[seen[one]]])
+            table = blurred(league, family, same, SEEN_ERROR_IN[SEEN_FROM[seen[one]]])
             where = places.column[own], places.row[own], *count
             base[own], areas[own] = table.base[where], table.areas[where]
     return base, areas

@@ -85,10 +85,9 @@ def seen_from(frame: "pd.DataFrame") -> list[str]:
     untold = np.array([word == "" for word in said], dtype=np.bool_)
     untold &= np.isfinite(inches).all(axis=1)
     parts = np.where(untold[:, None], inches, 0.0) / _BY_EYE_IN
-    measured = (np.abs(parts - np.rint(parts)) > 1e-6).any(axis=1)
-    if 2 * measured.sum() > untold.sum():
-        measured = untold
-    return ["measured" if finer else word for finer, word in zip(measured, said, strict=True)]
+    measured = np.asarray((np.abs(parts - np.rint(parts)) > 1e-6).any(axis=1))
+    finer = untold if 2 * measured.sum() > untold.sum() else measured
+    return ["measured" if fine else word for fine, word in zip(finer.tolist(), said, strict=True)]
 
 
 def _errors(frame: "pd.DataFrame") -> Floats:

@@ -147,7 +147,12 @@ def problem(
 
 def told(step: str, rows: Rows, league: League) -> Floats:
     """Return what a league says of one step on rows: a probability, or runs."""
-    out = np.zeros(len(rows))
+    return every(rows, league)[step]
+
+
+def every(rows: Rows, league: League) -> dict[str, Floats]:
+    """Return what a league says of every step on rows: probabilities, and runs for `in_play`."""
+    out = {step: np.zeros(len(rows)) for step in STEPS}
     for i, family in enumerate((*FAMILIES, "unknown")):
         own = rows.family == i
         part = rows.take(own)
@@ -155,8 +160,9 @@ def told(step: str, rows: Rows, league: League) -> Floats:
             family, part.u, part.v, part.balls, part.strikes, part.same,
             left=part.left, season=part.season,
         )  # fmt: skip
-        value = getattr(given, step)
-        out[own] = value if step in ("in_play", "hit_by_pitch") else expit(value)
+        for step, found in out.items():
+            value = getattr(given, step)
+            found[own] = value if step in ("in_play", "hit_by_pitch") else expit(value)
     return out
 
 
