@@ -8,6 +8,7 @@ from sequencer.baseball.zone import to_catcher
 from sequencer.estimates import league
 from sequencer.estimates.hitter import HitterBelief
 from sequencer.estimates.next_pitch import watched_in
+from sequencer.estimates.pitcher import PitcherBelief
 from sequencer.live.advice import Adviser, asked_of
 from sequencer.live.guess_rate import FEWEST, GuessRate, Tonight, watched
 from sequencer.live.scouting import Met, Scouting
@@ -69,7 +70,7 @@ class Advising:
         seed = (zlib.crc32(state.game.id.encode()), len(state.log))
         suggestion = ready.adviser.advise(asked, seed)
         bats = state.up.bats if state.up else "R"
-        return advice_view(suggestion, bats, stamp, rate)
+        return advice_view(suggestion, bats, stamp, rate, shelved_words(ready.adviser.pitcher))
 
     def _at_bat(self, state: State, trust: int) -> _Ready:
         at = (state.game.id, state.pitcher, state.at_bat, trust)
@@ -105,7 +106,9 @@ def _or_none(frame: "pd.DataFrame") -> "pd.DataFrame | None":
     return None if frame.empty else frame
 
 
-def advice_view(suggestion: Suggestion, bats: str, stamp: int, rate: str) -> AdviceView:
+def advice_view(
+    suggestion: Suggestion, bats: str, stamp: int, rate: str, note: str = ""
+) -> AdviceView:
     """Return what the dugout shows: the call drawn, why, and the mix it was drawn from."""
     drawn = suggestion.draw
     why = next(one.why for one in suggestion.calls if one.call == drawn)
@@ -115,9 +118,17 @@ def advice_view(suggestion: Suggestion, bats: str, stamp: int, rate: str) -> Adv
         mix,
         why,
         rate,
+        note,
         pitch=drawn.pitch,
         target=to_catcher(drawn.target, bats),
         words=str(drawn),
+    )
+
+
+def shelved_words(pitcher: PitcherBelief) -> str:
+    """Say which pitches are left out today and on what evidence, a line each."""
+    return "\n".join(
+        f"No {pitch.pitch}: {pitch.evidence}" for pitch in pitcher.arsenal if pitch.shelved
     )
 
 

@@ -16,6 +16,7 @@ from tui.themes import THEMES
 
 if TYPE_CHECKING:
     from sequencer.live.same_person import Joined
+    from tui.screens.choose import PageScreen
     from tui.screens.dugout import DugoutScreen
     from tui.screens.games import GamesScreen
     from tui.screens.plan import PlanScreen
@@ -242,6 +243,26 @@ class SequencerApp(BookApp):
             screen.could_not(stamp, str(error))
             return
         screen.show_plan(plan)
+
+    def on_ask_page(self, message: messages.AskPage) -> None:
+        """Show the whole page of a person over the place, filled in once it is worked out."""
+        from tui.screens.choose import PageScreen
+
+        if len(self.screen_stack) > 1:
+            return
+        screen = PageScreen()
+        self.push_screen(screen)
+        self._think("page", self._page(message.person_id, screen))
+
+    async def _page(self, person_id: str, screen: "PageScreen") -> None:
+        await self.can_think.wait()
+        if self.thinker is None or screen not in self.screen_stack:
+            return
+        try:
+            words = await self.at_thought.run(self.thinker.page, person_id)
+        except CoachError as error:
+            words = str(error)
+        screen.show(words)
 
     def on_ask_review(self, message: messages.AskReview) -> None:
         """Review a pitcher; a later request takes the place of this one."""

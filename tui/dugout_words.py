@@ -105,5 +105,6 @@ def advice_words(
         return "Next call\n…"
     call = advice.words[:1].upper() + advice.words[1:]
     mix = [f"{share:>3} {words}" for share, words in advice.calls]
-    parts = ("Next call", call, advice.note, advice.why, "Of 100:" if mix else "", *mix)
+    why = advice.why[:1].upper() + advice.why[1:]
+    parts = ("Next call", call, advice.note, why, "Of 100:" if mix else "", *mix)
     return "\n".join(part for part in parts if part)

@@ -72,6 +72,8 @@ def _spoken(key: str) -> str:
     return _SPOKEN.get(key, key)
 
 
+#: Opens the whole page of a person wherever one is chosen, and puts it away again.
+PERSON_PAGE: Final = "w"
 KEYS: Final[tuple[Key, ...]] = (
     Key("f1,question_mark", EVERYWHERE, "help", "help for this place", "Help"),
     Key("f2,ctrl+o", EVERYWHERE, "place('scouting')", "scouting: hitters and marks", "Scouting"),
@@ -91,18 +93,21 @@ KEYS: Final[tuple[Key, ...]] = (
     Key("2", "scouting", "mark('some')", "chosen mark: seen some", "some"),
     Key("3", "scouting", "mark('always')", "chosen mark: seen always", "always"),
     Key("space", "scouting", "mark_on", "chosen mark: one step more (or click it)"),
-    Key("a", "scouting", "add_hitter", "add a player", "add player"),
-    Key("e", "scouting", "edit_hitter", "change name, number, side, signs, note", "change him"),
+    Key("a", "scouting", "add_hitter", "add a player", "add"),
+    Key("e", "scouting", "edit_hitter", "change name, number, side, signs, note", "change"),
     Key("t", "scouting", "team", "choose the team", "team"),
     Key("m", "scouting", "merge", "he is another player of the team: merge", "merge"),
     Key("u", "scouting", "unmerge", "take his last merge back"),
+    Key(PERSON_PAGE, "scouting", "person_page", "his whole page, as hitter or pitcher", "his page"),
     Key("plus,right_square_bracket", "plan", "trust(1)", "trust the book more", "trust more"),
     Key("minus,left_square_bracket", "plan", "trust(-1)", "trust the book less", "less"),
     Key("l", "plan", "looks", "show or hide what he would look for", "his looks"),
     Key("p", "plan", "pitcher", "choose the pitcher", "pitcher"),
+    Key(PERSON_PAGE, "plan", "person_page", "the pitcher's whole page", "his page"),
     Key("t", "plan", "team", "choose the team", "team"),
     Key("c", "plan", "compute", "compute the plan again", "again"),
     Key("p", "review", "pitcher", "choose the pitcher", "pitcher"),
+    Key(PERSON_PAGE, "review", "person_page", "the pitcher's whole page", "his page"),
     Key("c", "review", "compute", "review again, with what was logged since", "again"),
 )
 

@@ -93,6 +93,14 @@ class AskPlan(Message):
         self.stamp, self.hitters = stamp, hitters
 
 
+class AskPage(Message):
+    """Show the whole page of a person: as a hitter, as a pitcher, or both."""
+
+    def __init__(self, person_id: str) -> None:
+        super().__init__()
+        self.person_id = person_id
+
+
 class AskReview(Message):
     """Review a pitcher."""
 

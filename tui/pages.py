@@ -15,14 +15,44 @@ from sequencer.review.findings import Finding
 from sequencer.review.fixes import Fix
 from sequencer.review.review import Reviewed
 from sequencer.review.says import sentence
-from tui.views import PatternView, ReviewView, TraitsView, ZoneView
+from tui.views import PatternView, ReviewView, TraitBar, TraitsView, ZoneView
 
 if TYPE_CHECKING:
     import pandas as pd
 
-#: Columns of a trait's bar, and how many prior spreads it reaches to either side.
-_BAR: Final = 7
-_REACH: Final = 2.5
+#: A trait has a bar when it lies this many spreads of a level from the usual hitter: less shows
+#: on none (assumption).
+_SHOWN: Final = 0.1
+#: What a trait is called where there is little room.
+SHORT_NAMES: Final = {
+    "contact": "makes contact",
+    "power": "hits it hard",
+    "zone_swing": "swings in zone",
+    "chase": "chases off plate",
+    "chase_up": "chases up",
+    "chase_in": "chases in",
+    "chase_away": "chases away",
+    "chase_breaking": "chases low-away",
+    "fast": "hits fastball",
+    "breaking": "hits breaking",
+    "offspeed": "hits off-speed",
+    "up": "hits it up",
+    "down": "hits it down",
+    "inside": "hits it in",
+    "outside": "hits it away",
+    "timing_late": "swings late",
+    "pull": "pulls the ball",
+    "first_pitch": "swings at first",
+    "aggressive": "aggressive",
+    "swing_breaking": "swings, breaking",
+    "fast_belief": "looks for fast",
+    "two_strike_chase": "two-strike chase",
+    "protect": "shortens up",
+    "foul": "fouls good ones",
+    "bunt": "bunts",
+    "speed": "infield hits",
+    "hit_by_pitch": "hit by pitches",
+}
 #: Words of a bench -> the cell they are drawn in.
 _BENCH: Final = {
     "above": "above-middle",
@@ -55,22 +85,49 @@ def cell_in_view(row: Row, zone: Zone) -> str:
 
 
 def traits_view(
-    hitter_id: str, belief: HitterBelief, seen: "pd.DataFrame", zone: Zone
+    hitter_id: str,
+    belief: HitterBelief,
+    seen: "pd.DataFrame",
+    zone: Zone,
+    *,
+    pitches: bool = False,
 ) -> TraitsView:
-    """Return what was seen of a hitter and what is believed of him."""
+    """Return what was seen of a hitter and what is believed of him.
+
+    Parameters
+    ----------
+    hitter_id : str
+    belief : HitterBelief
+    seen : DataFrame
+        The pitches he saw, columns of the pitch log.
+    zone : Zone
+        Of his level.
+    pitches : bool
+        Whether he has pitched for us.
+    """
     rows = [row for row in records(seen) if row["bats"] == belief.bats]
     cells = Counter(cell_in_view(row, zone) for row in rows)
     swung = Counter(cell_in_view(row, zone) for row in rows if row["result"] in SWINGS)
     drawn = {cell: (n, f"{swung[cell]}/{n}") for cell, n in cells.items() if cell}
     picture = ZoneView(zone.top_in, zone.bottom_in, belief.bats, cells=drawn)
+    bars = _bars(belief)
+    bare = pitches and not rows and not belief.start.any()
     return TraitsView(
         hitter_id,
         picture,
         _rests_on(rows, cells[""]),
-        _by_family(rows),
-        _bars(belief),
-        belief.notes,
+        seen=_by_family(rows),
+        says=() if bare else tuple(map(as_sentence, belief.says())),
+        notes=tuple(map(as_sentence, belief.notes)),
+        bars=bars,
+        alike=len(TRAIT_TABLE) - len(bars),
+        pitches=pitches,
     )
+
+
+def as_sentence(words: str) -> str:
+    """Return words with a capital and a full stop."""
+    return words[:1].upper() + words[1:] + ("" if words.endswith(".") else ".")
 
 
 def _rests_on(rows: Sequence[Row], unplaced: int) -> str:
@@ -78,9 +135,7 @@ def _rests_on(rows: Sequence[Row], unplaced: int) -> str:
         return "No pitch seen yet: all of this is marks and league."
     games = len({row["game_id"] for row in rows})
     where = f", {unplaced} without a place" if unplaced else ""
-    return f"Swings/pitches, {len(rows)} pitches in {games} game{'s' * (games != 1)}{where}." + (
-        " Little to go by." if len(rows) < 60 else ""
-    )
+    return f"Swings/pitches, {len(rows)} in {games} game{'s' * (games != 1)}{where}."
 
 
 def _by_family(rows: Sequence[Row]) -> tuple[str, ...]:
@@ -94,36 +149,15 @@ def _by_family(rows: Sequence[Row]) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _bars(belief: HitterBelief) -> tuple[str, ...]:
-    """Draw traits as bars, furthest from the league first; units are spreads of a level."""
+def _bars(belief: HitterBelief) -> tuple[TraitBar, ...]:
+    """Return the traits that differ, furthest from the usual hitter first."""
     prior = spread(belief.level)
-    lines = []
+    bars = []
     for trait, sd in zip(TRAIT_TABLE, prior, strict=True):
         mean, own = belief.trait(trait.name)
-        lines.append((abs(mean / sd), bar_line(trait.name, mean / sd, own / sd)))
-    lines.sort(key=lambda line: -line[0])
-    head = f"{'Traits':<16}less│more"
-    return (head, *(line for _, line in lines))
-
-
-def bar_line(name: str, mean: float, sd: float) -> str:
-    """Return a trait's bar: `o` where he is believed to be, dashes for how unsure that is."""
-    cells = [" "] * _BAR
-    middle = _BAR // 2
-
-    def place(x: float) -> int:
-        return min(max(round(middle + x / _REACH * middle), 0), _BAR - 1)
-
-    for column in range(place(mean - sd), place(mean + sd) + 1):
-        cells[column] = "─"
-    cells[middle] = "┼" if cells[middle] == "─" else "│"
-    cells[place(mean)] = "●"
-    return f"{_spoken(name):<17}{''.join(cells)}"
-
-
-def _spoken(name: str) -> str:
-    words = {"offspeed": "off-speed", "two_strike_chase": "two-strike chase"}
-    return words.get(name, name.replace("_", " "))
+        if abs(mean / sd) >= _SHOWN:
+            bars.append(TraitBar(trait.says, SHORT_NAMES[trait.name], mean / sd, own / sd))
+    return tuple(sorted(bars, key=lambda bar: -abs(bar.mean)))
 
 
 # a plan
@@ -156,11 +190,13 @@ def arsenal_lines(arsenal: Iterable[PitchBelief]) -> tuple[str, ...]:
 
 def count_rows(plan: HitterPlan) -> tuple[tuple[str, str, str], ...]:
     """Return the twelve counts: the count, calls with shares of 100, what he would look for."""
-    return tuple((str(count), _calls(one), _looks(one)) for count, one in plan.counts.items())
+    return tuple((str(count), calls_line(one), _looks(one)) for count, one in plan.counts.items())
 
 
-def _calls(one: CountPlan) -> str:
-    return "   ".join(_unbroken(f"{100 * share:.0f} {call}") for call, share in one.calls)
+def calls_line(one: CountPlan) -> str:
+    """Return a count's calls with shares of 100, those left out that would be none in 100."""
+    said = ((f"{100 * share:.0f}", call) for call, share in one.calls)
+    return "   ".join(_unbroken(f"{of} {call}") for of, call in said if of != "0")
 
 
 def _looks(one: CountPlan) -> str:

@@ -9,6 +9,7 @@ from sequencer.live.scouting import Met, Scouting
 from sequencer.planning.plan import plan as make_plan
 from sequencer.records.state import State
 from sequencer.records.store import Book, open_book
+from sequencer.reports.person_page import person_page
 from sequencer.reports.usual_plans import usual_plans
 from sequencer.review.review import review as make_review
 from tui import pages
@@ -42,13 +43,28 @@ class Thinker:
         """Return what was seen of a hitter and what is believed of him."""
         scouting = self._scouting()
         person = self.book.person(person_id)
-        ours = next((team for team in self.book.teams() if team.ours), None)
-        level = scouting.level_of(None, ours.level if ours else "")
+        level = self._our_level(scouting)
         met = Met(person, tuple(self.book.marks(person_id)))
         belief = scouting.hitter(met, league.load(level))
         pitches = self._pitches.all()
         seen = pitches[pitches["hitter_id"] == person.id]
-        return pages.traits_view(person_id, belief, seen, level_of(level).zone)
+        thrown = bool((pitches["pitcher_id"] == person.id).any())
+        return pages.traits_view(
+            person_id,
+            belief,
+            seen,
+            level_of(level).zone,
+            pitches=thrown or bool(self.book.bullpens(person.id)),
+        )
+
+    def page(self, person_id: str) -> str:
+        """Return all that is believed of a person, at our level: a page of 80 columns."""
+        scouting = self._scouting()
+        return person_page(scouting, person_id, level=self._our_level(scouting)).text
+
+    def _our_level(self, scouting: Scouting) -> str:
+        ours = next((team for team in self.book.teams() if team.ours), None)
+        return scouting.level_of(None, ours.level if ours else "")
 
     def plan(
         self, stamp: tuple[str, str, int], hitters: Sequence[str], told: Callable[[str], None]
@@ -87,7 +103,7 @@ class Thinker:
             trust,
             heads={id_: pages.head_lines(one, trust / 10) for id_, one in plans.items()},
             counts={id_: pages.count_rows(one) for id_, one in plans.items()},
-            notes=found.notes,
+            notes=tuple(map(pages.as_sentence, found.notes)),
             arsenal=pages.arsenal_lines(found.arsenal),
         )
 

@@ -141,15 +141,52 @@ class ScoutingView:
 
 
 @dataclass(frozen=True, slots=True)
+class TraitBar:
+    """One trait: the whole words for it, short ones, where he is and how unsure that is.
+
+    Mean and standard deviation are in spreads of the level, nought the usual hitter.
+    """
+
+    says: str
+    short: str
+    mean: float
+    sd: float
+
+
+@dataclass(frozen=True, slots=True)
 class TraitsView:
-    """What was seen of one hitter and what it says: the zone, how much it rests on, traits."""
+    """What was seen of one hitter and what is believed of him.
+
+    Attributes
+    ----------
+    hitter_id : str
+    zone : ZoneView
+        The pitches he saw.
+    rests_on : str
+        How many they are.
+    seen : tuple of str
+        Swings and misses, a line for each family.
+    says : tuple of str
+        What sets him apart, how surely, and what cannot be known yet: sentences.
+    notes : tuple of str
+        Sentences on what it rests on: where marks and pitches disagree, what was left out.
+    bars : tuple of TraitBar
+        Traits that differ from the usual hitter's, furthest first.
+    alike : int
+        How many traits do not differ, as far as is known.
+    pitches : bool
+        Whether he has pitched for us: he has a pitcher's page.
+    """
 
     hitter_id: str
     zone: ZoneView
     rests_on: str
     seen: tuple[str, ...] = ()
-    lines: tuple[str, ...] = ()
+    says: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    bars: tuple[TraitBar, ...] = ()
+    alike: int = 0
+    pitches: bool = False
 
 
 @dataclass(frozen=True, slots=True)

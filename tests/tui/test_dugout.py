@@ -291,3 +291,20 @@ async def test_the_screen_with_a_call_on_it(with_advice: str) -> None:
         )
         await driven.pilot.pause()
         same_as_golden("dugout_call", await driven.settled())
+
+
+async def test_a_pitch_that_is_not_there_today_is_left_out_and_the_call_says_on_what(
+    a_season: str,
+) -> None:
+    with open_book(a_season) as book:
+        tonight = clubs.game(book, "tonight", clubs.DAY + dt.timedelta(days=30), "allowed")
+        for number in range(16):
+            there = number % 4 == 0
+            pitch = "fastball" if there else "curveball"
+            tonight.add(Pitch(pitch=pitch, result="called strike" if there else "ball"))
+    async with opened(a_season, game="tonight") as driven:
+        await driven.until_text("Of 100:")
+        words = " ".join(str(driven.screen.query_one("#advice").render()).split())
+        assert "No curveball: 0 strikes in 12 today" in words
+        mix = words.partition("Of 100:")[2]
+        assert "fastball" in mix and "curveball" not in mix

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from sequencer.estimates.traits import TRAIT_TABLE, TRAITS
 from sequencer.records.event import Event
 from sequencer.records.game import Game
 from sequencer.records.pitch import Pitch
@@ -13,9 +14,10 @@ from sequencer.records.replay import start, step
 from sequencer.records.state import State
 from tests.tui import clubs
 from tui.drawing import dugout_view, entry_lines
-from tui.pages import bar_line
-from tui.views import Spot, ZoneView
+from tui.pages import SHORT_NAMES
+from tui.views import Spot, TraitBar, ZoneView
 from tui.widgets.scoreboard import bases_lines, outs_words
+from tui.widgets.trait_bars import NARROWEST, SHORT, WHOLE, bar_lines, bar_of
 from tui.widgets.zone_picture import column_of, grid_of, row_of, shade_of
 
 
@@ -79,9 +81,36 @@ def test_bases_and_outs_read_without_colour() -> None:
 
 
 def test_a_traits_bar_shows_where_he_is_and_how_unsure_that_is() -> None:
-    sure, unsure = bar_line("chase_up", 1.0, 0.1), bar_line("chase_up", 1.0, 1.0)
-    assert sure.startswith("chase up") and "●" in sure
+    sure, unsure = bar_of(1.0, 0.1, 25), bar_of(1.0, 1.0, 25)
+    assert sure.index("●") == unsure.index("●") > 12
     assert unsure.count("─") > sure.count("─")
+    assert bar_of(0.0, 0.0, 7) == "   ●   " and bar_of(-9.0, 0.1, 7).startswith("●")
+
+
+def test_every_trait_has_words_that_fit_their_column() -> None:
+    assert set(SHORT_NAMES) == set(TRAITS)
+    assert len(set(SHORT_NAMES.values())) == len(TRAITS)
+    assert all(len(words) < SHORT for words in SHORT_NAMES.values())
+    assert all(len(trait.says) < WHOLE for trait in TRAIT_TABLE)
+
+
+BARS = (TraitBar("hits it hard", "hard", 2.0, 0.4), TraitBar("bunts", "bunts", -1.0, 1.0))
+
+
+@given(st.integers(SHORT + NARROWEST, 130))
+def test_bars_are_never_wider_than_there_is_room_and_stand_under_their_middle(width: int) -> None:
+    head, *lines, rest = bar_lines(BARS, 25, width)
+    assert max(map(len, (head, *lines))) <= width
+    middle = head.index("│")
+    assert [line[middle] for line in lines] == ["│", "┼"]
+    assert rest.startswith("25 others")
+    words = "hits it hard" if width >= WHOLE + NARROWEST else "hard "
+    assert lines[0].startswith(words)
+
+
+def test_a_hitter_who_is_the_usual_one_has_no_bars() -> None:
+    assert bar_lines((), 27, 25) == ("All 27 traits as the usual hitter, as far as is known.",)
+    assert bar_lines((), 0, 25) == ()
 
 
 def game(level: str = "11-12", rules: str = "high-school") -> State:

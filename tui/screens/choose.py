@@ -1,9 +1,10 @@
-"""Dialogs: choose one of a list, fill in a few lines, read help."""
+"""Dialogs: choose one of a list, fill in a few lines, read help or a person's page."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
+from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import BindingType
@@ -11,6 +12,7 @@ from textual.containers import Grid, Vertical, VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Input, Label, Markdown, OptionList, Select, Static
 
+from tui import keys
 from tui.screens.place import fill
 from tui.views import Choice
 
@@ -132,3 +134,59 @@ class HelpScreen(ModalScreen[None]):
     def on_mount(self) -> None:
         """Let the arrows scroll at once."""
         self.query_one(VerticalScroll).focus()
+
+
+class PageScreen(ModalScreen[None]):
+    """The whole page of a person, 80 columns of text that scroll; the key that opened it closes it.
+
+    There is no scroll bar, which would take a column of the 80: the foot says what is shown.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [(f"escape,q,{keys.PERSON_PAGE}", "dismiss", "back")]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._words = "Working his page out …"
+
+    def compose(self) -> ComposeResult:
+        """Lay the page out."""
+        with Vertical(classes="sheet"):
+            with VerticalScroll():
+                yield Static(id="sheet-words", markup=False)
+            yield Static(id="sheet-foot", classes="dim", markup=False)
+
+    def on_mount(self) -> None:
+        """Let the arrows scroll at once, and the foot say what is shown."""
+        lines = self.query_one(VerticalScroll)
+        lines.focus()
+        self._draw()
+        self.watch(lines, "scroll_y", self._say_where)
+
+    def show(self, words: str) -> None:
+        """Take the page, unless this screen has been put away by now."""
+        self._words = words
+        if self.is_mounted and self.is_attached:
+            self._draw()
+
+    def _draw(self) -> None:
+        self.query_one("#sheet-words", Static).update(headed(self._words))
+        self.call_after_refresh(self._say_where)
+
+    def on_resize(self) -> None:
+        """Say anew which lines are shown."""
+        self.call_after_refresh(self._say_where)
+
+    def _say_where(self) -> None:
+        lines = self.query_one(VerticalScroll)
+        whole, first, shown = lines.virtual_size.height, round(lines.scroll_y), lines.size.height
+        where = f"Lines {first + 1} to {min(first + shown, whole)} of {whole}; arrows scroll, "
+        back = f"Esc or {keys.PERSON_PAGE} goes back."
+        self.query_one("#sheet-foot", Static).update(where + back if whole > shown else back)
+
+
+def headed(words: str) -> Text:
+    """Return a page with the lines that begin at its margin, its headings, in bold."""
+    text = Text(no_wrap=False)
+    for line in words.splitlines(keepends=True):
+        text.append(line, "" if line.startswith(" ") else "bold")
+    return text

@@ -13,7 +13,7 @@ from textual.widget import Widget
 from textual.widgets import OptionList, Static
 
 from tui import keys
-from tui.messages import AskPlan, ChoosePitcher, ChooseTeam
+from tui.messages import AskPage, AskPlan, ChoosePitcher, ChooseTeam
 from tui.screens.choose import ChooseScreen
 from tui.screens.place import PlaceScreen, fill
 from tui.views import PlanSetUp, PlanView
@@ -93,7 +93,7 @@ class PlanScreen(PlaceScreen):
         if plan.stamp != self._asked:
             return
         self._plan = plan
-        self.say("; ".join(plan.notes))
+        self.say(" ".join(plan.notes))
         self._draw_hitter()
 
     def could_not(self, stamp: tuple[str, str, int], sentence: str) -> None:
@@ -163,6 +163,12 @@ class PlanScreen(PlaceScreen):
         chosen = self._view.pitcher_id if isinstance(self._view, PlanSetUp) else ""
         dialog = ChooseScreen("Who pitches?", await self.front.pitchers(), chosen)
         self.app.push_screen(dialog, self._pitcher_chosen)
+
+    def action_person_page(self) -> None:
+        """Show the whole page of the pitcher planned with."""
+        view = self._view
+        if isinstance(view, PlanSetUp) and view.pitcher_id:
+            self.post_message(AskPage(view.pitcher_id))
 
     def _pitcher_chosen(self, pitcher: str | None) -> None:
         if pitcher:

@@ -11,7 +11,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from tui import keys
-from tui.messages import AskReview, ChoosePitcher
+from tui.messages import AskPage, AskReview, ChoosePitcher
 from tui.screens.choose import ChooseScreen
 from tui.screens.place import PlaceScreen
 from tui.views import PatternView, ReviewSetUp, ReviewView
@@ -113,6 +113,12 @@ class ReviewScreen(PlaceScreen):
         chosen = self._view.pitcher_id if isinstance(self._view, ReviewSetUp) else ""
         dialog = ChooseScreen("Review whom?", await self.front.pitchers(), chosen)
         self.app.push_screen(dialog, self._pitcher_chosen)
+
+    def action_person_page(self) -> None:
+        """Show the whole page of the pitcher reviewed."""
+        view = self._view
+        if isinstance(view, ReviewSetUp) and view.pitcher_id:
+            self.post_message(AskPage(view.pitcher_id))
 
     def _pitcher_chosen(self, pitcher: str | None) -> None:
         if pitcher:

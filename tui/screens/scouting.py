@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Mapping
 from typing import ClassVar
 
-from rich.text import Text
 from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widget import Widget
@@ -13,6 +12,7 @@ from textual.widgets.option_list import Option
 from sequencer.baseball.marks import MARKS
 from tui import keys
 from tui.messages import (
+    AskPage,
     ChooseTeam,
     MergePeople,
     SavePerson,
@@ -23,9 +23,14 @@ from tui.messages import (
 from tui.screens.choose import ChooseScreen, Field, FormScreen
 from tui.screens.place import PlaceScreen, fill
 from tui.views import HitterView, ScoutingView, TraitsView, ZoneView
+from tui.widgets.trait_bars import TraitBars
 from tui.widgets.zone_picture import ZonePicture
 
 STEPS = ("", "once", "some", "always")
+_PITCHES = (
+    f"He pitches for us: {keys.PERSON_PAGE} opens his page, with strikes in any count, misses, "
+    "and which pitches a hitter tells apart."
+)
 _DOTS = {"": "   ", "once": "●  ", "some": "●● ", "always": "●●●"}
 
 
@@ -40,7 +45,7 @@ def mark_line(mark: str, how_often: str) -> str:
 
 
 class ScoutingScreen(PlaceScreen):
-    """Hitters on the left, marks in the middle, pitches seen and traits on the right."""
+    """What sets a hitter apart above; below it hitters, marks, and pitches seen with traits."""
 
     PLACE: ClassVar[str] = "scouting"
     BINDINGS: ClassVar[list[BindingType]] = [*keys.bindings("scouting")]
@@ -53,7 +58,8 @@ class ScoutingScreen(PlaceScreen):
         self.complete = False
 
     def body(self) -> Iterable[Widget]:
-        """Lay out the three columns."""
+        """Lay out the sentences and the three columns."""
+        yield Static(id="says", markup=False)
         with Horizontal(id="columns"):
             yield OptionList(id="hitters", markup=False)
             yield OptionList(id="marks", markup=False)
@@ -61,7 +67,8 @@ class ScoutingScreen(PlaceScreen):
                 yield ZonePicture(id="zone")
                 with VerticalScroll(id="page"):
                     yield Static(id="rests", markup=False)
-                    yield Static(id="traits", markup=False)
+                    yield TraitBars(id="traits")
+                    yield Static(id="families", markup=False)
 
     def draw(self) -> None:
         """Draw the team's hitters."""
@@ -71,7 +78,8 @@ class ScoutingScreen(PlaceScreen):
         self.title_line(f"Scouting: {view.team or 'no team yet'}")
         hitters = self.query_one("#hitters", OptionList)
         fill(hitters, view.hitters, self._chosen)
-        self.query_one("#columns").visible = bool(view.hitters)
+        for part in ("#says", "#columns"):
+            self.query_one(part).visible = bool(view.hitters)
         if not view.hitters:
             self.say("No hitter yet: a adds one, t chooses another team, import brings many.")
             return
@@ -112,18 +120,26 @@ class ScoutingScreen(PlaceScreen):
         self.complete = False
         if not same:
             self.query_one(ZonePicture).view = ZoneView()
-            self.query_one("#rests", Static).update("")
-            self.query_one("#traits", Static).update("Pitches seen and traits: working …")
+            for part in ("#rests", "#families"):
+                self.query_one(part, Static).update("")
+            self.query_one("#says", Static).update("Working out what sets him apart …")
+            self.query_one(TraitBars).show()
 
     def show_traits(self, traits: TraitsView) -> None:
         """Draw traits with their spread, unless another hitter is shown by now."""
         if self._hitter is None or traits.hitter_id != self._hitter.id:
             return
         self.query_one(ZonePicture).view = traits.zone
-        self.query_one("#rests", Static).update("\n".join((traits.rests_on, *traits.seen)))
+        pitcher = (_PITCHES,) if traits.pitches else ()
+        self.query_one("#says", Static).update(" ".join((*pitcher, *traits.says)))
+        self.query_one("#rests", Static).update("\n".join((traits.rests_on, *traits.notes)))
+        self.query_one(TraitBars).show(traits.bars, traits.alike)
+        self.query_one("#families", Static).update("\n".join(traits.seen))
         self.complete = True
-        words = "\n".join((*traits.lines, *traits.notes))
-        self.query_one("#traits", Static).update(Text(words))
+
+    def on_resize(self) -> None:
+        """Draw the bars as wide as there is room now."""
+        self.call_after_refresh(self.query_one(TraitBars).draw)
 
     def action_mark(self, how_often: str) -> None:
         """Set the chosen mark."""
@@ -163,6 +179,11 @@ class ScoutingScreen(PlaceScreen):
     def action_add_hitter(self) -> None:
         """Add a player to this team."""
         self.ask_person("", {})
+
+    def action_person_page(self) -> None:
+        """Show the whole page of the one shown."""
+        if self._hitter is not None:
+            self.post_message(AskPage(self._hitter.id))
 
     def action_merge(self) -> None:
         """Choose which other player of the team the one shown is."""
