@@ -96,9 +96,13 @@ class Score:
 def log(keep: int = 1) -> pd.DataFrame:
     """Return the open pitches with results or swings; of `called_2012` every `keep`th."""
     frame = open_data.read()
-    frame = frame[frame["source"].isin(SOURCES)].reset_index(drop=True)
-    thinned = (frame["source"] == "called_2012").to_numpy() & (np.arange(len(frame)) % keep > 0)
-    kept: pd.DataFrame = frame[~thinned].reset_index(drop=True)
+    return thinned(frame[frame["source"].isin(SOURCES)].reset_index(drop=True), keep)
+
+
+def thinned(frame: pd.DataFrame, keep: int) -> pd.DataFrame:
+    """Return the pitches of a log with every `keep`th of `called_2012`."""
+    left = (frame["source"] == "called_2012").to_numpy() & (np.arange(len(frame)) % keep > 0)
+    kept: pd.DataFrame = frame[~left].reset_index(drop=True)
     return kept
 
 
