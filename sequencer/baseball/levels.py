@@ -91,8 +91,9 @@ _COMMON: Final = {
     "zone": "share of the usual height; shares from two public samples of measured zones",
     "height_in": "median height of boys in the middle of the age group, from growth charts; "
     "assumption",
-    "spread_in": "assumption: no published figure by level; chosen so that usual strike shares "
-    "come out; soft and breaking pitches wider by SPREAD_FACTOR",
+    "spread_in": "assumption: no published figure by level; chosen so that a plan throws the usual "
+    "strike shares, between levels that have any in steps; soft and breaking pitches wider by "
+    "SPREAD_FACTOR",
     "fastball_mph": _PRACTICE,
     "breaking_balls": "Pitch Smart (MLB and USA Baseball): fastball and change-up only to 12",
     "caution": "Pitch Smart (MLB and USA Baseball)",
@@ -157,7 +158,7 @@ _TABLE: Final = (
         zone=zone_for_height(58.7, youth=True),
         height_in=58.7,
         runs_per_game=7.5,
-        spread_in=_spread(12.0),
+        spread_in=_spread(12.3),
         fastball_mph=57.0,
         pitching_distance_ft=46.0,
         breaking_balls=False,
@@ -175,7 +176,7 @@ _TABLE: Final = (
         zone=zone_for_height(64.5),
         height_in=64.5,
         runs_per_game=7.0,
-        spread_in=_spread(11.0),
+        spread_in=_spread(11.6),
         fastball_mph=67.0,
         pitching_distance_ft=54.0,
         breaking_balls=True,
@@ -193,7 +194,7 @@ _TABLE: Final = (
         zone=zone_for_height(68.3),
         height_in=68.3,
         runs_per_game=6.6,
-        spread_in=_spread(10.4),
+        spread_in=_spread(10.9),
         fastball_mph=75.0,
         pitching_distance_ft=60.5,
         breaking_balls=True,
@@ -214,7 +215,7 @@ _TABLE: Final = (
         zone=zone_for_height(69.2),
         height_in=69.2,
         runs_per_game=6.4,
-        spread_in=_spread(10.0),
+        spread_in=_spread(10.8),
         fastball_mph=80.0,
         pitching_distance_ft=60.5,
         breaking_balls=True,
@@ -235,7 +236,7 @@ _TABLE: Final = (
         zone=zone_for_height(72.0),
         height_in=72.0,
         runs_per_game=6.26,
-        spread_in=_spread(9.2),
+        spread_in=_spread(9.6),
         fastball_mph=87.0,
         pitching_distance_ft=60.5,
         breaking_balls=True,
@@ -271,6 +272,8 @@ _TABLE: Final = (
             strike_share="447,569 of 717,053 pitches in 2009 were strikes",
             first_strike_share="FanGraphs library, league discipline averages, about 2014",
             error_share="Retrosheet 2016, 2019, 2020: reached on error per ball in play",
+            spread_in="aimed at the middle at 3-0 it puts 60 to 61 percent in the zone: Greenhouse "
+            "(2010), MLB.com (2020)",
             called_edge_in="fitted through two published called-strike points: 42 percent at a "
             "quarter inch off, 90 percent at 2.7 inches in",
         ),

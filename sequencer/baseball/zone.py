@@ -120,6 +120,14 @@ class Zone(NamedTuple):
         """Half the height of the zone, inches."""
         return (self.top_in - self.bottom_in) / 2
 
+    @property
+    def centre_half_height_in(self) -> float:
+        """Half its height for the ball's centre, inches: a ball that touches the zone is in it.
+
+        Models divide by it, as they do by `HALF_WIDTH_IN`; cells are thirds of the zone as named.
+        """
+        return self.half_height_in + BALL_RADIUS_IN
+
 
 def zone_of(top_in: float, bottom_in: float) -> Zone:
     """Return a zone, or refuse a top that is not above the bottom.
@@ -216,7 +224,8 @@ def normalise(side_in, height_in, zone, bats):  # type: ignore[no-untyped-def]
     """Turn catcher's inches into (u, v): u away from the middle, v up from it, 1 at each edge.
 
     Takes numbers or arrays of one shape; u counts from the hitter's side and allows for the
-    ball's radius at the sides.
+    ball's radius at the sides. The edges are of the zone as named, as cells are: what asks a model
+    divides by `Zone.centre_half_height_in`.
     """
     u = away_sign(bats) * side_in / HALF_WIDTH_IN
     return u, (height_in - zone.middle_in) / zone.half_height_in
@@ -303,3 +312,12 @@ def target_uv(word: str) -> tuple[float, float]:
     if word not in _UV:
         raise BadInput(f"'{word}' is no place to aim at: use words such as down-away.")
     return _UV[word]
+
+
+def aim_uv(word: str, zone: Zone) -> tuple[float, float]:
+    """Return (u, v) of a place in hitter words as models have it: 1 where the ball only touches.
+
+    Errors as in `target_uv`.
+    """
+    u, v = target_uv(word)
+    return u, v * zone.half_height_in / zone.centre_half_height_in

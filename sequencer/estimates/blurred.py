@@ -26,8 +26,8 @@ from sequencer.estimates.traits import STEPS, areas_at
 GRID: Final = np.linspace(-3.2, 3.2, 33)
 _STEP: Final = float(GRID[1] - GRID[0])
 _NOWHERE: Final = np.inf
-#: Sides of the columns from in to away, and of the rows from below to above, zone halves; the last
-#: is a place of which nothing was said.
+#: Sides of the columns from in to away, and of the rows from below to above, halves of the zone as
+#: named; the last is a place of which nothing was said.
 _SIDES: Final = (
     *((-_NOWHERE, -1.0), (-1.0, -1 / 3), (-1 / 3, 1 / 3), (1 / 3, 1.0), (1.0, _NOWHERE)),
     (-_NOWHERE, _NOWHERE),
@@ -131,19 +131,26 @@ def blurred(league: League, family: str, same: float, error_in: tuple[float, flo
     error_in : pair
         Standard deviation of the error of seeing, to the side and in height, inches.
     """
-    half_height = levels.level(league.level).zone.half_height_in
-    across = _entered(error_in[0] / HALF_WIDTH_IN)
-    up = _entered(error_in[1] / half_height)
+    across, up = entered(league.level, error_in)
     weight, value = _at_dots(league, family, same)
     areas = areas_at(GRID[:, None], GRID)[:, :, None, None, None, :]
-    total = _summed(across, up, weight)
-    mean = _summed(across, up, weight * value) / total
+    total = summed(across, up, weight)
+    mean = summed(across, up, weight * value) / total
     # What moving a place's log odds by one does to its value.
     slope = np.where(_CHOICES, value * (1.0 - value), 1.0)
-    moved = _summed(across, up, (weight * slope)[..., None] * areas) / total[..., None]
+    moved = summed(across, up, (weight * slope)[..., None] * areas) / total[..., None]
     steep = np.where(_CHOICES, np.maximum(mean * (1.0 - mean), 1e-9), 1.0)
     base = np.where(_CHOICES, logit(np.where(_CHOICES, mean, 0.5)), mean)
     return Blurred(base, (moved / steep[..., None]).astype(np.float32))
+
+
+@lru_cache(maxsize=64)
+def entered(level: str, error_in: tuple[float, float]) -> tuple[Floats, Floats]:
+    """Return the chances of the dots' being entered across and up, each (places, dots)."""
+    area = levels.level(level).zone
+    half_height = area.centre_half_height_in
+    across = _entered(error_in[0] / HALF_WIDTH_IN)
+    return across, _entered(error_in[1] / half_height, area.half_height_in / half_height)
 
 
 def _at_dots(league: League, family: str, same: float) -> tuple[Floats, Floats]:
@@ -152,13 +159,14 @@ def _at_dots(league: League, family: str, same: float) -> tuple[Floats, Floats]:
     value = _lattice(league, family, same)[::every, ::every].copy()
     value[..., _CHOICES] = expit(value[..., _CHOICES])
     swing, miss, foul = (value[..., STEPS.index(step)] for step in ("swing", "miss", "foul"))
-    here, touched = _thrown(league, family), swing * (1.0 - miss)
+    here, touched = thrown(league, family), swing * (1.0 - miss)
     taken = 1.0 - (1.0 - league.take_share) * swing
     reached = (np.ones_like(swing), swing, touched, touched * (1.0 - foul), taken)
     return np.stack([here * share for share in reached], axis=-1), value
 
 
-def _thrown(league: League, family: str) -> Floats:
+@lru_cache(maxsize=18)
+def thrown(league: League, family: str) -> Floats:
     """Return how often a family goes to each dot in each count, (dots, dots, 4, 3)."""
     mix, (u, v) = league.mix, np.meshgrid(GRID, GRID, indexing="ij")
     kinds = [FAMILIES.index(family)] if family in FAMILIES else range(len(FAMILIES))
@@ -169,17 +177,21 @@ def _thrown(league: League, family: str) -> Floats:
     return np.moveaxis(np.asarray(found), (0, 1), (2, 3)) + _LOST
 
 
-def _entered(error: float) -> Floats:
-    """Return the chance of each dot's being entered as each place, (places, dots)."""
+def _entered(error: float, named: float = 1.0) -> Floats:
+    """Return the chance of each dot's being entered as each place, (places, dots).
+
+    `named` is how far out the edge of the zone as named is, in halves of the ball's centre's.
+    """
     # A cell's side lies between two dots: nothing narrower than half a step can be summed.
     error = max(error, _STEP / 2)
     dots = np.exp(-0.5 * ((GRID[:, None] - GRID) / error) ** 2)
     below = np.vectorize(lambda x: 0.5 * (1.0 + erf(x / 2**0.5)))
-    cells = [below((high - GRID) / error) - below((low - GRID) / error) for low, high in _SIDES]
+    sides = named * np.array(_SIDES)
+    cells = [below((high - GRID) / error) - below((low - GRID) / error) for low, high in sides]
     return np.concatenate([dots, np.array(cells)])
 
 
-def _summed(across: Floats, up: Floats, values: Floats) -> Floats:
+def summed(across: Floats, up: Floats, values: Floats) -> Floats:
     """Sum values (dots, dots, ...) over the dots by how they are entered: (places, places, ...)."""
     once = np.tensordot(across, values, 1)
     return np.moveaxis(np.tensordot(up, once, (1, 1)), 0, 1)

@@ -14,7 +14,6 @@ from sequencer.estimates.arrays import Floats, expit, logit
 from sequencer.estimates.coefficients import AT_THE_BAT, PLAYS, Coefficients, Mix
 from sequencer.estimates.doubt import SEED
 from sequencer.estimates.level_shift import (
-    HALF_HEIGHT_IN,
     LevelShift,
     dearer,
     moved_mix,
@@ -211,8 +210,8 @@ class League:
 
     def called_at(self, u: Floats, v: Floats) -> tuple[Floats, Floats]:
         """Return where, as fitted, a place is called as it is at this level's wider zone."""
-        edge = self.shift.called_edge_in
-        return u / (1.0 + edge / HALF_WIDTH_IN), v / (1.0 + edge / HALF_HEIGHT_IN)
+        edge, half = self.shift.called_edge_in, self.shift.half_height_in
+        return u / (1.0 + edge / HALF_WIDTH_IN), v / (1.0 + edge / half)
 
     def moved_by(self, step: str) -> float:
         """Return what the level adds to a step everywhere (runs near the league's own, in play)."""

@@ -11,8 +11,8 @@ from sequencer.baseball.zone import HALF_WIDTH_IN
 from sequencer.estimates.arrays import Floats, expit, logit
 from sequencer.estimates.coefficients import PLAYS, Coefficients, Mix
 
-#: Half the height of the zone, inches, that called edges in inches are measured against.
-HALF_HEIGHT_IN: Final = 12.0
+#: Half the height of the professional zone for the ball's centre, inches.
+_HALF_HEIGHT_IN: Final = levels.level("pro").zone.centre_half_height_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +28,7 @@ class LevelShift:
     in_play : runs added to a ball in play, beside its errors and the run environment
     runs_per_game : run environment that plays are worth their runs in; as fitted when None
     patience : how far above his habit a hitter may take (share)
+    half_height_in : half of the level's zone for the ball's centre, that inches are held against
     source : what the numbers stand on
     """
 
@@ -40,6 +41,7 @@ class LevelShift:
     in_play: float = 0.0
     runs_per_game: float | None = None
     patience: float = 1.0
+    half_height_in: float = _HALF_HEIGHT_IN
     source: str = "as fitted"
 
 
@@ -80,6 +82,7 @@ def shift_to(level: str) -> LevelShift:
         base.in_play,
         at.runs_per_game,
         at.patience,
+        at.zone.centre_half_height_in,
         "assumptions, no open data at this level",
     )
 
@@ -108,7 +111,7 @@ def moved_mix(mix: Mix, shift: LevelShift) -> Mix:
     family = mix.family.copy()
     family[0] = expit(logit(mix.family[0]) + shift.fast_share)
     family[1:] *= (1.0 - family[0]) / mix.family[1:].sum(0)
-    wider = np.diag([HALF_WIDTH_IN**-2, HALF_HEIGHT_IN**-2]) * shift.wilder_in
+    wider = np.diag([HALF_WIDTH_IN**-2, shift.half_height_in**-2]) * shift.wilder_in
     return Mix(family, mix.weights, mix.means, mix.covs + wider, mix.same_side)
 
 

@@ -22,12 +22,12 @@ from sequencer.planning.arrays import Bools
 WORTH_A_STEP: Final = 0.2
 #: Widest spread (inches to one side, the doubt about it added) at which a step still saves so much
 #: over the step before it. Measured on the committed coefficients, average hitter, three pitches of
-#: one spread, in professional, high-school and 13-14 leagues, runs per 100: halves save .25, .33
-#: and .32 at 11 inches, .17, .25 and .24 at 12, .12, .20 and .19 at 13; quarters .28, .28 and .19
-#: at 10, .19, .23 and .14 at 11; spots .30, .35 and .28 at 8, .16, .08 and .06 at 9; the ring .34,
-#: .43 and .41 at 8, .11, .12 and .10 at 9. So a pitcher who spreads by a foot is offered the middle
-#: alone, unless long charting makes that sure.
-STEP_LIMITS_IN: Final = MappingProxyType({"half": 12.0, "quarter": 10.6, "spot": 8.4, "ring": 8.6})
+#: one spread, in professional, high-school and 13-14 leagues, runs per 100 (`python -m
+#: tests.planning.ladder`): halves save .32, .30 and .23 at 12 inches, .26, .26 and .18 at 13;
+#: quarters .23, .38 and .23 at 9, .12, .17 and .10 at 10; spots .31, .32 and .25 at 8.5, .24, .18
+#: and .16 at 9; the ring .32, .23 and .21 at 9, .23, .14 and .11 at 9.5. So a pitcher who spreads
+#: by a foot is offered the middle alone, unless long charting makes that sure.
+STEP_LIMITS_IN: Final = MappingProxyType({"half": 12.5, "quarter": 9.5, "spot": 8.9, "ring": 9.2})
 #: What a pitcher is told whose fastball is offered the middle only.
 STRIKE_FIRST: Final = "strike first: location cannot be planned for him yet"
 

@@ -104,7 +104,7 @@ class Stakes:
 
     def gets_away(self, where: Plane, zone: Zone, family: str) -> Floats:
         """Return the chance that a pitch at each node gets away, (nodes,)."""
-        height = zone.middle_in + zone.half_height_in * where.v
+        height = zone.middle_in + zone.centre_half_height_in * where.v
         low, width = DIRT_IN
         dirt = 0.5 * (1.0 - np.tanh(0.5 * (height - low) / width))
         wide = 0.5 * (1.0 + np.tanh(0.5 * (np.abs(where.u) * HALF_WIDTH_IN - 34.0) / width))

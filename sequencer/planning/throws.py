@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from sequencer.baseball.zone import HALF_WIDTH_IN, Zone, away_sign, target_uv
+from sequencer.baseball.zone import HALF_WIDTH_IN, Zone, aim_uv, away_sign
 from sequencer.estimates.command import PitchBelief, PitcherBelief
 from sequencer.planning.arrays import Floats, Ints
 from sequencer.planning.calls import Call
@@ -25,6 +25,7 @@ FAR: Final = 4.0
 class Plane:
     """Nodes of the plane, hitter-relative: u, v (nodes,) in zone halves; the last four lie far off.
 
+    Zone halves are of the ball's centre, across and up, as the league's are.
     The far ones stand for what misses the grid on the in side, the away side, below and above.
     """
 
@@ -94,8 +95,8 @@ def weights(calls: tuple[Call, ...], pitch: PitchBelief, zone: Zone, bats: str) 
     zone, bats
         The hitter's zone and side, which turn inches into zone halves.
     """
-    scale = np.array([away_sign(bats) / HALF_WIDTH_IN, 1.0 / zone.half_height_in])
-    aims = np.array([target_uv(call.target) for call in calls])
+    scale = np.array([away_sign(bats) / HALF_WIDTH_IN, 1.0 / zone.centre_half_height_in])
+    aims = np.array([aim_uv(call.target, zone) for call in calls])
     total = np.zeros((len(calls), plane().u.size))
     for share, bias, cov in pitch.mixture():
         if share > 0.0:

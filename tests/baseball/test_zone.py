@@ -4,6 +4,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sequencer.baseball.zone import (
+    BALL_RADIUS_IN,
     BENCH_WORDS,
     CELL_WORDS,
     CELLS,
@@ -12,6 +13,7 @@ from sequencer.baseball.zone import (
     TARGETS,
     WORDS,
     Zone,
+    aim_uv,
     away_sign,
     cell_of,
     centre_of,
@@ -162,3 +164,10 @@ def test_unknown_words_and_sides_are_refused() -> None:
 def test_what_a_bench_sees_is_a_cell_but_not_a_target() -> None:
     assert set(BENCH_WORDS) <= set(CELL_WORDS)
     assert not set(BENCH_WORDS) & set(TARGETS)
+
+
+def test_models_hold_a_height_against_the_zone_that_the_ball_touches() -> None:
+    assert aim_uv("up-away", ZONE)[0] == target_uv("up-away")[0]
+    height = aim_uv("up-away", ZONE)[1] * ZONE.centre_half_height_in + ZONE.middle_in
+    assert height == pytest.approx(centre_of("up-right", ZONE)[1])
+    assert ZONE.centre_half_height_in == ZONE.half_height_in + BALL_RADIUS_IN

@@ -9,13 +9,28 @@ from hypothesis import strategies as st
 
 from sequencer.baseball.count import Count
 from sequencer.baseball.levels import LEVELS, level
-from sequencer.baseball.zone import TARGETS, target_uv
+from sequencer.baseball.zone import (
+    BALL_RADIUS_IN,
+    LADDER,
+    TARGETS,
+    centre_of,
+    target_uv,
+    to_catcher,
+)
 from sequencer.errors import BadInput
 from sequencer.estimates import command
 from sequencer.planning import looks
 from sequencer.planning.arrays import Floats
 from sequencer.planning.at_bat import solve_tables
-from sequencer.planning.calls import Call, CoachRules, calls_for, read_call, step_for
+from sequencer.planning.calls import (
+    STEP_LIMITS_IN,
+    WORTH_A_STEP,
+    Call,
+    CoachRules,
+    calls_for,
+    read_call,
+    step_for,
+)
 from sequencer.planning.context import context, game_for
 from sequencer.planning.looks import BELIEFS, LOOKS, TAKE, Look, place_of
 from sequencer.planning.plan import plan, suggest
@@ -23,6 +38,7 @@ from sequencer.planning.reasons import State, why
 from sequencer.planning.stages import BALL, END, FOUL, STRIKE
 from sequencer.planning.stakes import Moment, average, right_now
 from sequencer.planning.throws import plane, weights
+from tests.planning.ladder import guaranteed
 from tests.planning.plan_people import LEVEL, a_hitter, a_league, a_pitcher
 
 # looks
@@ -152,6 +168,10 @@ def test_throws_are_probabilities_with_the_mean_and_spread_of_his_miss(
     if spread < 8.0:  # wider ones leave the grid, whose far nodes stand for the tails
         across = target_uv(target)[0] + (1 if bats == "R" else -1) * bias[0] / 9.95
         assert chance @ plane().u == pytest.approx(across, abs=0.06)
+        # Heights are where the target and his miss are in inches, in halves of the ball's centre's.
+        up = centre_of(to_catcher(target, bats), zone)[1] + bias[1] - zone.middle_in
+        high = chance @ plane().v * (zone.half_height_in + BALL_RADIUS_IN)
+        assert high == pytest.approx(up, abs=0.7)
 
 
 def test_a_slipped_pitch_lands_farther_out() -> None:
@@ -245,29 +265,14 @@ def test_a_coach_who_wants_one_half_gets_one_from_any_pitcher() -> None:
     assert {call.target for call, _ in made.hitters[0].counts[Count(0, 0)].calls} == {"away"}
 
 
-def test_finer_targets_are_worth_what_the_ladder_says() -> None:
-    # The measurement behind the limits of each step, at the limit less and plus an inch and a half.
-    from sequencer.planning.calls import STEP_LIMITS_IN, WORTH_A_STEP
-    from sequencer.planning.outcomes import tables
-
-    def value(spread: float, targets: tuple[str, ...]) -> float:
-        thrower = a_pitcher(spread=spread)
-        even = np.eye(2) * spread**2
-        thrower = replace(thrower, arsenal=tuple(replace(p, cov=even) for p in thrower.arsenal))
-        calls = tuple(Call(p.pitch, t) for p in thrower.arsenal for t in targets)
-        at = level(LEVEL)
-        game = tables(
-            [a_hitter()], thrower, a_league(), calls, average(at), at.zone, last_pitch=False
-        )
-        return 100.0 * float(solve_tables(game.game()).value[0, 0, 0, 0])
-
-    halves = ("middle", "in", "away", "high", "low")
-    quarters = ("middle", "high-in", "high-away", "low-in", "low-away")
-    limit = STEP_LIMITS_IN["quarter"]
-    saved = [value(limit + d, halves) - value(limit + d, quarters) for d in (-1.5, 1.5)]
-    assert saved[0] > WORTH_A_STEP > saved[1]
-    foot = STEP_LIMITS_IN["half"]
-    assert value(foot, ("middle",)) - value(foot, halves) > WORTH_A_STEP
+@pytest.mark.parametrize("step", LADDER[1:])
+def test_finer_targets_are_worth_what_the_ladder_says(step: str) -> None:
+    limit, coarser = STEP_LIMITS_IN[step], LADDER[LADDER.index(step) - 1]
+    near, far = (
+        guaranteed("13-14", spread, coarser) - guaranteed("13-14", spread, step)
+        for spread in (limit - 1.5, limit + 1.5)
+    )
+    assert near > WORTH_A_STEP > far
 
 
 # reasons
