@@ -53,6 +53,8 @@ SHORT_NAMES: Final = {
     "speed": "infield hits",
     "hit_by_pitch": "hit by pitches",
 }
+#: Looks listed of one count.
+_LOOKS: Final = 3
 #: Words of a bench -> the cell they are drawn in.
 _BENCH: Final = {
     "above": "above-middle",
@@ -177,7 +179,7 @@ def head_lines(plan: HitterPlan, trust: float) -> tuple[str, ...]:
 
 def arsenal_lines(arsenal: Iterable[PitchBelief]) -> tuple[str, ...]:
     """Say how far each pitch misses and how often it is a strike, each with its spread."""
-    lines = ["", "What he can locate: inches of miss to a side, strikes in 100"]
+    lines = ["", "What he can locate: miss to a side, strikes in 100"]
     for pitch in arsenal:
         low, high = pitch.strike_interval
         lines.append(
@@ -190,7 +192,9 @@ def arsenal_lines(arsenal: Iterable[PitchBelief]) -> tuple[str, ...]:
 
 def count_rows(plan: HitterPlan) -> tuple[tuple[str, str, str], ...]:
     """Return the twelve counts: the count, calls with shares of 100, what he would look for."""
-    return tuple((str(count), calls_line(one), _looks(one)) for count, one in plan.counts.items())
+    return tuple(
+        (str(count), calls_line(one), looks_line(one)) for count, one in plan.counts.items()
+    )
 
 
 def calls_line(one: CountPlan) -> str:
@@ -199,8 +203,13 @@ def calls_line(one: CountPlan) -> str:
     return "   ".join(_unbroken(f"{of} {call}") for of, call in said if of != "0")
 
 
-def _looks(one: CountPlan) -> str:
-    return "   ".join(_unbroken(f"{100 * share:.0f} {look.says}") for look, share in one.looks[:3])
+def looks_line(one: CountPlan) -> str:
+    """Return what he would look for with shares of 100; looks of the same words are one."""
+    said: dict[str, float] = {}
+    for look, share in one.looks:
+        said[look.says] = said.get(look.says, 0.0) + share
+    most = sorted(said.items(), key=lambda item: -item[1])[:_LOOKS]
+    return "   ".join(_unbroken(f"{100 * share:.0f} {says}") for says, share in most)
 
 
 def _unbroken(words: str) -> str:

@@ -7,11 +7,12 @@ import pytest
 from sequencer.errors import NotInBook
 from sequencer.estimates.traits import TRAITS
 from sequencer.planning.calls import Call
+from sequencer.planning.looks import TAKE, Look
 from sequencer.planning.plan import CountPlan
 from sequencer.records.people import Mark
 from sequencer.records.store import open_book
 from tests.tui.driving import SIZES, Driven, opened, same_as_golden
-from tui.pages import calls_line
+from tui.pages import calls_line, looks_line
 from tui.screens.choose import ChooseScreen, PageScreen
 from tui.thinking import Thinker
 from tui.views import PlanView, ReviewView
@@ -148,3 +149,9 @@ def test_calls_that_round_to_none_in_a_hundred_are_not_listed() -> None:
     calls = ((Call("fastball", "middle"), 0.996), (Call("changeup", "low-away"), 0.004))
     line = calls_line(CountPlan(0.0, 0.0, calls, (), one_call=0.0))
     assert line.replace("\u00a0", " ") == "100 fastball middle"
+
+
+def test_looks_of_the_same_words_are_one_line_most_first() -> None:
+    looks = ((Look("protect", 0.6), 0.4), (TAKE, 0.35), (Look("protect", 0.65), 0.25))
+    line = looks_line(CountPlan(0.0, 0.0, (), looks, one_call=0.0)).replace("\u00a0", " ")
+    assert line == "65 protecting, leaning fastball   35 take"

@@ -124,6 +124,7 @@ class ScoutingScreen(PlaceScreen):
                 self.query_one(part, Static).update("")
             self.query_one("#says", Static).update("Working out what sets him apart …")
             self.query_one(TraitBars).show()
+            self.query_one("#page", VerticalScroll).scroll_home(animate=False)
 
     def show_traits(self, traits: TraitsView) -> None:
         """Draw traits with their spread, unless another hitter is shown by now."""
