@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from sequencer.cli.options import json_option, level_of, print_json
+from sequencer.cli.options import json_option, keep_good_option, level_of, print_json
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -31,9 +31,19 @@ _SAYS = {
 )
 @click.option("--level", help="Level of the log; else the log's own, else 17-18.")
 @click.option("--alone", is_flag=True, help="Do not lean on the built-in league.")
+@keep_good_option
 @json_option
-def command(file: Path, out: Path | None, level: str | None, alone: bool, as_json: bool) -> None:
+def command(
+    file: Path,
+    out: Path | None,
+    level: str | None,
+    alone: bool,
+    keep_good: bool,
+    as_json: bool,
+) -> None:
     """Fit the league model on a pitch log and write a coefficient file.
+
+    Each pitch counts as it stands, so that a log may hold parts of at-bats.
 
     Unless --alone is given, a step with few pitches stays near the built-in league. Losses are on
     the log itself, so the fit looks a little better than it will be on new games.
@@ -44,7 +54,7 @@ def command(file: Path, out: Path | None, level: str | None, alone: bool, as_jso
     out = out or file.with_suffix(".league.json")
     if out.resolve() == file.resolve():
         raise BadInput(f"--out {out} is the log itself: give the coefficients another name")
-    result = _fit(read_log(file), file, out, level, alone)
+    result = _fit(read_log(file, keep_good=keep_good, each_alone=True), file, out, level, alone)
     if as_json:
         print_json(result)
     else:

@@ -35,6 +35,13 @@ def json_option(function: F) -> F:
     )
 
 
+def keep_good_option(function: F) -> F:
+    """Add `--keep-good`: rows that cannot be read are left out instead of refusing the file."""
+    return click.option(
+        "--keep-good", is_flag=True, help="Leave rows out that cannot be read; else none is."
+    )(function)
+
+
 def seed_option(function: F) -> F:
     """Add `--seed`."""
     return click.option("--seed", type=int, default=0, show_default=True, help="Random seed.")(

@@ -1,11 +1,19 @@
 """`sequencer score`: how good every step is on a pitch log."""
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from sequencer.cli.options import json_option, league_option, level_of, print_json, seed_option
+from sequencer.cli.options import (
+    json_option,
+    keep_good_option,
+    league_option,
+    level_of,
+    print_json,
+    seed_option,
+)
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -28,6 +36,7 @@ if TYPE_CHECKING:
 @click.option("--level", metavar="LEVEL", help="Level of the log; else the log's own, else 17-18.")
 @click.option("--pitcher", metavar="NAME", help="Only this pitcher's pitches.")
 @click.option("--reliability", is_flag=True, help="Also what was said against what came, in bins.")
+@keep_good_option
 @json_option
 @seed_option
 def command(
@@ -37,6 +46,7 @@ def command(
     level: str | None,
     pitcher: str | None,
     reliability: bool,
+    keep_good: bool,
     as_json: bool,
     seed: int,
 ) -> None:
@@ -69,9 +79,10 @@ def command(
     from sequencer.records.frames import read_log
     from sequencer.reports.score_text import score_json, score_text
 
-    frame = _only(read_log(file), pitcher)
+    read = partial(read_log, keep_good=keep_good, each_alone=True)
+    frame = _only(read(file), pitcher)
     at = known(level or level_of(frame)).name
-    before = None if train is None else _unseen(read_log(train), train, frame, file)
+    before = None if train is None else _unseen(read(train), train, frame, file)
     league, name = _league(at, league_file, train, before, file)
     found = score_log(frame, league, before, seed=seed)
     if as_json:

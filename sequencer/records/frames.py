@@ -142,6 +142,7 @@ def read_log(
     mapping: str | Path | None = None,
     keep_good: bool = False,
     replayed: bool = False,
+    each_alone: bool = False,
     **said: Any,
 ) -> "pd.DataFrame":
     """Return the pitches of a log, without a book of one's own.
@@ -159,6 +160,8 @@ def read_log(
     replayed : bool
         Return all of `FRAME_COLUMNS`, at some twenty times the time. So is a folder of an export,
         and a log with events.
+    each_alone : bool
+        Take each pitch with its count as it stands; a log may hold parts of at-bats, in any order.
 
     Raises
     ------
@@ -176,7 +179,9 @@ def read_log(
             whole, reading = True, read_files(book, path, events=events, mapping=mapping, **said)
         else:
             enough = None if keep_good else _ENOUGH
-            reading, log, whole = read_by_column(book, path, mapping=mapping, enough=enough, **said)
+            reading, log, whole = read_by_column(
+                book, path, mapping=mapping, enough=enough, each_alone=each_alone, **said
+            )
     if reading.bad and not keep_good:
         raise BadInput(bad_rows(reading.bad, whole=whole))
     if not replayed:

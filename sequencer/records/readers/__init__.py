@@ -169,18 +169,19 @@ def read_by_column(
     level: str = "",
     rules: str = "",
     enough: int | None = None,
+    each_alone: bool = False,
 ) -> "tuple[Reading, Log, bool]":
     """Return what a pitch log's rows amount to for an empty book, without replaying its games.
 
     The bad rows are in the reading. Last comes whether all of them are: a file that is wrong all
-    through is not read to its end once `enough` rows were refused. The other arguments are as for
-    `import_file`.
+    through is not read to its end once `enough` rows were refused. With `each_alone` no pitch is
+    held against those before it. The other arguments are as for `import_file`.
     """
     from sequencer.records.readers.columnar import read_columns
 
     reading = Reading(book, Roster(book))
     defaults = Defaults(us or Defaults().us, them or Defaults().them, date, level, rules)
-    log, whole = read_columns(reading, Path(path), mapping, defaults, enough)
+    log, whole = read_columns(reading, Path(path), mapping, defaults, enough, each_alone)
     reading.bad.sort(key=lambda row: (row.file, row.line))
     return reading, log, whole
 

@@ -81,11 +81,12 @@ def read_columns(
     mapping: str | Path | None,
     defaults: Defaults,
     enough: int | None = None,
+    each_alone: bool = False,
 ) -> tuple[Log, bool]:
     """Return a pitch log by column, in playing order; what is refused goes to the reading.
 
     Also whether all of it was looked at: with `enough`, no more games are replayed once so many
-    rows were refused.
+    rows were refused. With `each_alone` no pitch is held against those before it.
 
     Raises
     ------
@@ -94,9 +95,11 @@ def read_columns(
     """
     told = None if mapping is None else load_mapping(mapping)
     rows = read_rows(read_coded(path, PITCH_COLUMNS, told), reading.bad)
-    rows, game, games, doubt = _in_games(reading, rows, defaults)
+    rows, game, games, doubt, twice = _in_games(reading, rows, defaults)
     log = _named(reading, rows, game, games, doubt)
-    _doubt_counts(log, doubt)
+    if not each_alone:
+        doubt |= twice
+        _doubt_counts(log, doubt)
     whole = True
     for n in np.flatnonzero(doubt).tolist():
         if enough is not None and len(reading.bad) >= enough:
@@ -122,16 +125,18 @@ def _played(log: Log) -> Log:
 
 def _in_games(
     reading: Reading, rows: Rows, defaults: Defaults
-) -> tuple[Rows, Ints, list[Game], Bools]:
+) -> tuple[Rows, Ints, list[Game], Bools, Bools]:
     """Return the rows game by game, the game of each, the games, and which are in doubt.
 
-    A row is asked for every way in which a game is spoken of; a pitch told twice puts it in doubt.
+    A row is asked for every way in which a game is spoken of. Last comes which games hold a pitch
+    that is told twice.
     """
     file, (_, game) = rows.path.name, rows.alike(_GAME)
     rows, game = rows.take(np.argsort(game, kind="stable")), np.sort(game)
     doubt = np.zeros(int(game.max(initial=-1)) + 1, np.bool_)
     _, pitch = rows.alike(("at_bat", "pitch_no"), game)
-    doubt[game[np.bincount(pitch)[pitch] > 1]] = True
+    twice = np.zeros_like(doubt)
+    twice[game[np.bincount(pitch)[pitch] > 1]] = True
     lines: Games = {}
     kinds, _ = rows.alike((*_GAME, *HEADER, "half", "pitching", "imported"))
     for row in kinds.tolist():
@@ -148,7 +153,8 @@ def _in_games(
             told = in_order(_gathered(reading, rows, np.flatnonzero(game == n)))
             reading.bad.extend(refused(line, error) for line in told)
     kept = wanted[game]
-    return rows.take(kept), (np.cumsum(wanted) - 1)[game[kept]], found, doubt[wanted]
+    numbers = (np.cumsum(wanted) - 1)[game[kept]]
+    return rows.take(kept), numbers, found, doubt[wanted], twice[wanted]
 
 
 def _gathered(reading: Reading, rows: Rows, own: Ints) -> GameLines:
