@@ -57,6 +57,8 @@ _START: Final = {
     "in_play": (0.03, -0.02),
     "hit_by_pitch": (-9.0, 0.0),
 }
+#: Known results of a take; some logs say that a pitch was taken and not what it was.
+_TAKES: Final = ("ball", "called strike", "hit by pitch")
 #: How much stiffer the prior is about a fitted league than about nothing, and the least of it: a
 #: level may be off by about .2 in log odds (assumptions).
 LEAN: Final = 4.0
@@ -67,12 +69,12 @@ def used(step: str, data: Data) -> tuple[Bools, Floats]:
     """Return which rows a step is fitted on, and the outcome of every row."""
     result = data.result
     known = {
-        "called": (np.isin(result, ["ball", "called strike"]), result == "called strike"),
+        "called": (np.isin(result, _TAKES[:2]), result == "called strike"),
         "swing": (data.took | data.swung, data.swung),
         "miss": (np.isin(result, list(SWINGS)), result == "swinging strike"),
         "foul": (np.isin(result, ["foul", "in play"]), result == "foul"),
         "in_play": ((result == "in play") & np.isfinite(data.runs), data.runs),
-        "hit_by_pitch": (data.took, result == "hit by pitch"),
+        "hit_by_pitch": (data.took & np.isin(result, _TAKES), result == "hit by pitch"),
     }
     which, outcome = known[step]
     if step == "miss":

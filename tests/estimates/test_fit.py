@@ -139,6 +139,19 @@ def test_games_that_kept_only_takes_say_nothing_of_swings() -> None:
     assert steps.used("called", both)[0].sum() > len(taken)
 
 
+def test_takes_of_unknown_result_say_nothing_of_hit_batters() -> None:
+    log = LOG.head(500).assign(swing=None)
+    taken = log["result"].isin(["ball", "called strike", "hit by pitch"])
+    some = log.index[taken][::2]
+    unsaid = log.copy()
+    unsaid.loc[some, ["result", "swing"]] = "unknown", False
+    known, fewer = data_of(log), data_of(unsaid)
+    assert fewer.took.sum() == known.took.sum()
+    assert steps.used("swing", fewer)[0].sum() == steps.used("swing", known)[0].sum()
+    assert steps.used("hit_by_pitch", known)[0].sum() == taken.sum()
+    assert steps.used("hit_by_pitch", fewer)[0].sum() == taken.sum() - len(some)
+
+
 def test_pitch_outs_bunts_and_pitches_without_a_place_are_left_out() -> None:
     log = LOG.head(100).assign(intent="", bunt=False)
     log.loc[:9, "intent"] = "intentional ball"
