@@ -8,7 +8,7 @@ import numpy as np
 from sequencer.baseball.pitches import FAMILIES
 from sequencer.errors import BadInput
 from sequencer.estimates import newton, surprise
-from sequencer.estimates.arrays import Floats, Ints
+from sequencer.estimates.arrays import Bools, Floats, Ints
 from sequencer.estimates.coefficients import STEPS, Coefficients
 from sequencer.estimates.doubt import Fitted, cells, doubt_of, groups_of
 from sequencer.estimates.fit_data import Data, data_of
@@ -20,10 +20,12 @@ from sequencer.estimates.league import (
     shift_between,
     unusual,
 )
+from sequencer.estimates.sandwich import Problem
 from sequencer.estimates.steps import NEVER, begun, precision, problem, used
 from sequencer.estimates.surface import Rows, Surface, design
 from sequencer.estimates.takes import TAKE_BEFORE, taken
 from sequencer.estimates.umpires import Umpires, features, fit_called, thinned
+from sequencer.estimates.unsure import Places, Sample, places_of
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -32,6 +34,9 @@ if TYPE_CHECKING:
 #: (measured: ten turns are needed on the open data).
 _TURNS: Final = 40
 _STILL: Final = 1e-3
+#: Turns of drawing unsure places and fitting on them at most, and the move at which they end.
+_DRAWN: Final = 5
+_AS_BEFORE: Final = 0.05
 _SAYS: Final = {
     "called": "The called zone",
     "swing": "The swing",
@@ -98,7 +103,7 @@ def fit_league(
         moved = League.of(prior, shift_between(prior, level), level)
         known = _surprise(frame, data, moved.pitch_share, moved.unusual, learn_surprise)
         seen = _Log(data, moved.unusual, worth, known)
-        fits = {step: _leaning(step, seen, moved) for step in STEPS}
+        fits = _about(seen, moved)
         about = {**prior.data, "leaning": about}
     about["rows"] = {step: int(used(step, data)[0].sum()) for step in STEPS}
     learnt = {step: found.learnt for step, found in fits.items() if found.learnt}
@@ -183,16 +188,32 @@ def _rows_alone(step: str, data: Data) -> tuple[Rows, Floats]:
     return data.rows.take(which), outcome[which]
 
 
-def _learnt(step: str, seen: _Log, start: Surface, penalty: Floats) -> surprise.Learnt | None:
+def _learnt(
+    step: str, seen: _Log, start: Surface, penalty: Floats, places: Places | None = None
+) -> surprise.Learnt | None:
     """Return what the log teaches of surprise in a step; None where it may not."""
     if seen.surprise is None:
         return None
     which, outcome = used(step, seen.data)
     which = which & np.isfinite(seen.surprise.nats)
-    what = problem(step, seen.data.rows.take(which), outcome[which], start.side)
-    nats, by = seen.surprise.nats[which], seen.surprise.by
-    by = {name: group[which] for name, group in by.items()}
+    sample = _sample(seen.data, which, outcome, places)
+    what = _weighed(problem(step, sample.rows, sample.outcome, start.side), sample)
+    nats, by = seen.surprise.nats[sample.pitch], seen.surprise.by
+    by = {name: group[sample.pitch] for name, group in by.items()}
     return surprise.learn(step, what, penalty, start.vector(), nats, seen.worth[step], by)
+
+
+def _sample(data: Data, which: Bools, outcome: Floats, places: Places | None) -> Sample:
+    """Return the rows of a step: its pitches, or their places where some are unsure."""
+    if places is not None:
+        return places.sample(which, outcome)
+    return Sample(data.rows.take(which), outcome[which], np.flatnonzero(which))
+
+
+def _weighed(what: Problem, sample: Sample) -> Problem:
+    if sample.weight is None:
+        return what
+    return replace(what, weight=sample.weight, pitch=sample.pitch)
 
 
 def _fitted(
@@ -265,34 +286,82 @@ def _expected(step: str, seen: _Log, learnt: surprise.Learnt | None, rows: Rows)
     return np.asarray(worth * by_family[rows.family, rows.balls, rows.strikes])
 
 
-def _leaning(step: str, seen: _Log, league: League) -> _Fit:
+def _about(seen: _Log, league: League) -> dict[str, _Fit]:
+    """Fit every step about a league's, which is where its level has moved it.
+
+    Where places are unsure, they are drawn by what came of each pitch and the steps fitted on
+    them, in turn (expectation and maximisation; Dempster, Laird and Rubin 1977, JRSS B 39, 1-38).
+    """
+    data = seen.data
+    if data.entries is None:
+        return {step: _leaning(step, seen, league) for step in STEPS}
+    now, plain = league, replace(seen, surprise=None)
+    for _ in range(_DRAWN):
+        places = places_of(data, data.entries, now)
+        steps = {step: _leaning(step, plain, league, places).surface for step in STEPS}
+        before, now = now, replace(league, fitted=replace(league.fitted, steps=steps))
+        if _moved(before, now) < _AS_BEFORE:
+            break
+    places = places_of(data, data.entries, now)
+    return {step: _leaning(step, seen, league, places) for step in STEPS}
+
+
+def _moved(before: League, now: League) -> float:
+    """Return how far the called zone and the swing moved at most in any cell, log odds."""
+    return max(
+        float(np.abs(design_at_cells(step.side) @ (step.vector() - was.vector())).max())
+        for step, was in (
+            (now.fitted.steps[name], before.fitted.steps[name]) for name in ("called", "swing")
+        )
+    )
+
+
+def _leaning(step: str, seen: _Log, league: League, places: Places | None = None) -> _Fit:
     """Fit a step about a league's, which is where its level has moved it; move it back."""
     start, data = league.fitted.steps[step], seen.data
     umpires = league.fitted.umpires if step == "called" else None
     which, outcome = used(step, data)
+    penalty = precision(step, start, leaning=True)
     if _thin(step, outcome[which]):
         none = np.flatnonzero(which)[:0]
-        penalty = precision(step, start, leaning=True)
         rows, y = data.rows.take(none), outcome[none]
         return _Fit(start, _fitted(step, rows, y, start, penalty, none, umpires=umpires))
-    rows, y = data.rows.take(which), outcome[which]
-    known, flatter, learnt = None, None, None
-    if umpires:
-        u, v = league.called_at(rows.u, rows.v)
-        rows = replace(rows, u=u, v=v)
-        flatter = umpires.doubt(features(u, v), rows.left, rows.season)
-        known = umpires.added(features(u, v), rows.left, rows.season) / flatter
     level = np.zeros_like(start.place)
     level[0] = league.moved_by(step)
-    penalty = precision(step, start, leaning=True)
-    moved = replace(start, place=start.place + level)
+    moved, learnt = replace(start, place=start.place + level), None
     if step in SURPRISE:
-        learnt = _learnt(step, seen, moved, penalty)
-        known = _expected(step, seen, learnt, rows)
-    found = fit_step(step, rows, y, moved, penalty, league.take_share, known, flatter)
-    at = np.flatnonzero(which)
-    fitted = _fitted(step, rows, y, found, penalty, at, league.take_share, known, flatter, umpires)
+        learnt = _learnt(step, seen, moved, penalty, places)
+    sample = _sample(data, which, outcome, places)
+    what = _weighed(_beside(step, sample.rows, sample.outcome, seen, league, learnt), sample)
+    alike = what
+    if places is not None:
+        rows, mean, weight = places.gathered(which, outcome)
+        alike = replace(_beside(step, rows, mean, seen, league, learnt), weight=weight)
+    found = _solved(alike, moved, penalty)
+    at_cells = design_at_cells(found.side, umpires)
+    fitted = Fitted(what, found.vector(), penalty, sample.pitch, at_cells)
     return _Fit(replace(found, place=found.place - level), fitted, learnt)
+
+
+def _beside(
+    step: str,
+    rows: Rows,
+    outcome: Floats,
+    seen: _Log,
+    league: League,
+    learnt: surprise.Learnt | None,
+) -> Problem:
+    """Return the problem of a step beside what its league holds of seasons, counts and takes."""
+    known, flatter = None, None
+    if step == "called":
+        u, v = league.called_at(rows.u, rows.v)
+        rows, umpires = replace(rows, u=u, v=v), league.fitted.umpires
+        flatter = umpires.doubt(features(u, v), rows.left, rows.season)
+        known = umpires.added(features(u, v), rows.left, rows.season) / flatter
+    if step in SURPRISE:
+        known = _expected(step, seen, learnt, rows)
+    side = league.fitted.steps[step].side
+    return problem(step, rows, outcome, side, league.take_share, known, flatter)
 
 
 def _thin(step: str, outcome: Floats) -> bool:
@@ -319,12 +388,18 @@ def fit_step(
         Mean and precision of the prior.
     """
     what = problem(step, rows, outcome, start.side, take, known, flatter)
+    return _solved(what, start, penalty)
+
+
+def _solved(what: Problem, start: Surface, penalty: Floats) -> Surface:
+    """Return the surface that a problem comes to about a start."""
+    centre, weight = start.vector(), what.weight
     if what.noise:
-        found = newton.linear(what.design, outcome, penalty, start.vector(), what.noise)
+        found = newton.linear(what.design, what.outcome, penalty, centre, what.noise, weight)
     else:
         found = newton.logistic(
-            what.design, outcome, penalty, start.vector(),
-            ceiling=what.ceiling, offset=what.offset,
+            what.design, what.outcome, penalty, centre,
+            ceiling=what.ceiling, offset=what.offset, weight=weight,
         )  # fmt: skip
     return start.with_vector(found.coefficients)
 

@@ -32,6 +32,9 @@ class Problem:
         See `newton.logistic`.
     noise : float
         Standard deviation of a linear outcome; 0 where the outcome is nought or one.
+    weight, pitch : array (n,), optional
+        Where a row is a place that a pitch may have crossed: how likely, and of which pitch, whose
+        places stand together. Else every row is a pitch.
     """
 
     design: Design
@@ -39,9 +42,19 @@ class Problem:
     ceiling: Floats | None = None
     offset: Floats | None = None
     noise: float = 0.0
+    weight: Floats | None = None
+    pitch: Ints | None = None
+
+    @property
+    def pitches(self) -> int:
+        """How many pitches it is of."""
+        return len(self.outcome) if self.pitch is None else len(np.unique(self.pitch))
 
     def slopes(self, part: slice, line: Floats) -> tuple[Floats, Floats]:
-        """Return each row's score and information by its own linear predictor, (rows,)."""
+        """Return each row's score and information by its own linear predictor, (rows,).
+
+        They are of a row of weight one.
+        """
         y = self.outcome[part]
         line = line if self.offset is None else line + self.offset[part]
         if self.noise:
@@ -70,9 +83,13 @@ def scored(
     Returns
     -------
     information : array (k, k)
-        Expected curvature of the log likelihood, without a prior.
+        Expected curvature of the log likelihood, without a prior. Of pitches whose place is unsure
+        it is the sum of their scores' squares: what is known of them, not what their places would
+        tell if they were known (Louis 1982, JRSS B 44, 226-233).
     sums : list of arrays (groups, k)
     """
+    if problem.pitch is not None and problem.weight is not None:
+        return _scored_by_pitch(problem, problem.pitch, problem.weight, coefficients, groups)
     k, n = len(coefficients), len(problem.outcome)
     information = np.zeros((k, k))
     sums = [np.zeros((int(group.max(initial=-1)) + 1, k)) for group in groups]
@@ -83,6 +100,26 @@ def scored(
         information += x.T @ (x * weight[:, None])
         for total, group in zip(sums, groups, strict=True):
             _add(total, group[part], x * score[:, None])
+    return information, sums
+
+
+def _scored_by_pitch(
+    problem: Problem, pitch: Ints, weight: Floats, coefficients: Floats, groups: Sequence[Ints]
+) -> tuple[Floats, list[Floats]]:
+    """Return what `scored` does where a pitch has several places: its score is their mean."""
+    k, first = len(coefficients), np.flatnonzero(np.diff(pitch, prepend=-1))
+    information = np.zeros((k, k))
+    sums = [np.zeros((int(group.max(initial=-1)) + 1, k)) for group in groups]
+    ends = np.append(first, len(pitch))
+    for i in range(0, len(first), CHUNK // 10):
+        own = first[i : i + CHUNK // 10]
+        part = slice(own[0], ends[min(i + CHUNK // 10, len(first))])
+        x = problem.design(part)
+        score = problem.slopes(part, x @ coefficients)[0] * weight[part]
+        rows = np.add.reduceat(x * score[:, None], own - own[0], axis=0)
+        information += rows.T @ rows
+        for total, group in zip(sums, groups, strict=True):
+            _add(total, group[own], rows)
     return information, sums
 
 

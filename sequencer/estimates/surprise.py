@@ -241,7 +241,7 @@ def learn(
     both = replace(problem, design=matrix)
     found = newton.logistic(
         matrix, problem.outcome, np.append(penalty, sd**-2), np.append(centre, mean),
-        ceiling=problem.ceiling, offset=problem.offset,
+        ceiling=problem.ceiling, offset=problem.offset, weight=problem.weight,
     )  # fmt: skip
     return _updated(unmoved, both, found.coefficients, np.append(penalty, 0.0), groups)
 
@@ -271,7 +271,7 @@ def _updated(
         unmoved.prior_sd,
         says,
         se,
-        len(problem.outcome),
-        len(problem.outcome) if by is None else len(np.unique(by)),
+        problem.pitches,
+        problem.pitches if by is None else len(np.unique(by)),
         spread.by,
     )

@@ -161,12 +161,12 @@ def as_measured(frame: pd.DataFrame) -> pd.DataFrame:
     return frame
 
 
-def noted(frame: pd.DataFrame, seed: int = 0) -> pd.DataFrame:
+def noted(frame: pd.DataFrame, seed: int = 0, level: str = "pro") -> pd.DataFrame:
     """Return the log as a bench would have it: cells, seen 5 inches off in side, 3 in height."""
     rng = np.random.default_rng(seed)
     side = frame["side_in"] + rng.normal(0.0, 5.0, len(frame))
     height = frame["height_in"] + rng.normal(0.0, 3.0, len(frame))
-    edges = zone_of_rows(frame, levels.level("pro").zone)
+    edges = zone_of_rows(frame, levels.level(level).zone)
     cells = [
         cell_of(float(np.clip(x, -59, 59)), float(np.clip(y, -11, 99)), Zone(*zone))
         for x, y, zone in zip(side, height, edges, strict=True)

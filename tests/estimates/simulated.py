@@ -30,11 +30,15 @@ def pitches(
     take_share: Floats | None = None,
     bats: str = "R",
     seed: int = 0,
+    league: leagues.League | None = None,
 ) -> pd.DataFrame:
-    """Return `n` pitches to one hitter in counts drawn at random, results by the league's steps."""
+    """Return `n` pitches to one hitter in counts drawn at random, results by the league's steps.
+
+    The league is the level's when not given.
+    """
     rng = np.random.default_rng(seed)
     balls, strikes = rng.integers(0, 4, n), rng.integers(0, 3, n)
-    return _thrown(rng, level, balls, strikes, hitter, take_share, bats)
+    return _thrown(rng, league or leagues.load(level), balls, strikes, hitter, take_share, bats)
 
 
 def season(at_bats: int, *, level: str = "pro", seed: int = 0) -> pd.DataFrame:
@@ -44,7 +48,7 @@ def season(at_bats: int, *, level: str = "pro", seed: int = 0) -> pd.DataFrame:
     balls, strikes = np.zeros(at_bats, dtype=np.intp), np.zeros(at_bats, dtype=np.intp)
     rounds: list[pd.DataFrame] = []
     while alive.size:
-        thrown = _thrown(rng, level, balls, strikes, None, None, "R")
+        thrown = _thrown(rng, leagues.load(level), balls, strikes, None, None, "R")
         rounds.append(thrown.assign(at_bat=alive + 1, pitch_no=len(rounds) + 1))
         result = thrown["result"].to_numpy()
         strike = np.isin(result, ["called strike", "swinging strike"])
@@ -57,14 +61,14 @@ def season(at_bats: int, *, level: str = "pro", seed: int = 0) -> pd.DataFrame:
 
 def _thrown(
     rng: np.random.Generator,
-    level: str,
+    league: leagues.League,
     balls: Ints,
     strikes: Ints,
     hitter: Floats | None,
     take_share: Floats | None,
     bats: str,
 ) -> pd.DataFrame:
-    league, at, n = leagues.load(level), levels.level(level).zone, len(balls)
+    at, n = levels.level(league.level).zone, len(balls)
     family = _drawn(rng, league.pitch_share[:, balls, strikes].T)
     frame = pd.DataFrame(
         {
@@ -78,7 +82,7 @@ def _thrown(
             "throws": "R",
             "pitcher": "Ames",
             "hitter": "Boyd",
-            "level": level,
+            "level": league.level,
         }
     )
     u, v = _places(rng, league, family, balls, strikes)
