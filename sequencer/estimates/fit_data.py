@@ -12,7 +12,15 @@ from sequencer.errors import BadInput
 from sequencer.estimates.arrays import Bools, Floats, Ints
 from sequencer.estimates.contact import measured_runs
 from sequencer.estimates.entries import Entries, entries_of
-from sequencer.estimates.places import crossed, numbers, played, relative, words, zone_of_rows
+from sequencer.estimates.places import (
+    crossed,
+    numbers,
+    played,
+    relative,
+    touched,
+    words,
+    zone_of_rows,
+)
 from sequencer.estimates.surface import Rows
 
 if TYPE_CHECKING:
@@ -90,7 +98,7 @@ def data_of(frame: "pd.DataFrame", level: str = "pro") -> Data:
     usual, bats = levels.level(level).zone, words(frame, "bats")
     edges = zone_of_rows(frame, usual)
     inches = np.isfinite(numbers(frame, "side_in") + numbers(frame, "height_in"))
-    against = np.where(inches[:, None], played(edges, usual), edges)
+    against = np.where(inches[:, None], played(edges, usual), touched(edges))
     places = relative(crossed(frame, usual).inches, against, bats)
     counted = frame["balls"].between(0, 3) & frame["strikes"].between(0, 2)
     usable = counted.to_numpy(np.bool_) & np.isfinite(places).all(axis=1) & _plain(frame)

@@ -51,8 +51,12 @@ def played(edges: Floats, level_zone: Zone) -> Floats:
     They are of the ball's centre: a ball that touches the zone is in it, above as at the sides.
     """
     usual = np.array(level_zone)
-    centre = np.array([BALL_RADIUS_IN, -BALL_RADIUS_IN])
-    return np.asarray(usual + PLAYED * (edges - usual) + centre)
+    return touched(usual + PLAYED * (edges - usual))
+
+
+def touched(edges: Floats) -> Floats:
+    """Return the edges, (n, 2), that zones have for the ball's centre: where it only touches."""
+    return np.asarray(edges + np.array([BALL_RADIUS_IN, -BALL_RADIUS_IN]))
 
 
 def numbers(frame: "pd.DataFrame", column: str) -> Floats:
