@@ -198,8 +198,9 @@ class Session:
             state = replace(state, people=self.people)
         self._rows += rows
         self._entries = _folded(self._entries, rows, self._rows)
-        self.state = state
-        return state
+        # What the book has just learnt of a hitter's side, no entry needs to say any more.
+        self.state = replay(self.game, self.people, self._rows) if sides else state
+        return self.state
 
 
 def _sides_learnt(people: Mapping[str, Person], rows: Iterable[Row]) -> dict[str, str]:

@@ -5,7 +5,7 @@ from tempfile import TemporaryDirectory
 
 import pytest
 from click.testing import CliRunner
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from sequencer.cli.log import command
@@ -317,6 +317,7 @@ LINES = st.sampled_from(
 
 
 @settings(max_examples=30, deadline=None)
+@example(["fastball, belt-in, ball"] * 3 + ["correct 3 pitcher=Moss, bats=L"], False, False)
 @given(st.lists(LINES, max_size=60), st.booleans(), st.booleans())
 def test_whatever_is_said_it_is_answered_and_the_disk_holds_the_same_game(
     lines: list[str], both: bool, named: bool
