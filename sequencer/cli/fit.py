@@ -66,16 +66,16 @@ def _fit(
 ) -> dict[str, Any]:
     from sequencer.baseball.levels import level as known
     from sequencer.errors import BadInput
-    from sequencer.estimates import coefficients, fit, league, steps
+    from sequencer.estimates import coefficients, fit, league, unsure
     from sequencer.estimates.fit_data import data_of
 
     at = known(level or level_of(frame)).name
     built_in = coefficients.read()
     found = fit.fit_league(frame, prior=None if alone else built_in, level=at, name=file.name)
     data = data_of(frame, at)
-    before = steps.losses(data, league.load(at))
+    before = unsure.losses(data, league.load(at))
     ours = league.League.of(found, league.shift_between(found, at), at)
-    after = steps.losses(data, ours)
+    after = unsure.losses(data, ours)
     try:
         coefficients.save(found, out)
     except OSError as error:
@@ -90,7 +90,8 @@ def _fit(
     ]
     return {
         "file": str(out), "level": at, "alone": alone, "pitches": len(data.rows),
-        "left_out": data.left_out, "steps": told,
+        "left_out": data.left_out, "unsure": data.entries.unsure if data.entries else 0,
+        "steps": told,
         "surprise": list(found.data.get("surprise", {}).values()),
     }  # fmt: skip
 
@@ -126,10 +127,21 @@ def _table(result: dict[str, Any]) -> str:
     lines += [
         "Loss: nats a pitch on this log (lower is better).",
         "Give or take: what a step may well be off by (one standard error, a usual cell at 1-1).",
+        *_seen(result),
         *_rests(result["steps"]),
         *_surprises(result["surprise"]),
     ]
     return "\n".join([*lines, f"Written: {result['file']}"])
+
+
+def _seen(result: dict[str, Any]) -> list[str]:
+    """Return what places that nobody measured do to the fit."""
+    if not result["unsure"]:
+        return []
+    some = f"{result['unsure']} of {result['pitches']} places are cells or seen by eye"
+    if result["alone"]:
+        return [f"{some}: alone, the edges come out blurred; without --alone this is allowed for."]
+    return [f"{some}: each pitch counts everywhere that it may have crossed."]
 
 
 def _give_or_take(step: dict[str, Any]) -> str:

@@ -60,7 +60,8 @@ def command(
     else on the log's other games; a log of one game is not compared with trees.
 
     \b
-    --json: {"file", "league", "level", "pitches", "left_out", "games",
+    --json: {"file", "league", "level", "pitches", "left_out",
+      "unsure" (places that nobody measured), "games",
       "errors_by" (game, or at-bat where games are few), "trees_from"
       (training log, other games, or null), "steps": [{"step", "pitches",
       "happened", "loss", "interval", "base", "trees", "ratio" (ours over

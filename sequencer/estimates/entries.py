@@ -49,6 +49,11 @@ class Entries(NamedTuple):
         return Entries(*parts)
 
     @property
+    def unsure(self) -> int:
+        """How many were seen by eye."""
+        return int((~self.measured).sum())
+
+    @property
     def lost(self) -> int:
         """How many have no place at all."""
         nowhere = (self.column == ANYWHERE) & (self.row == ANYWHERE)

@@ -38,7 +38,6 @@ def logistic(
     ceiling: Floats | None = None,
     offset: Floats | None = None,
     weight: Floats | None = None,
-    begin: Floats | None = None,
     steps: int = 30,
     tolerance: float = 1e-6,
 ) -> Fit:
@@ -58,8 +57,6 @@ def logistic(
         Log odds known beforehand; nought when not given.
     weight : array (n,), optional
         How many a row stands for; one when not given.
-    begin : array (k,), optional
-        Where to look first; `centre` when not given.
 
     Returns
     -------
@@ -67,8 +64,8 @@ def logistic(
     """
     top = np.ones(len(outcome)) if ceiling is None else ceiling
     known = np.zeros(len(outcome)) if offset is None else offset
-    b = centre.copy() if begin is None else begin
-    if begin is None and len(outcome) > 4 * ROUGH:
+    b = centre.copy()
+    if len(outcome) > 4 * ROUGH:
         every = len(outcome) // ROUGH
         start = slice(None, None, every)
         b = logistic(

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from sequencer.errors import BadInput
-from sequencer.estimates import rivals, scoring, steps
+from sequencer.estimates import rivals, scoring, steps, unsure
 from sequencer.estimates.arrays import Bools, Floats, Ints
 from sequencer.estimates.coefficients import STEPS
 from sequencer.estimates.fit_data import Data, data_of
@@ -103,6 +103,8 @@ class Scored:
         The next pitch of all pitchers.
     pitchers : tuple of Read
         Of each, most pitches first.
+    unsure : int
+        Pitches whose places nobody measured: what is said of them is averaged (see `unsure`).
     """
 
     pitches: int
@@ -113,6 +115,7 @@ class Scored:
     steps: tuple[StepScore, ...]
     everyone: Read | None
     pitchers: tuple[Read, ...]
+    unsure: int = 0
 
 
 class _Side:
@@ -169,8 +172,9 @@ def score_log(
     before = None if train is None else _Side(train, league.level)
     games = len(np.unique(side.game))
     trees_from = "training log" if before else "other games" if games > 1 else ""
+    said = unsure.told(side.data, league)
     with rivals.one_thread():
-        steps = tuple(_scored(step, side, before, league, seed) for step in STEPS)
+        steps = tuple(_scored(step, side, before, said[step], seed) for step in STEPS)
     data = side.data
     if all(step.cannot for step in steps):
         raise BadInput(
@@ -178,12 +182,14 @@ def score_log(
             f"has {FEWEST} that came out more than one way. Score a longer log."
         )
     everyone, pitchers = read_next(frame, seed=seed)
+    seen = data.entries.unsure if data.entries else 0
     return Scored(
-        len(data.rows), data.left_out, games, side.errors_by, trees_from, steps, everyone, pitchers
-    )
+        len(data.rows), data.left_out, games, side.errors_by, trees_from, steps, everyone,
+        pitchers, seen,
+    )  # fmt: skip
 
 
-def _scored(step: str, side: _Side, before: _Side | None, league: League, seed: int) -> StepScore:
+def _scored(step: str, side: _Side, before: _Side | None, said: Floats, seed: int) -> StepScore:
     runs = step == "in_play"
     which, outcomes = steps.used(step, side.data)
     n, y = int(which.sum()), outcomes[which]
@@ -191,7 +197,7 @@ def _scored(step: str, side: _Side, before: _Side | None, league: League, seed: 
         return StepScore(step, 0, cannot=f"{_LACKS[step]} in this log")
     if n < FEWEST:
         return StepScore(step, n, cannot=f"only {n} of the {FEWEST} such pitches that it takes")
-    said, groups = steps.told(step, side.data.rows.take(which), league), side.groups[which]
+    groups = side.groups[which]
     loss = scoring.losses(y, said, runs=runs)
     base, trees, no_trees = _rivals(step, which, side, before)
     return StepScore(

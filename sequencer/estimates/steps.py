@@ -166,22 +166,3 @@ def every(rows: Rows, league: League) -> dict[str, Floats]:
             value = getattr(given, step)
             found[own] = value if step in ("in_play", "hit_by_pitch") else expit(value)
     return out
-
-
-def losses(data: Data, league: League) -> dict[str, float]:
-    """Return the mean loss of each step on a log's rows: nats, and squared runs for `in_play`.
-
-    A step without rows is nan.
-    """
-    found = {}
-    for step in STEPS:
-        which, outcome = used(step, data)
-        rows, y = data.rows.take(which), outcome[which]
-        given = told(step, rows, league)
-        if step == "in_play":
-            loss = (y - given) ** 2
-        else:
-            p = np.clip(given, 1e-9, 1.0 - 1e-9)
-            loss = -(y * np.log(p) + (1.0 - y) * np.log1p(-p))
-        found[step] = float(loss.mean()) if len(y) else float("nan")
-    return found

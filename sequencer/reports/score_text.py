@@ -37,6 +37,7 @@ def score_json(found: Scored, file: str, league: str, level: str) -> dict[str, A
         "level": level,
         "pitches": found.pitches,
         "left_out": found.left_out,
+        "unsure": found.unsure,
         "games": found.games,
         "errors_by": found.errors_by,
         "trees_from": found.trees_from or None,
@@ -174,7 +175,13 @@ def _size(found: Scored) -> str:
     rest = (
         f", {left:,} left out (no place, no side, a bunt or not meant as a pitch)" if left else ""
     )
-    return f"{found.pitches:,} pitches of {games}{rest}."
+    seen = (
+        f" {found.unsure:,} places are cells or seen by eye: what is said of them is averaged over "
+        "where each may have been."
+        if found.unsure
+        else ""
+    )
+    return f"{found.pitches:,} pitches of {games}{rest}.{seen}"
 
 
 def _step_lines(step: StepScore, compared: bool) -> list[str]:

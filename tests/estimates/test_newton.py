@@ -78,3 +78,34 @@ def test_a_constant_column_keeps_its_prior() -> None:
     found = newton.logistic(lambda part: x[part], y, np.ones(6), np.full(6, 0.4))
     assert found.coefficients[2] == pytest.approx(0.4)
     assert found.covariance[2, 2] == pytest.approx(1.0)
+
+
+def test_a_row_of_some_weight_stands_for_so_many_rows() -> None:
+    x, y, _ = _rows(400)
+    times = np.random.default_rng(4).integers(1, 4, len(x))
+    row = np.repeat(np.arange(400), times)
+    # Every other of the rows that are alike came out otherwise.
+    came = np.abs(y[row] - np.arange(len(row)) % 2)
+    share, heavy = np.bincount(row, came) / times, times.astype(np.float64)
+    penalty, centre = np.full(6, 0.5), np.zeros(6)
+
+    def few(part: slice) -> Floats:
+        return x[part]
+
+    def many(part: slice) -> Floats:
+        return x[row[part]]
+
+    pairs = (
+        (
+            newton.logistic(few, share, penalty, centre, weight=heavy, tolerance=1e-12),
+            newton.logistic(many, came, penalty, centre, tolerance=1e-12),
+        ),
+        (
+            newton.linear(few, share, penalty, centre, 0.5, heavy),
+            newton.linear(many, came, penalty, centre, 0.5),
+        ),
+    )
+    for ours, theirs in pairs:
+        np.testing.assert_allclose(ours.coefficients, theirs.coefficients, atol=1e-7)
+        np.testing.assert_allclose(ours.covariance, theirs.covariance, atol=1e-7)
+        assert ours.n == theirs.n == times.sum()

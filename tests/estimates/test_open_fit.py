@@ -6,7 +6,7 @@ import pytest
 
 from sequencer.baseball.levels import SPREAD_FACTOR
 from sequencer.baseball.pitches import FAMILIES, TYPES
-from sequencer.estimates import coefficients, fit, steps
+from sequencer.estimates import coefficients, fit, steps, unsure
 from sequencer.estimates.arrays import expit
 from sequencer.estimates.calibrate import calibrated
 from sequencer.estimates.chain import chain
@@ -89,7 +89,7 @@ def _near_the_committed(part: coefficients.Coefficients, log: pd.DataFrame) -> N
     ours, committed = (League.of(c, LevelShift()) for c in (calibrated(part), coefficients.read()))
     np.testing.assert_allclose(chain(ours).value, chain(committed).value, atol=0.002)
     data = data_of(log)
-    mine, theirs = steps.losses(data, ours), steps.losses(data, committed)
+    mine, theirs = unsure.losses(data, ours), unsure.losses(data, committed)
     for step in ("called", "swing", "miss", "foul", "in_play"):
         assert mine[step] == pytest.approx(theirs[step], rel=0.03), step
 

@@ -173,3 +173,24 @@ def test_any_rows_in_any_groups_give_finite_errors(
 @pytest.mark.parametrize("groups", [0, 1])
 def test_one_group_says_nothing_of_how_groups_vary(groups: int) -> None:
     np.testing.assert_array_equal(between_groups(np.ones((groups, 2))), np.zeros((2, 2)))
+
+
+def test_a_pitch_in_several_places_counts_once_and_tells_nothing_between_them() -> None:
+    x, y, game = _rows(400)
+    x[:, 1] = 0.0
+    b, pitch = np.array([-0.4, 0.0, 0.2, -0.5]), np.repeat(np.arange(400), 3)
+
+    def split(apart: float) -> Problem:
+        moved = np.repeat(x, 3, axis=0)
+        moved[:, 1] += apart * np.tile([-1.0, 0.0, 1.0], 400)
+        third = np.full(1200, 1.0 / 3.0)
+        return Problem(lambda part: moved[part], np.repeat(y, 3), weight=third, pitch=pitch)
+
+    _, plain = scored(Problem(lambda part: x[part], y), b, [game])
+    each = x * (y - expit(x @ b))[:, None]
+    for apart in (0.0, 1.5):
+        information, sums = scored(split(apart), b, [game[pitch]])
+        np.testing.assert_allclose(sums[0], plain[0], atol=1e-10)
+        # One place thrice, or equally likely on either side: squares of what each pitch says.
+        np.testing.assert_allclose(information, each.T @ each, atol=1e-10)
+    assert split(0.0).pitches == 400 == Problem(lambda part: x[part], y).pitches
