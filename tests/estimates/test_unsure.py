@@ -23,11 +23,11 @@ from tests.estimates.simulated import pitches
 
 LEVEL: Final = "17-18"
 USUAL = load(LEVEL)
-#: A league of tighter umpires and wilder swings than the built-in one.
+#: A league of wider umpires and wilder swings than the built-in one.
 OTHER = replace(
     USUAL,
     shift=replace(
-        USUAL.shift, called_edge_in=USUAL.shift.called_edge_in - 0.5, miss=USUAL.shift.miss + 0.5
+        USUAL.shift, called_edge_in=USUAL.shift.called_edge_in + 0.5, miss=USUAL.shift.miss + 0.5
     ),
 )
 SHARP = pitches(3000, level=LEVEL, league=OTHER, seed=1)
@@ -230,8 +230,8 @@ def test_the_edges_of_the_zone_are_not_blurred(fits: dict[str, League], how: str
     true, ours, naive = (
         _edges(league).mean() for league in (OTHER, fits[how], fits[f"{how} as they stand"])
     )
-    assert 0.9 * true < ours < 1.1 * true
-    assert naive < 0.85 * true
+    assert 0.9 * true < ours < 1.12 * true
+    assert naive < 0.92 * true
 
 
 def test_unsure_places_leave_more_doubt(fits: dict[str, League]) -> None:
