@@ -88,7 +88,9 @@ def _thrown(
     u, v = _places(rng, league, family, balls, strikes)
     frame["side_in"] = zone.away_sign(bats) * u * zone.HALF_WIDTH_IN
     # In the league's places 1.0 is where the ball's centre is when it touches the zone.
-    frame["height_in"] = at.middle_in + v * (at.half_height_in + zone.BALL_RADIUS_IN)
+    height = at.middle_in + v * at.centre_half_height_in
+    # What is lower or higher is off the map of a log.
+    frame["height_in"] = np.clip(height, -24.0, 120.0)
     result, play = np.full(n, "", dtype=object), np.full(n, "", dtype=object)
     for i, name in enumerate(FAMILIES):
         own = np.flatnonzero(family == i)
