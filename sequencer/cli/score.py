@@ -146,4 +146,6 @@ def _league(
         return found, f"The league of {league_file}{told}"
     fitted = fit.fit_league(before, level=level, name=str(train))
     moved = league.League.of(fitted, league.shift_between(fitted, level), level)
-    return moved, f"A league fitted on {train} alone"
+    unsure = fitted.data.get("unsure", 0)
+    blurred = f" ({unsure:,} of its places are cells or seen by eye: its edges come out blurred)"
+    return moved, f"A league fitted on {train} alone{blurred if unsure else ''}"

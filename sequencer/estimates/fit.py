@@ -84,6 +84,7 @@ def fit_league(
     """
     data = data_of(frame, level)
     about = {"name": name, "level": level, "pitches": len(data.rows), "left_out": data.left_out}
+    about |= {"unsure": data.entries.unsure} if data.entries else {}
     worth = SURPRISE if prior is None else SURPRISE | prior.surprise
     fits: dict[str, _Fit] = {}
     if prior is None:

@@ -44,3 +44,15 @@ def test_bad_rows_are_left_out_when_asked(
     for command in (("fit", "--out", tmp_path / "ours.json"), ("score",)):
         assert _run(command[0], tmp_path / "takes.csv", "--keep-good", *command[1:]) == 0
     assert f"{len(LOG) - 1:,}" in capsys.readouterr().out.replace("\n", " ")
+
+
+def test_a_league_fitted_alone_on_a_chart_is_said_to_be_blurred(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    whole = season(700, level="17-18", seed=6)
+    chart = whole.assign(side_in=whole["side_in"].round(), height_in=whole["height_in"].round())
+    chart.to_csv(tmp_path / "chart.csv", index=False)
+    season(150, level="17-18", seed=7).assign(game="g2").to_csv(tmp_path / "new.csv", index=False)
+    words = ("score", tmp_path / "new.csv", "--train", tmp_path / "chart.csv", "--level", "17-18")
+    assert _run(*words) == 0
+    assert "edges come out blurred" in " ".join(capsys.readouterr().out.split())
