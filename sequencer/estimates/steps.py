@@ -21,7 +21,7 @@ NOISE_RUNS: Final = 0.31
 
 # Precision of the prior of each block, and how much stiffer a step needs it (assumptions, chosen by
 # log loss on held-out games of the open data): as given, a bump moves log odds by about a half.
-_SHAPE_PRECISION: Final = {"miss": 1.0, "foul": 0.3, "hit_by_pitch": 1.0}
+_SHAPE_PRECISION: Final = {"miss": 1.0, "foul": 0.3, "hit_by_pitch": 3.0}
 _BROAD: Final = 0.1
 _PRECISION: Final = {
     "bump": 2.0,
