@@ -215,7 +215,8 @@ def test_resampled_fits_of_a_calibrated_league_keep_to_what_is_counted() -> None
     league = League.of(kept, LevelShift())
     usual, drawn = rates(league), rates(league.resampled(0))
     for name in ("swing", "miss", "in_play"):
-        np.testing.assert_allclose(getattr(drawn, name), getattr(usual, name), atol=0.001)
+        # Calibration stops after so many rounds; rarely seen counts come last.
+        np.testing.assert_allclose(getattr(drawn, name), getattr(usual, name), atol=0.002)
     before = rates(League.of(found, LevelShift()).resampled(0))
     assert np.abs(before.miss - usual.miss).max() > 0.01
     ready = before.swing / (1.0 - told.take_share[0])
