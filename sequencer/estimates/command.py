@@ -1,6 +1,7 @@
 """What we believe of one pitcher: where each pitch goes when asked for, and how surely."""
 
 from collections import Counter
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -84,12 +85,12 @@ def believe(
     )
     notes = () if any(pitch.charted for pitch in arsenal) else (NO_TARGETS,)
     belief = PitcherBelief(person.label, person.throws or "R", level, arsenal, notes)
-    looked = with_alike(belief, separable(_shapes(before + now + pens), types))
+    looked = with_alike(belief, separable(shapes(before + now + pens), types))
     return today_of(looked, now[0]) if now else looked
 
 
-def _shapes(frames: "list[pd.DataFrame]") -> "pd.DataFrame | None":
-    """Return what games and bullpens say of how pitches look."""
+def shapes(frames: "Iterable[pd.DataFrame]") -> "pd.DataFrame | None":
+    """Return what games and bullpens say of how pitches look, for `separable`."""
     import pandas as pd
 
     kept = [frame.reindex(columns=["pitch", "intent", *SHAPE]).astype(object) for frame in frames]

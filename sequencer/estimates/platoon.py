@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from statistics import NormalDist
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Final, NamedTuple
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
@@ -19,7 +19,7 @@ from sequencer.estimates.misses import BIAS_THROWS, PRIOR_THROWS, Throws, spread
 from sequencer.estimates.pitcher import PitchBelief, PitcherBelief
 from sequencer.estimates.places import words
 from sequencer.estimates.shrinkage import Share
-from sequencer.estimates.strikes import Counted, counted
+from sequencer.estimates.strikes import Counted, ShareOf, counted
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -51,29 +51,21 @@ ONLY_OF: Final = 30
 FEWEST: Final = 15
 
 
-class ShareTo(NamedTuple):
-    """A share against one side: mean, central 90 %, successes and trials."""
-
-    mean: float
-    interval: tuple[float, float]
-    counted: Counted
-
-
 @dataclass(frozen=True, eq=False)
 class PitchTo:
     """One pitch against one side.
 
     Attributes
     ----------
-    mix, strikes : ShareTo
+    mix, strikes : ShareOf
         Its share of his pitches there, and its strikes.
     belief : PitchBelief
         The pitch as it is thrown there: misses and strikes shrunk to his own total, `charted` and
         `thrown` of this side alone.
     """
 
-    mix: ShareTo
-    strikes: ShareTo
+    mix: ShareOf
+    strikes: ShareOf
     belief: PitchBelief
 
 
@@ -158,9 +150,9 @@ def _pitch_to(
     return PitchTo(_share(mix[pitch.pitch], n, usual, MIX_PITCHES), share, own)
 
 
-def _share(successes: int, n: int, usual: float, weight: float) -> ShareTo:
+def _share(successes: int, n: int, usual: float, weight: float) -> ShareOf:
     found = Share.of(successes, n, usual, weight)
-    return ShareTo(found.mean, found.interval(), Counted(successes, n))
+    return ShareOf(found.mean, found.interval(), Counted(successes, n))
 
 
 def _sentences(
@@ -183,7 +175,7 @@ def _sentences(
     return [sentence for sentence in said if sentence]
 
 
-def _mix_said(pitch: str, right: ShareTo, left: ShareTo, sure: float) -> str:
+def _mix_said(pitch: str, right: ShareOf, left: ShareOf, sure: float) -> str:
     more, less = ("R", "L") if _rate(right) > _rate(left) else ("L", "R")
     high, low = (right, left) if more == "R" else (left, right)
     if not _differ(high.counted, low.counted, MIX_DIFFERS, sure):
@@ -199,7 +191,7 @@ def _mix_said(pitch: str, right: ShareTo, left: ShareTo, sure: float) -> str:
     )
 
 
-def _strikes_said(pitch: str, right: ShareTo, left: ShareTo, sure: float) -> str:
+def _strikes_said(pitch: str, right: ShareOf, left: ShareOf, sure: float) -> str:
     more, less = ("R", "L") if _rate(right) > _rate(left) else ("L", "R")
     high, low = (right, left) if more == "R" else (left, right)
     if not _differ(high.counted, low.counted, STRIKES_DIFFER, sure):
@@ -241,7 +233,7 @@ def _inches(pitch: PitchBelief) -> str:
     return f"{pitch.spread:.1f} ({low:.1f} to {high:.1f})"
 
 
-def _rate(share: ShareTo) -> float:
+def _rate(share: ShareOf) -> float:
     return share.counted.strikes / max(share.counted.thrown, 1)
 
 
@@ -268,7 +260,7 @@ def _normal(sure: float) -> float:
     return NormalDist().inv_cdf(sure)
 
 
-def _per_100(share: ShareTo) -> str:
+def _per_100(share: ShareOf) -> str:
     low, high = share.interval
     return f"{100 * share.mean:.0f} ({100 * low:.0f} to {100 * high:.0f})"
 

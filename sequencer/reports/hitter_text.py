@@ -1,7 +1,6 @@
 """One hitter as a page of 80 columns: what sets him apart, how surely, what cannot be known yet."""
 
 from collections.abc import Iterable, Sequence
-from textwrap import wrap
 from typing import Any, Final
 
 import numpy as np
@@ -10,14 +9,13 @@ from sequencer.baseball.count import COUNTS
 from sequencer.estimates.hitter import HitterBelief, spread
 from sequencer.estimates.traits import TRAIT_TABLE
 from sequencer.records.people import Mark
+from sequencer.reports.lines import WIDTH, bar, indented, sentence
 
-WIDTH: Final = 80
 _SIDES: Final = {"R": "hits right", "L": "hits left"}
 #: A trait is on the page when it lies this many spreads of a level from the usual hitter.
 _SHOWN: Final = 0.1
-#: Columns of a trait's bar, and how many spreads of a level it reaches to either side.
+#: Columns of a trait's bar.
 _BAR: Final = 25
-_REACH: Final = 2.5
 
 
 def hitter_json(belief: HitterBelief, marks: Iterable[Mark] = ()) -> dict[str, Any]:
@@ -54,9 +52,9 @@ def hitter_text(belief: HitterBelief, marks: Iterable[Mark] = ()) -> str:
     """Return the page of one hitter against one hand."""
     title = f"{belief.name} ({_SIDES.get(belief.bats, belief.bats)}), {belief.level}"
     lines = [title, "=" * min(len(title), WIDTH), ""]
-    lines += _said([_rests_on(belief.pitches), *belief.says(), *belief.notes])
+    lines += _told([_rests_on(belief.pitches), *belief.says(), *belief.notes])
     told = [f"{mark.mark} ({mark.how_often})" for mark in marks]
-    lines += ["", *_said(["Marked: " + ", ".join(told)])] if told else []
+    lines += ["", *_told(["Marked: " + ", ".join(told)])] if told else []
     lines += ["", *_traits(belief)]
     return "\n".join(line.rstrip() for line in lines)
 
@@ -75,39 +73,14 @@ def _traits(belief: HitterBelief) -> list[str]:
     lines = [_line(TRAIT_TABLE[i].says, float(mean[i]), float(sd[i])) for i in order]
     rest = len(TRAIT_TABLE) - len(order)
     head = f"  {'against the usual hitter, in spreads of a level':<51}less{'more':>6}"
-    return ([head, *lines] if lines else []) + _said(
+    return ([head, *lines] if lines else []) + _told(
         [f"{rest if lines else 'All'} traits as the level's usual hitter, as far as is known"]
     )
 
 
 def _line(says: str, mean: float, sd: float) -> str:
-    return f"  {says:<40} {_bar(mean, sd)}  {mean:+.1f} ±{sd:.1f}"
+    return f"  {says:<40} {bar(mean, sd, _BAR)}  {mean:+.1f} ±{sd:.1f}"
 
 
-def _bar(mean: float, sd: float) -> str:
-    """Return a bar of `_BAR` columns: `o` where he is believed to be, dashes one sd either way."""
-    middle = _BAR // 2
-
-    def column(x: float) -> int:
-        return int(np.clip(round(middle + x / _REACH * middle), 0, _BAR - 1))
-
-    cells = [" "] * _BAR
-    for at in range(column(mean - sd), column(mean + sd) + 1):
-        cells[at] = "-"
-    cells[middle] = "+" if cells[middle] == "-" else "|"
-    cells[column(mean)] = "o"
-    return "".join(cells)
-
-
-def _said(sentences: Sequence[str]) -> list[str]:
-    return [
-        line
-        for words in sentences
-        for line in wrap(
-            words[:1].upper() + words[1:] + ("" if words.endswith(".") else "."),
-            WIDTH,
-            initial_indent="  ",
-            subsequent_indent="  ",
-            break_on_hyphens=False,
-        )
-    ]
+def _told(words: Sequence[str]) -> list[str]:
+    return indented(map(sentence, words))

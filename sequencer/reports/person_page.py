@@ -3,6 +3,7 @@
 from typing import Any, NamedTuple
 
 from sequencer.errors import NotInBook
+from sequencer.estimates.command import shapes
 from sequencer.estimates.platoon import platoon
 from sequencer.estimates.separable import separable
 from sequencer.estimates.strikes import strikes_of
@@ -94,7 +95,7 @@ def _pitcher(scouting: Scouting, person: Person, level: str) -> Page:
     belief = scouting.pitcher(person.id, level)
     types = [pitch.pitch for pitch in belief.arsenal]
     strikes = strikes_of(games, pens, level, types)
-    apart = separable(games, types)
+    apart = separable(shapes([games, pens]), types)
     sides = platoon(belief, games)
     return Page(
         pitcher_text(belief, strikes, apart, sides, mark=MARK),

@@ -12,8 +12,8 @@ from sequencer.estimates.platoon import FEWEST as FEWEST_TO_A_SIDE
 from sequencer.estimates.platoon import Platoon
 from sequencer.estimates.separable import TOLD, UNKNOWN, Pair, Separable
 from sequencer.estimates.strikes import GROUPS, Strikes
+from sequencer.reports.lines import WIDTH, indented
 
-WIDTH: Final = 80
 #: A bias is named when it is at least so many inches and surely not nought (assumption: less than a
 #: ball and a half is nothing a pitcher can aim by).
 BIAS_IN: Final = 2.0
@@ -59,17 +59,7 @@ def _section(title: str, lines: Sequence[str]) -> list[str]:
 
 
 def _said(sentences: Iterable[str]) -> list[str]:
-    return [
-        line
-        for sentence in dict.fromkeys(sentences)
-        for line in wrap(
-            sentence[:1].upper() + sentence[1:],
-            WIDTH,
-            initial_indent="  ",
-            subsequent_indent="  ",
-            break_on_hyphens=False,
-        )
-    ]
+    return indented(dict.fromkeys(sentences))
 
 
 def _row(cells: Sequence[str], widths: Sequence[int]) -> str:

@@ -11,6 +11,7 @@ from sequencer.planning.calls import Call
 from sequencer.planning.looks import Look
 from sequencer.planning.plan import CountPlan, HitterPlan, Plan
 from sequencer.planning.suggest import Suggestion
+from sequencer.reports.lines import sentence
 
 WIDTH: Final = 80
 #: Columns of the table by count: count, runs, calls, what he looks for.
@@ -68,11 +69,6 @@ def _hitters(number: int) -> str:
     return "1 hitter" if number == 1 else f"{number} hitters"
 
 
-def _sentence(words: str) -> str:
-    """Return words with a capital and a full stop."""
-    return words[:1].upper() + words[1:] + ("" if words.endswith(".") else ".")
-
-
 def _hitter(one: HitterPlan, trust: float) -> list[str]:
     """Return one hitter's lines."""
     title = f"{one.hitter} ({_SIDES.get(one.bats, one.bats)})"
@@ -92,7 +88,7 @@ def _hitter(one: HitterPlan, trust: float) -> list[str]:
 
 
 def _note(note: str) -> list[str]:
-    return wrap(_sentence(note), WIDTH - 2, initial_indent="  ", subsequent_indent="  ")
+    return wrap(sentence(note), WIDTH - 2, initial_indent="  ", subsequent_indent="  ")
 
 
 def _worth(one: HitterPlan, trust: float) -> Iterable[str]:

@@ -12,7 +12,8 @@ from sequencer.estimates.platoon import platoon
 from sequencer.estimates.separable import separable
 from sequencer.estimates.strikes import strikes_of
 from sequencer.records.people import Person
-from sequencer.reports.pitcher_text import WIDTH, pitcher_text
+from sequencer.reports.lines import WIDTH
+from sequencer.reports.pitcher_text import pitcher_text
 
 AMES = Person(id="a", team="Us", name="Ames", throws="R")
 TYPES = ("four-seam", "changeup", "curveball")

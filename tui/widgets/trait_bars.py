@@ -6,31 +6,20 @@ from typing import Final
 from textual.widget import Widget
 from textual.widgets import Static
 
+from sequencer.reports.lines import bar
 from tui.views import TraitBar
 
 #: Columns of the whole words and of the short ones, a blank after them.
 WHOLE: Final = 39
 SHORT: Final = 17
-#: Columns for a bar: at least seven, with the end of the word over it; at most so many. And how
-#: many spreads of a level it reaches to either side.
+#: Columns for a bar: at least seven, with the end of the word over it; at most so many.
 NARROWEST: Final = 8
 _WIDEST: Final = 25
-_REACH: Final = 2.5
 
 
 def bar_of(mean: float, sd: float, width: int) -> str:
     """Return a trait's bar: a dot where he is believed to be, dashes for how unsure that is."""
-    middle = width // 2
-
-    def place(x: float) -> int:
-        return min(max(round(middle + x / _REACH * middle), 0), width - 1)
-
-    cells = [" "] * width
-    for column in range(place(mean - sd), place(mean + sd) + 1):
-        cells[column] = "─"
-    cells[middle] = "┼" if cells[middle] == "─" else "│"
-    cells[place(mean)] = "●"
-    return "".join(cells)
+    return bar(mean, sd, width, "─│┼●")
 
 
 def bar_lines(bars: Sequence[TraitBar], alike: int, width: int) -> tuple[str, ...]:
@@ -50,8 +39,8 @@ def bar_lines(bars: Sequence[TraitBar], alike: int, width: int) -> tuple[str, ..
     room = min(max(width - margin, NARROWEST), _WIDEST)
     long = room - 1 + room % 2
     lines = [
-        f"{bar.says if margin == WHOLE else bar.short:<{margin}}{bar_of(bar.mean, bar.sd, long)}"
-        for bar in bars
+        f"{one.says if margin == WHOLE else one.short:<{margin}}{bar_of(one.mean, one.sd, long)}"
+        for one in bars
     ]
     head = f"{'Traits':<{margin + long // 2 - 4}}less│more"
     rest = (f"{alike} others as the usual hitter, as far as is known.",) if alike else ()
