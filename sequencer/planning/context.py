@@ -14,6 +14,7 @@ from sequencer.estimates.command import PitchBelief, PitcherBelief
 from sequencer.estimates.hitter import HitterBelief
 from sequencer.estimates.league import League
 from sequencer.planning import stakes as stakes_room
+from sequencer.planning.assumed import USUAL, Assumed
 from sequencer.planning.calls import (
     STRIKE_FIRST,
     CoachRules,
@@ -52,6 +53,8 @@ class Context:
         A real situation; None for the average one, which a card is for.
     catcher : str
         good, average or poor at blocking.
+    assumed : Assumed
+        What no data at hand can settle, to be moved for a look at what hangs on it.
     """
 
     level: Level
@@ -59,6 +62,7 @@ class Context:
     coach: CoachRules = NO_RULES
     moment: Moment | None = None
     catcher: str = "average"
+    assumed: Assumed = USUAL
 
     def stakes(self, league: League) -> Stakes:
         """Return what ends and runs by the way are worth here."""
@@ -107,6 +111,7 @@ def game_for(
         around.level.zone,
         allowed=allowed,
         last_pitch=around.coach.last_pitch,
+        assumed=around.assumed,
     )
     first = np.array([around.coach.allows_first(call) for call in calls])
     return game if first.all() else ruled_out(game, first)

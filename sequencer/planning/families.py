@@ -10,8 +10,8 @@ from sequencer.estimates.arrays import expit
 from sequencer.estimates.hitter import HitterBelief
 from sequencer.estimates.league import League
 from sequencer.planning.arrays import Floats
+from sequencer.planning.assumed import USUAL, Assumed
 from sequencer.planning.looks import (
-    AREA_RUNS,
     AREAS,
     PARTS,
     READINESS,
@@ -23,11 +23,6 @@ from sequencer.planning.looks import (
 from sequencer.planning.stages import BALL, HIT_BY_PITCH, STRIKE
 from sequencer.planning.stakes import Stakes
 from sequencer.planning.throws import FamilyThrows, plane
-
-#: Log odds of a miss that a pitch gains when the one before went to the same side at the other
-#: speed. Assumption, and small: the published effects are a few points of whiff either way, worth
-#: .005 to .01 runs a pitch at most; Kidokoro et al. (2020) found none. A coach can switch it off.
-SAME_SIDE_OTHER_SPEED: Final = 0.15
 
 _TWO_STRIKES: Final = np.tile(np.arange(3), 4) == 2
 
@@ -68,7 +63,12 @@ class _Steps:
 
 
 def family_game(
-    hitter: HitterBelief, league: League, throws: FamilyThrows, stakes: Stakes, zone: Zone
+    hitter: HitterBelief,
+    league: League,
+    throws: FamilyThrows,
+    stakes: Stakes,
+    zone: Zone,
+    assumed: Assumed = USUAL,
 ) -> FamilyGame:
     """Return what the calls of one family come to against every part of a look.
 
@@ -81,7 +81,7 @@ def family_game(
         steps = _steps(hitter, league, throws, readiness)
         if readiness == READINESS[0]:
             _take(game, steps, stakes, away)
-        _swing(game, steps, stakes, readiness, _shifts(throws.family, league))
+        _swing(game, steps, stakes, readiness, _shifts(throws.family, league, assumed), assumed)
         _loose(game, steps, stakes, readiness, away)
     if throws.family != "fast":
         game.by_the_way[...] += stakes.soft_steal
@@ -111,10 +111,10 @@ def _steps(hitter: HitterBelief, league: League, throws: FamilyThrows, readiness
     )
 
 
-def _shifts(family: str, league: League) -> tuple[Floats, Floats]:
+def _shifts(family: str, league: League, assumed: Assumed) -> tuple[Floats, Floats]:
     """Return what surprise multiplies the odds of a miss and of a foul by, counts first."""
     nats = surprise(family, league)[:, None, :]
-    repeat = np.exp([0.0, SAME_SIDE_OTHER_SPEED])[:, None]
+    repeat = np.exp([0.0, assumed.same_side_other_speed])[:, None]
     return repeat * np.exp(league.surprise_miss * nats), np.exp(league.surprise_foul * nats)
 
 
@@ -133,6 +133,7 @@ def _swing(
     stakes: Stakes,
     readiness: str,
     shifts: tuple[Floats, Floats],
+    assumed: Assumed,
 ) -> None:
     """Fill in the looks of one readiness: what is swung at, and called or not when it is not."""
     miss_times, foul_times = shifts
@@ -155,8 +156,8 @@ def _swing(
     )
     for area in _areas(readiness):
         where = places(readiness, area)
-        shift = AREA_RUNS * AREAS[area](plane().u, plane().v)[:, None]
-        worth = stakes.in_play(steps.in_play + shift)
+        shift = assumed.area_runs * AREAS[area](plane().u, plane().v)[:, None]
+        worth = stakes.in_play(steps.in_play + assumed.in_play + shift)
         game.chances[..., where, :] = np.moveaxis(chances, 2, 0)
         runs = steps.over(end * worth[:, :, None, None])
         game.runs[..., where] = np.moveaxis(runs, 2, 0)

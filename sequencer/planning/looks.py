@@ -23,8 +23,6 @@ from sequencer.planning.arrays import Floats, Ints
 #: are too few (measured on prototypes); the ends are open because surprise has no bound.
 BELIEFS: Final = (0.02, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.98)
 READINESS: Final = ("drive", "protect")
-#: Runs a ball in play gains where he looked for it, and loses where he did not (assumption).
-AREA_RUNS: Final = 0.02
 #: Width in zone halves over which an area begins (assumption).
 BLUR: Final = 0.35
 

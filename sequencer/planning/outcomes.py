@@ -17,6 +17,7 @@ from sequencer.estimates.hitter import HitterBelief
 from sequencer.estimates.league import League
 from sequencer.planning import looks as looks_room
 from sequencer.planning.arrays import Bools, Floats, Ints
+from sequencer.planning.assumed import USUAL, Assumed
 from sequencer.planning.calls import Call
 from sequencer.planning.families import family_game
 from sequencer.planning.looks import LOOKS, PARTS, TAKE, Look, place_of
@@ -97,6 +98,7 @@ def tables(
     *,
     allowed: Bools | None = None,
     last_pitch: bool = True,
+    assumed: Assumed = USUAL,
 ) -> Tables:
     """Work out the game of every hitter against one pitcher.
 
@@ -115,6 +117,8 @@ def tables(
         Calls that may be used; all when absent.
     last_pitch : bool
         Whether what the last pitch showed may matter.
+    assumed : Assumed
+        What no data at hand can settle.
     """
     lasts, next_last, repeats = _lasts(calls, last_pitch)
 
@@ -127,7 +131,7 @@ def tables(
     picked = (repeats.astype(np.intp), slice(None), np.arange(len(calls)))
     by_side = {bats: thrown_to(bats) for bats in {hitter.bats for hitter in hitters}}
     for h, hitter in enumerate(hitters):
-        one = one_hitter(hitter, league, by_side[hitter.bats], stakes, zone)
+        one = one_hitter(hitter, league, by_side[hitter.bats], stakes, zone, assumed)
         outcomes[h] = np.moveaxis(one.outcomes[picked], 2, 0).reshape(*sizes[1:], 5)
         end_runs[h] = np.moveaxis(one.end_runs[picked], 2, 0).reshape(sizes[1:])
         call_runs[h] = one.call_runs.reshape(4, 3, 1, *sizes[4:])
@@ -186,13 +190,14 @@ def one_hitter(
     throws: tuple[FamilyThrows, ...],
     stakes: Stakes,
     zone: Zone,
+    assumed: Assumed = USUAL,
 ) -> OneHitter:
     """Work out the game of one hitter against thrown calls, no repeat and repeat apart."""
     calls = sum(one.members.size for one in throws)
     shape = (2, 12, calls, len(PARTS))
     chances, runs, by_the_way = np.zeros((*shape, 5)), np.zeros(shape), np.zeros(shape[1:])
     for family in throws:
-        part = family_game(hitter, league, family, stakes, zone)
+        part = family_game(hitter, league, family, stakes, zone, assumed)
         chances[:, :, family.members] = part.chances
         runs[:, :, family.members] = part.runs
         by_the_way[:, family.members] = part.by_the_way

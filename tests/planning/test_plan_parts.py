@@ -19,7 +19,7 @@ from sequencer.baseball.zone import (
 )
 from sequencer.errors import BadInput
 from sequencer.estimates import command
-from sequencer.planning import looks
+from sequencer.planning import assumed, looks
 from sequencer.planning.arrays import Floats
 from sequencer.planning.at_bat import solve_tables
 from sequencer.planning.calls import (
@@ -141,7 +141,7 @@ def test_looking_where_it_comes_pays_and_looking_elsewhere_costs() -> None:
         for area in ("whole", "in", "away")
     }
     assert worth["in"] > worth["whole"] > worth["away"]
-    assert worth["in"] - worth["whole"] <= looks.AREA_RUNS
+    assert worth["in"] - worth["whole"] <= assumed.AREA_RUNS
 
 
 # throws
