@@ -113,8 +113,11 @@ def game_for(
         last_pitch=around.coach.last_pitch,
         assumed=around.assumed,
     )
-    first = np.array([around.coach.allows_first(call) for call in calls])
-    return game if first.all() else ruled_out(game, first)
+    left = np.array([around.coach.allows_first(call) for call in calls])
+    if left.all():
+        return game
+    left = np.concatenate([left[None], np.ones((11, len(calls)), dtype=bool)])
+    return ruled_out(game, left.reshape(1, 4, 3, -1))
 
 
 def notes(pitcher: PitcherBelief, around: Context) -> tuple[str, ...]:

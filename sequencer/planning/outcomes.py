@@ -61,8 +61,8 @@ class Tables:
     lasts: tuple[str, ...]
     stakes: Stakes
 
-    def game(self, trust: float = 0.0) -> AtBatTables:
-        """Return the tables as the solver takes them."""
+    def game(self, trust: float | Floats = 0.0) -> AtBatTables:
+        """Return the tables as the solver takes them; trust is one for all or (hitters,)."""
         return at_bat_tables(
             self.outcomes,
             self.end_runs,

@@ -19,7 +19,7 @@ from sequencer.planning.context import NO_RULES, Context, aims, context, game_fo
 from sequencer.planning.looks import Look
 from sequencer.planning.mix import Card, card, mix_of, simplicity_cost
 from sequencer.planning.saved import save_tables
-from sequencer.planning.solved import Solved, ruled_out, solve
+from sequencer.planning.solved import RULED_OUT, Solved, solve
 from sequencer.planning.stakes import Moment
 from sequencer.planning.suggest import Suggestion, suggest
 
@@ -234,8 +234,10 @@ def _rules_cost(solved: Solved, around: Context) -> Floats:
     game = solved.tables
     free = replace(game, allowed=np.ones_like(game.allowed))
     if around.coach.first_pitch_strike:
+        call_runs = game.call_runs.copy()
         first = np.array([around.coach.allows_first(call) for call in game.calls])
-        free = ruled_out(free, first, back=True)
+        call_runs[:, 0, 0, :, ~first, :] -= RULED_OUT
+        free = replace(free, call_runs=call_runs)
     return np.maximum(here - solve(free).safe[:, 0, 0, 0], 0.0)
 
 

@@ -50,7 +50,7 @@ def save_tables(solved: Solved, path: str | Path, *mixes: Floats) -> None:
                 walk=tables.stakes.walk,
                 strikeout=tables.stakes.strikeout,
                 hit_by_pitch=tables.stakes.hit_by_pitch,
-                trust=solved.trust,
+                trust=solved.trust if np.ptp(solved.trust) else solved.trust[0],
                 value=solved.value,
                 mix=solved.mix,
             )

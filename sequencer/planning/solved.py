@@ -17,7 +17,7 @@ from sequencer.planning.stages import AtBatTables
 PITCHES: Final = 4.0
 #: A call made less often than this is left out of a plan: nobody could carry it out.
 SLIVER: Final = 0.002
-#: Runs put on a call that is ruled out in one count: more than any first pitch can be worth.
+#: Runs put on a call that is ruled out in one count: more than any pitch can be worth.
 RULED_OUT: Final = 1.0
 
 
@@ -28,7 +28,7 @@ class Solved:
     Attributes
     ----------
     tables : Tables
-    trust : float
+    trust : (hitters,), how far each plan leans on the habit.
     value : exact value at this trust.
     safe : exact value at trust 0.
     mix : the call mix that is printed, spread among ties, slivers left out.
@@ -40,7 +40,7 @@ class Solved:
     """
 
     tables: Tables
-    trust: float
+    trust: Floats
     value: Floats
     safe: Floats
     mix: Floats
@@ -86,24 +86,28 @@ class Solved:
         return max(float(runs.max(axis=1).min() - self.safe[hitter, balls, strikes, 0]), 0.0)
 
 
-def solve(tables: Tables, trust: float = 0.0) -> Solved:
-    """Solve tables at a trust, and value the printed mix against a best reply and the habit."""
+def solve(tables: Tables, trust: float | Floats = 0.0) -> Solved:
+    """Solve tables at a trust, and value the printed mix against a best reply and the habit.
+
+    Trust is one for all or (hitters,).
+    """
+    lean = np.broadcast_to(np.asarray(trust, dtype=np.float64), (len(tables.habit),))
     safe_game = tables.game()
     safe = solve_tables(safe_game)
     safe_mix = _spread(safe_game, safe)
-    if trust == 0.0:
+    if not lean.any():
         exact, mix = safe, safe_mix
     else:
-        game = tables.game(trust)
+        game = tables.game(lean)
         exact = solve_tables(game)
         mix = _spread(game, exact)
     guarantee, if_habit = _worth(tables, safe_game, mix)
     safe_guarantee, safe_if_habit = (
-        (guarantee, if_habit) if trust == 0.0 else _worth(tables, safe_game, safe_mix)
+        _worth(tables, safe_game, safe_mix) if lean.any() else (guarantee, if_habit)
     )
     return Solved(
         tables,
-        trust,
+        lean,
         exact.value,
         safe.value,
         mix,
@@ -132,12 +136,17 @@ def _worth(tables: Tables, game: AtBatTables, mix: Floats) -> tuple[Floats, Floa
     )
 
 
-def ruled_out(tables: Tables, first: Bools, *, back: bool = False) -> Tables:
-    """Return tables whose first pitch must be one of some calls, (calls,); `back` takes it back.
+def ruled_out(tables: Tables, left: Bools) -> Tables:
+    """Return tables in which only some calls may be made in each count.
 
-    The others cost a run there, more than any first pitch is worth, so that no solution uses them
-    and whoever solves the tables again finds the same.
+    Parameters
+    ----------
+    tables : Tables
+    left : array (hitters or 1, 4, 3, calls)
+        What may be called. A call left in no count is allowed no more; one left in some costs a
+        run in the others, more than any pitch is worth, so that no solution uses it there and
+        whoever solves the tables again finds the same.
     """
     call_runs = tables.call_runs.copy()
-    call_runs[:, 0, 0, :, ~first, :] += -RULED_OUT if back else RULED_OUT
-    return replace(tables, call_runs=call_runs)
+    call_runs += RULED_OUT * ~left[:, :, :, None, :, None]
+    return replace(tables, call_runs=call_runs, allowed=tables.allowed & left.any(axis=(1, 2)))

@@ -33,7 +33,7 @@ class AtBatTables:
     hit_by_pitch: Floats
     call_runs: Floats | None
     habit: Floats | None
-    trust: float
+    trust: Floats
     allowed: Bools
 
     @property
@@ -83,10 +83,11 @@ class AtBatTables:
 
         Restricted Nash response: Johanson, Zinkevich and Bowling 2007.
         """
-        if self.trust == 0.0 or self.habit is None:
+        if self.habit is None or not self.trust.any():
             return payoffs
         usual = np.matmul(payoffs, self.habit[:, balls, strikes, :, :, None])
-        leaning: Floats = self.trust * usual + (1.0 - self.trust) * payoffs
+        trust = self.trust[:, None, None, None]
+        leaning: Floats = trust * usual + (1.0 - trust) * payoffs
         return leaning
 
 
@@ -99,7 +100,7 @@ def at_bat_tables(
     hit_by_pitch: ArrayLike,
     call_runs: ArrayLike | None = None,
     habit: ArrayLike | None = None,
-    trust: float = 0.0,
+    trust: ArrayLike = 0.0,
     allowed: ArrayLike | None = None,
 ) -> AtBatTables:
     """Check the tables of several at-bats, to be solved or valued any number of times.
@@ -120,7 +121,8 @@ def at_bat_tables(
     habit
         (hitters, 4, 3, lasts, looks): the hitter's usual mix of looks.
     trust
-        Chance, 0 to 1, that a look is drawn from the habit, afresh at each pitch.
+        Chance, 0 to 1, that a look is drawn from the habit, afresh at each pitch; one for all or
+        (hitters,).
     allowed
         (calls,) or (hitters, calls): calls that may be used. All, when absent.
 
@@ -148,7 +150,7 @@ def at_bat_tables(
         hit_by_pitch=_fitting("hit by pitch", hit_by_pitch, (hitters,)),
         call_runs=None if call_runs is None else _fitting("call runs", call_runs, shape),
         habit=None if habit is None else mixes("habit", habit, (*shape[:4], shape[5])),
-        trust=_trust(trust, habit),
+        trust=_trust(trust, habit, hitters),
         allowed=_allowed(allowed, (hitters, shape[4])),
     )
 
@@ -214,12 +216,14 @@ def _lasts(next_last: ArrayLike, calls: int, lasts: int) -> Ints:
     return given.astype(np.intp)
 
 
-def _trust(trust: float, habit: ArrayLike | None) -> float:
-    if not 0.0 <= trust <= 1.0:
-        raise BadGame(f"Trust must be from 0 to 1, not {trust}.")
-    if trust > 0.0 and habit is None:
+def _trust(trust: ArrayLike, habit: ArrayLike | None, hitters: int) -> Floats:
+    share = _fitting("trust", trust, (hitters,))
+    outside = share[(share < 0.0) | (share > 1.0)]
+    if outside.size:
+        raise BadGame(f"Trust must be from 0 to 1, not {outside[0]:g}.")
+    if share.any() and habit is None:
         raise BadGame("Trust above 0 needs the hitter's habit: give it, or plan at trust 0.")
-    return float(trust)
+    return share
 
 
 def _allowed(allowed: ArrayLike | None, shape: tuple[int, int]) -> Bools:

@@ -88,7 +88,7 @@ class Ready:
         He brings his habit as far as the book is trusted, else a best reply.
         """
         game, where = self.solved.tables, (0, count.balls, count.strikes, place)
-        trust = self.solved.trust
+        trust = float(self.solved.trust[0])
         brings = trust * game.habit[where] + (1.0 - trust) * self.solved.looks[where]
         return State(
             game.outcomes[where],
