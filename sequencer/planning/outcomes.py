@@ -167,7 +167,8 @@ def _lasts(calls: tuple[Call, ...], last_pitch: bool) -> tuple[tuple[str, ...], 
     lasts = (NONE, *dict.fromkeys(shown))
     other = {"fast": "soft", "soft": "fast"}
     wanted = [f"{other[speed]} {side}" for speed, side in (word.split() for word in shown)]
-    repeats = np.array([[want == last for want in wanted] for last in lasts])
+    aside = [call.side != "middle" for call in calls]
+    repeats = np.array([[want == last for want in wanted] for last in lasts]) & np.array(aside)
     return lasts, np.array([lasts.index(word) for word in shown], dtype=np.intp), repeats
 
 

@@ -18,7 +18,7 @@ from sequencer.estimates.last_pitch import (
     fit_last_pitch,
     league_odds,
 )
-from sequencer.planning.assumed import SAME_SIDE_OTHER_SPEED, SAME_SIDE_OTHER_SPEED_SD
+from sequencer.planning.assumed import CROSSED_SAME_SIDE
 from tests import open_data
 from tests.estimates.last_pitch import log
 
@@ -81,5 +81,5 @@ def test_the_first_pitch_of_an_at_bat_follows_nothing() -> None:
 @pytest.mark.skipif(bool(open_data.MISSING), reason=open_data.MISSING)
 def test_what_a_plan_counts_with_is_what_the_open_data_say() -> None:
     side = miss(fit_last_pitch(log(), league.load("pro")))["same side, other speed"]
-    assert side.counts == pytest.approx(SAME_SIDE_OTHER_SPEED, abs=0.005)
-    assert side.sd == pytest.approx(SAME_SIDE_OTHER_SPEED_SD, abs=0.005)
+    assert side.counts == pytest.approx(CROSSED_SAME_SIDE[0], abs=0.005)
+    assert side.sd == pytest.approx(CROSSED_SAME_SIDE[1], abs=0.005)
