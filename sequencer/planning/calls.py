@@ -11,6 +11,7 @@ from typing import Final, Literal, NamedTuple
 
 import numpy as np
 
+from sequencer.baseball.count import COUNTS, Count
 from sequencer.baseball.pitches import FAMILIES, TYPES
 from sequencer.baseball.zone import LADDER, TARGETS, targets
 from sequencer.errors import BadInput
@@ -55,6 +56,52 @@ class Call(NamedTuple):
         return f"{self.pitch} {self.target}"
 
 
+#: Words of a chart that stand for every pitch of a family in a rule.
+CHART_WORDS: Final = MappingProxyType(
+    {"fastball": "fast", "breaking ball": "breaking", "off-speed": "off-speed"}
+)
+_ROWS: Final = MappingProxyType(
+    {"high": "up", "up": "up", "above": "up", "low": "down", "down": "down", "below": "down"}
+)
+
+
+class Wanted(NamedTuple):
+    """A call as a coach says it: `fastball`, `curveball down-away`; no target is any of them."""
+
+    pitch: str
+    target: str = ""
+
+    def names(self, call: Call) -> bool:
+        """Whether a call is one of those meant."""
+        return self.pitch in (call.pitch, "") or CHART_WORDS.get(self.pitch) == call.family
+
+    def aims(self, call: Call) -> bool:
+        """Whether a call is aimed where this says, as finely as this says it."""
+        if self.target in ("", call.target):
+            return True
+        parts = self.target.replace("off-", "").split("-")
+        rows = {_ROWS[part] for part in parts if part in _ROWS}
+        sides = {part for part in parts if part in ("in", "away")}
+        own = {_ROWS[part] for part in call.target.split("-") if part in _ROWS}
+        return bool(rows or sides) and rows <= own and sides <= {call.side}
+
+    def __str__(self) -> str:
+        return f"{self.pitch} {self.target}".strip()
+
+
+class CountRule(NamedTuple):
+    """A call that is wanted, and nothing else, or never wanted, in some counts."""
+
+    call: Wanted
+    counts: tuple[Count, ...]
+    never: bool
+    says: str
+
+    def matches(self, call: Call) -> bool:
+        """Whether a call is the one this rule is about."""
+        return self.call.names(call) and self.call.aims(call)
+
+
 @dataclass(frozen=True, slots=True)
 class CoachRules:
     """What the coach will have and will not: constraints of the game, never filters after it.
@@ -72,7 +119,11 @@ class CoachRules:
     first_pitch_strike : bool
         The first pitch is aimed inside the zone.
     last_pitch : bool
-        Whether what the last pitch showed may matter (a small assumption; see `outcomes`).
+        Whether what the last pitch showed may matter (it is little; see `assumed`).
+    counts : tuple of CountRule
+        What is wanted, or not, in some counts.
+    until_proven : bool
+        The half is worked only until this hitter proves it; see `coach.proved`.
     """
 
     breaking: bool | None = None
@@ -81,6 +132,8 @@ class CoachRules:
     no_middle: bool = False
     first_pitch_strike: bool = False
     last_pitch: bool = True
+    counts: tuple[CountRule, ...] = ()
+    until_proven: bool = False
 
     def __post_init__(self) -> None:
         for pitch in self.never:
@@ -88,6 +141,8 @@ class CoachRules:
                 raise BadInput(f"'{pitch}' is not a pitch type: use one of {', '.join(TYPES)}.")
         if self.one_half not in ("", "in", "away"):
             raise BadInput(f"'{self.one_half}' is no half of the plate: use in or away.")
+        if self.until_proven and not self.one_half:
+            raise BadInput("Say which half is worked until he proves it: in or away.")
 
     @property
     def bind(self) -> bool:
@@ -98,6 +153,7 @@ class CoachRules:
             or self.no_middle
             or self.first_pitch_strike
             or self.breaking is False
+            or self.counts
         )
 
     def allows(self, call: Call) -> bool:
@@ -108,9 +164,17 @@ class CoachRules:
             return False
         return not (self.no_middle and call.side == "middle")
 
-    def allows_first(self, call: Call) -> bool:
-        """Whether a call may be used for the first pitch."""
-        return not self.first_pitch_strike or in_zone(call.target)
+    def allows_in(self, call: Call, count: Count) -> bool:
+        """Whether a call may be used in a count under these rules."""
+        if not self.allows(call):
+            return False
+        if self.first_pitch_strike and count == Count(0, 0) and not in_zone(call.target):
+            return False
+        here = [rule for rule in self.counts if count in rule.counts]
+        wanted = [rule for rule in here if not rule.never]
+        if wanted and not any(rule.matches(call) for rule in wanted):
+            return False
+        return not any(rule.never and rule.matches(call) for rule in here)
 
 
 def in_zone(target: str) -> bool:
@@ -165,17 +229,19 @@ def planned(
     return held
 
 
-def calls_for(
-    pitches: tuple[PitchBelief, ...], coach: CoachRules = CoachRules()
-) -> tuple[Call, ...]:
+def calls_for(pitches: tuple[PitchBelief, ...], *coaches: CoachRules) -> tuple[Call, ...]:
     """Return every call of these pitches, as finely aimed as each can be.
 
     A coach who wants one half of the plate, or not the middle, gets at least halves to choose from.
     """
+    halves = any(
+        coach.one_half or coach.no_middle or any(rule.call.target for rule in coach.counts)
+        for coach in coaches
+    )
     calls = []
     for pitch in pitches:
         step = step_for(pitch)
-        if step == "middle" and (coach.one_half or coach.no_middle):
+        if step == "middle" and halves:
             step = "half"
         calls += [Call(pitch.pitch, target) for target in _targets(step)]
     return tuple(calls)
@@ -187,18 +253,19 @@ def _targets(step: str) -> tuple[str, ...]:
 
 
 def allowed_calls(calls: tuple[Call, ...], coach: CoachRules) -> Bools:
-    """Return the (calls,) mask of what the coach's rules leave.
+    """Return what the coach's rules leave in every count, (4, 3, calls).
 
     Raises
     ------
     BadInput
-        If they leave nothing, at the first pitch or at all.
+        If they leave nothing in some count.
     """
-    mask = np.array([coach.allows(call) for call in calls])
-    first = mask & np.array([coach.allows_first(call) for call in calls])
-    if not first.any():
-        raise BadInput("These rules leave no call at all: take one of them back.")
-    return mask
+    left = np.array([[coach.allows_in(call, count) for call in calls] for count in COUNTS])
+    for count, here in zip(COUNTS, left, strict=True):
+        if not here.any():
+            where = "at all" if not left.any() else f"at {count}"
+            raise BadInput(f"These rules leave no call {where}: take one of them back.")
+    return left.reshape(4, 3, len(calls))
 
 
 def read_call(text: str) -> Call:

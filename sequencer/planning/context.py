@@ -1,7 +1,7 @@
 """What a plan depends on beside the two people: level, rules, the coach's rules, the situation."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Final
 
@@ -13,6 +13,7 @@ from sequencer.baseball.rules import RuleSet, rule_set
 from sequencer.estimates.command import PitchBelief, PitcherBelief
 from sequencer.estimates.hitter import HitterBelief
 from sequencer.estimates.league import League
+from sequencer.planning import coach as coach_room
 from sequencer.planning import stakes as stakes_room
 from sequencer.planning.assumed import USUAL, Assumed
 from sequencer.planning.calls import (
@@ -55,6 +56,8 @@ class Context:
         good, average or poor at blocking.
     assumed : Assumed
         What no data at hand can settle, to be moved for a look at what hangs on it.
+    rules_for : mapping of hitter's name -> CoachRules
+        Rules against one hitter, beside those against all.
     """
 
     level: Level
@@ -63,6 +66,15 @@ class Context:
     moment: Moment | None = None
     catcher: str = "average"
     assumed: Assumed = USUAL
+    rules_for: Mapping[str, CoachRules] = field(default_factory=dict)
+
+    def coach_against(self, hitter: str) -> CoachRules:
+        """Return the coach's rules against one hitter."""
+        return coach_room.joined(self.coach, self.rules_for.get(hitter, NO_RULES))
+
+    def coaches(self, hitters: Sequence[HitterBelief]) -> tuple[CoachRules, ...]:
+        """Return the coach's rules against each hitter."""
+        return tuple(self.coach_against(hitter.name) for hitter in hitters)
 
     def stakes(self, league: League) -> Stakes:
         """Return what ends and runs by the way are worth here."""
@@ -80,7 +92,8 @@ class Context:
 
     def pitches(self, pitcher: PitcherBelief) -> tuple[PitchBelief, ...]:
         """Return the pitches that may be planned with."""
-        return planned(pitcher, self.level.breaking_balls, self.coach)
+        on = any(one.breaking is True for one in self.rules_for.values())
+        return planned(pitcher, self.level.breaking_balls or on, self.coach)
 
 
 def context(
@@ -90,34 +103,47 @@ def context(
     coach: CoachRules = NO_RULES,
     moment: Moment | None = None,
     catcher: str = "average",
+    rules_for: Mapping[str, CoachRules] | None = None,
 ) -> Context:
     """Gather what a plan depends on; the level's usual rule set when none is given."""
     at = find_level(level)
-    return Context(at, rules or rule_set(at.rules), coach, moment, catcher)
+    ruled = rules or rule_set(at.rules)
+    return Context(at, ruled, coach, moment, catcher, rules_for=dict(rules_for or {}))
+
+
+def free_game(
+    hitters: Sequence[HitterBelief], pitcher: PitcherBelief, league: League, around: Context
+) -> Tables:
+    """Return the tables of the game before the coach's rules, over the calls they are about."""
+    return tables(
+        hitters,
+        pitcher,
+        league,
+        calls_for(around.pitches(pitcher), *around.coaches(hitters)),
+        around.stakes(league),
+        around.level.zone,
+        last_pitch=around.coach.last_pitch,
+        assumed=around.assumed,
+    )
+
+
+def under_rules(free: Tables, hitters: Sequence[HitterBelief], around: Context) -> Tables:
+    """Return the game under the coach's rules against each hitter.
+
+    Raises
+    ------
+    BadInput
+        If they leave no call.
+    """
+    left = np.array([allowed_calls(free.calls, coach) for coach in around.coaches(hitters)])
+    return free if left.all() else ruled_out(free, left)
 
 
 def game_for(
     hitters: Sequence[HitterBelief], pitcher: PitcherBelief, league: League, around: Context
 ) -> Tables:
     """Return the tables of the game under the coach's rules."""
-    calls = calls_for(around.pitches(pitcher), around.coach)
-    allowed = allowed_calls(calls, around.coach)
-    game = tables(
-        hitters,
-        pitcher,
-        league,
-        calls,
-        around.stakes(league),
-        around.level.zone,
-        allowed=allowed,
-        last_pitch=around.coach.last_pitch,
-        assumed=around.assumed,
-    )
-    left = np.array([around.coach.allows_first(call) for call in calls])
-    if left.all():
-        return game
-    left = np.concatenate([left[None], np.ones((11, len(calls)), dtype=bool)])
-    return ruled_out(game, left.reshape(1, 4, 3, -1))
+    return under_rules(free_game(hitters, pitcher, league, around), hitters, around)
 
 
 def notes(pitcher: PitcherBelief, around: Context) -> tuple[str, ...]:

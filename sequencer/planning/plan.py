@@ -1,7 +1,7 @@
 """A plan for every hitter against one of our pitchers: numbers in, plan out."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final, TypeVar
 
@@ -15,11 +15,20 @@ from sequencer.estimates.league import League
 from sequencer.estimates.pitcher import PitchBelief, PitcherBelief
 from sequencer.planning.arrays import Floats
 from sequencer.planning.calls import Call, CoachRules
-from sequencer.planning.context import NO_RULES, Context, aims, context, game_for, notes
+from sequencer.planning.coach import costs, first_values
+from sequencer.planning.context import (
+    NO_RULES,
+    aims,
+    context,
+    free_game,
+    notes,
+    under_rules,
+)
 from sequencer.planning.looks import Look
 from sequencer.planning.mix import Card, card, mix_of, simplicity_cost
+from sequencer.planning.outcomes import Tables
 from sequencer.planning.saved import save_tables
-from sequencer.planning.solved import RULED_OUT, Solved, solve
+from sequencer.planning.solved import Solved, solve
 from sequencer.planning.stakes import Moment
 from sequencer.planning.suggest import Suggestion, suggest
 
@@ -27,6 +36,8 @@ Thing = TypeVar("Thing")
 
 #: Most that the book can be leaned on: a plan wholly on it would be read at once.
 MOST_TRUST: Final = 0.9
+#: The last of a hitter's rules' costs: of all of them.
+TOGETHER: Final = "all together"
 #: Shares of looks smaller than this are left out of what is shown.
 SHOWN: Final = 0.005
 
@@ -63,7 +74,7 @@ class HitterPlan:
     gap : that less the value at trust 0.
     if_book_right : runs saved against his habit, compared with the plan at trust 0.
     if_book_wrong : runs lost to a best reply, compared with the same.
-    rules_cost : runs that the coach's rules cost, at trust 0.
+    rules_costs : words and runs of each of the coach's rules alone, at trust 0; then of them all.
     simplicity_cost : card against plan, both against a best reply.
     """
 
@@ -73,11 +84,16 @@ class HitterPlan:
     gap: float
     if_book_right: float
     if_book_wrong: float
-    rules_cost: float
+    rules_costs: tuple[tuple[str, float], ...]
     counts: dict[Count, CountPlan]
     card: Card
     simplicity_cost: float
     notes: tuple[str, ...] = ()
+
+    @property
+    def rules_cost(self) -> float:
+        """Runs that all of the coach's rules together cost, at trust 0."""
+        return self.rules_costs[-1][1] if self.rules_costs else 0.0
 
     def as_json(self) -> dict[str, Any]:
         """Return the plan of this hitter as JSON values."""
@@ -89,6 +105,7 @@ class HitterPlan:
             "if_book_right": self.if_book_right,
             "if_book_wrong": self.if_book_wrong,
             "rules_cost": self.rules_cost,
+            "rules_costs": [{"rule": words, "cost": cost} for words, cost in self.rules_costs],
             "counts": {str(count): _count_json(one) for count, one in self.counts.items()},
             "card": {
                 row: [
@@ -207,17 +224,18 @@ def plan(
     if not 0.0 <= trust <= MOST_TRUST:
         raise BadInput(f"Trust goes from 0 (safe) to {MOST_TRUST}; not {trust:g}.")
     around = context(league.level, rules=rules, coach=coach, moment=situation, catcher=catcher)
-    game = game_for(hitters, pitcher, league, around)
+    free = free_game(hitters, pitcher, league, around)
+    game = under_rules(free, hitters, around)
     solved = solve(game, trust)
     cards = [card(game, h, solved.mix[h], trust) for h in range(len(hitters))]
     simple = simplicity_cost(game, cards, solved.guarantee)
-    binding = _rules_cost(solved, around)
+    binding = _rules_costs(free, solved, around.coaches(hitters))
     return Plan(
         pitcher.name,
         league.level,
         trust,
         tuple(
-            _hitter_plan(solved, h, hitter, cards[h], float(simple[h]), float(binding[h]))
+            _hitter_plan(solved, h, hitter, cards[h], float(simple[h]), binding[h])
             for h, hitter in enumerate(hitters)
         ),
         (*notes(pitcher, around), aims(pitcher, around)),
@@ -226,19 +244,18 @@ def plan(
     )
 
 
-def _rules_cost(solved: Solved, around: Context) -> Floats:
-    """Return what the coach's rules cost each hitter's plan at trust 0, over the same calls."""
-    here = solved.safe[:, 0, 0, 0]
-    if not around.coach.bind:
-        return np.zeros_like(here)
-    game = solved.tables
-    free = replace(game, allowed=np.ones_like(game.allowed))
-    if around.coach.first_pitch_strike:
-        call_runs = game.call_runs.copy()
-        first = np.array([around.coach.allows_first(call) for call in game.calls])
-        call_runs[:, 0, 0, :, ~first, :] -= RULED_OUT
-        free = replace(free, call_runs=call_runs)
-    return np.maximum(here - solve(free).safe[:, 0, 0, 0], 0.0)
+def _rules_costs(
+    free: Tables, solved: Solved, coaches: Sequence[CoachRules]
+) -> list[tuple[tuple[str, float], ...]]:
+    """Return what each hitter's rules cost alone, and all together, at trust 0."""
+    alone = costs(free, coaches)
+    if not any(alone):
+        return [()] * len(coaches)
+    together = np.maximum(solved.safe[:, 0, 0, 0] - first_values(free), 0.0)
+    return [
+        (*one, (TOGETHER, float(cost))) if one else ()
+        for one, cost in zip(alone, together, strict=True)
+    ]
 
 
 def _hitter_plan(
@@ -247,7 +264,7 @@ def _hitter_plan(
     hitter: HitterBelief,
     one_card: Card,
     simple: float,
-    binding: float,
+    binding: tuple[tuple[str, float], ...],
 ) -> HitterPlan:
     start = (h, 0, 0, 0)
     value = float(solved.guarantee[start])
@@ -258,7 +275,7 @@ def _hitter_plan(
         gap=max(value - float(solved.safe[start]), 0.0),
         if_book_right=float(solved.safe_if_habit[start] - solved.if_habit[start]),
         if_book_wrong=float(solved.guarantee[start] - solved.safe_guarantee[start]),
-        rules_cost=binding,
+        rules_costs=binding,
         counts={count: _count_plan(solved, h, count) for count in COUNTS},
         card=one_card,
         simplicity_cost=simple,
