@@ -81,22 +81,40 @@ def _expects(state: State) -> str:
 
 def _does(call: int, state: State) -> str:
     """Say the part that saves most against the other calls, with its number beside theirs."""
+    if not _others(call, state).any():
+        return "the only call left"
+    return _part(call, state, 1.0) or _EVEN
+
+
+def against(call: int, state: State) -> str:
+    """Say the part that costs most against the other calls, with its number beside theirs."""
+    if not _others(call, state).any():
+        return "the only call left"
+    return _part(call, state, -1.0) or "much like the others here"
+
+
+def _others(call: int, state: State) -> Bools:
     others = state.allowed.copy()
     others[call] = False
-    if not others.any():
-        return "the only call left"
+    return others
+
+
+def _part(call: int, state: State, sign: float) -> str:
+    """Say the part that saves (or with -1 costs) most and matters; empty when none does."""
+    others = _others(call, state)
     chances = np.einsum("clk,l->ck", state.outcomes, state.brings)
     ends = np.einsum("cl,cl,l->c", state.outcomes[..., END], state.end_runs, state.brings)
     saved = _saved(call, others, chances, ends, state.after)
-    for part in sorted(_PARTS, key=lambda one: -saved[one]):
+    for part in sorted(_PARTS, key=lambda one: -sign * saved[one]):
         mine, theirs = 100 * chances[call, part], 100 * chances[others, part].mean()
-        if saved[part] < MATTERS:
+        if sign * saved[part] < MATTERS:
             break
-        if part == END and _softer(call, others, chances, ends):
-            return "what he hits off it does less than off the others"
+        if part == END and _by_what_it_does(call, others, chances, ends, sign):
+            than = "less" if sign > 0.0 else "more"
+            return f"what he hits off it does {than} than off the others"
         if abs(mine - theirs) >= POINTS:
             return f"{_WORDS[part]} {mine:.0f} in 100, the others {theirs:.0f}"
-    return _EVEN
+    return ""
 
 
 def _saved(
@@ -121,9 +139,9 @@ def _saved(
     return dict(zip(_PARTS, (float(x) for x in saved), strict=True))
 
 
-def _softer(call: int, others: Bools, chances: Floats, ends: Floats) -> bool:
-    """Whether it saves by what a ball in play does rather than by how often there is one."""
+def _by_what_it_does(call: int, others: Bools, chances: Floats, ends: Floats, sign: float) -> bool:
+    """Whether a ball in play saves (costs) by what it does rather than by how often there is one."""
     mine = ends[call] / max(float(chances[call, END]), 1e-9)
     theirs = ends[others].sum() / max(float(chances[others, END].sum()), 1e-9)
-    more_often = chances[call, END] >= chances[others, END].mean()
-    return bool(mine < theirs and more_often)
+    as_often = sign * (chances[call, END] - chances[others, END].mean()) >= 0.0
+    return bool(sign * (theirs - mine) > 0.0 and as_often)

@@ -52,9 +52,17 @@ class Suggestion:
 
 @dataclass(frozen=True, eq=False)
 class Ready:
-    """One hitter solved in one situation: every count and last pitch can be asked at once."""
+    """One hitter solved in one situation: every count and last pitch can be asked at once.
+
+    Attributes
+    ----------
+    solved : Solved
+    hitter : int
+        Which hitter of the tables.
+    """
 
     solved: Solved
+    hitter: int = 0
 
     def at(
         self, count: Count, last: Call | None = None, seed: int | tuple[int, ...] = 0
@@ -72,23 +80,23 @@ class Ready:
         game = self.solved.tables
         shown = last_shown(last) if last else NONE
         place = game.lasts.index(shown) if shown in game.lasts else 0
-        mix = self.solved.mix[0, count.balls, count.strikes, place]
+        mix = self.solved.mix[self.hitter, count.balls, count.strikes, place]
         order = [int(i) for i in np.argsort(-mix, kind="stable") if mix[i] > 0.0]
-        state = self._state(count, place)
-        runs = self.solved.payoffs(0, count.balls, count.strikes, place) @ state.brings
+        state = self.state(count, place)
+        runs = self.solved.payoffs(self.hitter, *count, place) @ state.brings
         calls = tuple(
             Suggested(game.calls[i], float(mix[i]), float(runs[i]), why(i, state)) for i in order
         )
         drawn = np.random.default_rng(seed).choice(len(calls), p=[one.share for one in calls])
         return Suggestion(count, game.lasts[place], calls, calls[int(drawn)].call)
 
-    def _state(self, count: Count, place: int) -> State:
-        """Gather the numbers here.
+    def state(self, count: Count, place: int = 0) -> State:
+        """Gather the numbers of a count after one of the last pitches.
 
         He brings his habit as far as the book is trusted, else a best reply.
         """
-        game, where = self.solved.tables, (0, count.balls, count.strikes, place)
-        trust = float(self.solved.trust[0])
+        game, where = self.solved.tables, (self.hitter, count.balls, count.strikes, place)
+        trust = float(self.solved.trust[self.hitter])
         brings = trust * game.habit[where] + (1.0 - trust) * self.solved.looks[where]
         return State(
             game.outcomes[where],
@@ -96,7 +104,7 @@ class Ready:
             self._after(count),
             brings,
             game.looks,
-            game.allowed[0],
+            game.allowed[self.hitter],
             float(self.solved.value[where]),
         )
 
@@ -105,7 +113,7 @@ class Ready:
         game, (balls, strikes) = self.solved.game, count
         values = game.blank_values()
         values[:, :4, :3] = self.solved.value
-        then = values[0][:, :, game.next_last]
+        then = values[self.hitter][:, :, game.next_last]
         fouled = min(strikes + 1, 2)
         return np.stack(
             [then[balls + 1, strikes], then[balls, strikes + 1], then[balls, fouled]], axis=1
