@@ -85,7 +85,7 @@ def read_rule(text: str) -> CoachRules:
         raise BadInput(f"'{text}' is not a rule. {error} {_HOW}") from error
     if never and counts == COUNTS and not call.target and call.pitch not in CHART_WORDS:
         return CoachRules(never=(call.pitch,))
-    said = f"{'no ' if never else ''}{call} {_where(counts)}"
+    said = f"{'no ' if never else ''}{call} {where_said(counts)}"
     return CoachRules(counts=(CountRule(call, counts, bool(never), said),))
 
 
@@ -136,7 +136,10 @@ def read_counts(text: str) -> tuple[Count, ...]:
     raise BadInput(f"'{words}' names no count and no place: say 1-2, away, or one of {known}.")
 
 
-def _where(counts: tuple[Count, ...]) -> str:
+def where_said(counts: tuple[Count, ...]) -> str:
+    """Say counts as a coach would."""
+    if len(counts) == 1:
+        return str(counts[0])
     for words, those in COUNT_WORDS.items():
         if those == counts:
             return {"two strikes": "with two strikes", "behind": "when behind"}.get(words, words)
