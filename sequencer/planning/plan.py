@@ -25,7 +25,7 @@ from sequencer.planning.context import (
     under_rules,
 )
 from sequencer.planning.looks import Look
-from sequencer.planning.mix import Card, card, mix_of, simplicity_cost
+from sequencer.planning.mix import Card, cards, mix_of, simplicity_cost
 from sequencer.planning.outcomes import Tables
 from sequencer.planning.saved import save_tables
 from sequencer.planning.solved import Solved, solve
@@ -227,15 +227,15 @@ def plan(
     free = free_game(hitters, pitcher, league, around)
     game = under_rules(free, hitters, around)
     solved = solve(game, trust)
-    cards = [card(game, h, solved.mix[h], trust) for h in range(len(hitters))]
-    simple = simplicity_cost(game, cards, solved.guarantee)
+    simple_cards = cards(solved)
+    simple = simplicity_cost(game, simple_cards, solved.guarantee)
     binding = _rules_costs(free, solved, around.coaches(hitters))
     return Plan(
         pitcher.name,
         league.level,
         trust,
         tuple(
-            _hitter_plan(solved, h, hitter, cards[h], float(simple[h]), binding[h])
+            _hitter_plan(solved, h, hitter, simple_cards[h], float(simple[h]), binding[h])
             for h, hitter in enumerate(hitters)
         ),
         (*notes(pitcher, around), aims(pitcher, around)),
