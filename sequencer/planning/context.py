@@ -18,6 +18,7 @@ from sequencer.planning import stakes as stakes_room
 from sequencer.planning.assumed import USUAL, Assumed
 from sequencer.planning.calls import (
     STRIKE_FIRST,
+    Call,
     CoachRules,
     allowed_calls,
     calls_for,
@@ -27,7 +28,7 @@ from sequencer.planning.calls import (
 )
 from sequencer.planning.outcomes import Tables, tables
 from sequencer.planning.solved import ruled_out
-from sequencer.planning.stakes import Moment, Stakes
+from sequencer.planning.stakes import Catcher, Moment, Stakes
 
 NO_RULES: Final = CoachRules()
 _AIMED: Final = MappingProxyType(
@@ -52,8 +53,8 @@ class Context:
     coach : CoachRules
     moment : Moment or None
         A real situation; None for the average one, which a card is for.
-    catcher : str
-        good, average or poor at blocking.
+    catcher : str or Catcher
+        good, average or poor at blocking, or as he is known.
     assumed : Assumed
         What no data at hand can settle, to be moved for a look at what hangs on it.
     rules_for : mapping of hitter's name -> CoachRules
@@ -64,7 +65,7 @@ class Context:
     rules: RuleSet
     coach: CoachRules = NO_RULES
     moment: Moment | None = None
-    catcher: str = "average"
+    catcher: str | Catcher = "average"
     assumed: Assumed = USUAL
     rules_for: Mapping[str, CoachRules] = field(default_factory=dict)
 
@@ -88,6 +89,7 @@ class Context:
             catcher=self.catcher,
             dropped_third_strike=third,
             lead_offs=self.rules.lead_offs,
+            rules=self.rules,
         )
 
     def pitches(self, pitcher: PitcherBelief) -> tuple[PitchBelief, ...]:
@@ -102,7 +104,7 @@ def context(
     rules: RuleSet | None = None,
     coach: CoachRules = NO_RULES,
     moment: Moment | None = None,
-    catcher: str = "average",
+    catcher: str | Catcher = "average",
     rules_for: Mapping[str, CoachRules] | None = None,
 ) -> Context:
     """Gather what a plan depends on; the level's usual rule set when none is given."""
@@ -112,14 +114,21 @@ def context(
 
 
 def free_game(
-    hitters: Sequence[HitterBelief], pitcher: PitcherBelief, league: League, around: Context
+    hitters: Sequence[HitterBelief],
+    pitcher: PitcherBelief,
+    league: League,
+    around: Context,
+    calls: tuple[Call, ...] | None = None,
 ) -> Tables:
-    """Return the tables of the game before the coach's rules, over the calls they are about."""
+    """Return the tables of the game before the coach's rules, over the calls they are about.
+
+    These are as fine as the pitcher's command, unless they are given.
+    """
     return tables(
         hitters,
         pitcher,
         league,
-        calls_for(around.pitches(pitcher), *around.coaches(hitters)),
+        calls or calls_for(around.pitches(pitcher), *around.coaches(hitters)),
         around.stakes(league),
         around.level.zone,
         last_pitch=around.coach.last_pitch,

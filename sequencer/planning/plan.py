@@ -1,7 +1,7 @@
 """A plan for every hitter against one of our pitchers: numbers in, plan out."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Final, TypeVar
 
@@ -28,14 +28,15 @@ from sequencer.planning.looks import Look
 from sequencer.planning.mix import Card, cards, mix_of, simplicity_cost
 from sequencer.planning.outcomes import Tables
 from sequencer.planning.saved import save_tables
+from sequencer.planning.sensitivity import Given, Turn, sensitivity
 from sequencer.planning.solved import Solved, solve
-from sequencer.planning.stakes import Moment
-from sequencer.planning.suggest import Suggestion, suggest
+from sequencer.planning.stakes import Catcher, Moment
+from sequencer.planning.suggest import Ready, Suggested, Suggestion, suggest
+from sequencer.planning.trust import AUTO, Trust, trusts
+from sequencer.planning.what_if import Answer, Preferred, what_if
 
 Thing = TypeVar("Thing")
 
-#: Most that the book can be leaned on: a plan wholly on it would be read at once.
-MOST_TRUST: Final = 0.9
 #: The last of a hitter's rules' costs: of all of them.
 TOGETHER: Final = "all together"
 #: Shares of looks smaller than this are left out of what is shown.
@@ -55,6 +56,7 @@ class CountPlan:
     one_call : float
         Runs a pitch that the best one call, always made and known to him, gives away here: what
         mixing is worth.
+    coin_flips : calls that turn when an assumption moves; None before that was looked at
     """
 
     value: float
@@ -62,6 +64,7 @@ class CountPlan:
     calls: tuple[tuple[Call, float], ...]
     looks: tuple[tuple[Look, float], ...]
     one_call: float
+    coin_flips: frozenset[Call] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +79,8 @@ class HitterPlan:
     if_book_wrong : runs lost to a best reply, compared with the same.
     rules_costs : words and runs of each of the coach's rules alone, at trust 0; then of them all.
     simplicity_cost : card against plan, both against a best reply.
+    trust : how far this plan leans on the book.
+    turns : what turns when an assumption moves within its doubt; see `sensitivity`.
     """
 
     hitter: str
@@ -89,6 +94,8 @@ class HitterPlan:
     card: Card
     simplicity_cost: float
     notes: tuple[str, ...] = ()
+    trust: float = 0.0
+    turns: tuple[Turn, ...] = ()
 
     @property
     def rules_cost(self) -> float:
@@ -100,6 +107,7 @@ class HitterPlan:
         return {
             "hitter": self.hitter,
             "bats": self.bats,
+            "trust": self.trust,
             "value": self.value,
             "gap": self.gap,
             "if_book_right": self.if_book_right,
@@ -115,6 +123,10 @@ class HitterPlan:
                 for row, calls in self.card.rows.items()
             },
             "simplicity_cost": self.simplicity_cost,
+            "turns": [
+                {"count": str(one.count), "when": one.when, "instead": str(one.instead)}
+                for one in self.turns
+            ],
             "notes": list(self.notes),
         }
 
@@ -125,7 +137,12 @@ def _count_json(one: CountPlan) -> dict[str, Any]:
         "gap": one.gap,
         "one_call": one.one_call,
         "calls": [
-            {"pitch": call.pitch, "target": call.target, "share": share}
+            {
+                "pitch": call.pitch,
+                "target": call.target,
+                "share": share,
+                "coin_flip": None if one.coin_flips is None else call in one.coin_flips,
+            }
             for call, share in one.calls
         ],
         "looks": [
@@ -143,7 +160,11 @@ def _count_json(one: CountPlan) -> dict[str, Any]:
 
 @dataclass(frozen=True, eq=False)
 class Plan:
-    """A plan for every hitter, what it believes of the pitcher, and the solved game behind it."""
+    """A plan for every hitter, what it believes of the pitcher, and the solved game behind it.
+
+    `trust` is the mean of the hitters' own; `by_book` when each is by what the book knows of him.
+    `given` is what it was made from.
+    """
 
     pitcher: str
     level: str
@@ -152,6 +173,8 @@ class Plan:
     notes: tuple[str, ...]
     arsenal: tuple[PitchBelief, ...]
     solved: Solved
+    given: Given
+    by_book: bool = False
 
     def as_json(self) -> dict[str, Any]:
         """Return the plan as JSON values."""
@@ -159,10 +182,47 @@ class Plan:
             "pitcher": self.pitcher,
             "level": self.level,
             "trust": self.trust,
+            "trust_by": "book" if self.by_book else "coach",
             "hitters": [one.as_json() for one in self.hitters],
             "arsenal": [_pitch_json(pitch) for pitch in self.arsenal],
             "notes": list(self.notes),
         }
+
+    def with_sensitivity(self, told: Callable[[str], None] = lambda _: None) -> "Plan":
+        """Return the plan with its coin flips marked: it is solved some ten times more.
+
+        Parameters
+        ----------
+        told : callable
+            Takes sentences on how far it is.
+        """
+        found = sensitivity(self.solved, self.given, told)
+        hitters = tuple(
+            replace(
+                one,
+                turns=found.turns[h],
+                counts={
+                    count: replace(
+                        here,
+                        coin_flips=frozenset(
+                            self.solved.tables.calls[c] for c in found.flipping(h, count)
+                        ),
+                    )
+                    for count, here in one.counts.items()
+                },
+            )
+            for h, one in enumerate(self.hitters)
+        )
+        return replace(self, hitters=hitters)
+
+    def what_if(self, preferred: Preferred) -> tuple[Answer, ...]:
+        """Return what a call the coach prefers costs against each hitter."""
+        return what_if(self.solved, preferred, tuple(one.hitter for one in self.hitters))
+
+    def whys(self, hitter: int) -> dict[Count, tuple[Suggested, ...]]:
+        """Return the calls of each count against a hitter, each with its runs and why."""
+        ready = Ready(self.solved, hitter)
+        return {count: ready.at(count).calls for count in COUNTS}
 
     def save_tables(self, path: str | Path) -> None:
         """Write the game behind the plan as .npz; see `saved`."""
@@ -189,10 +249,11 @@ def plan(
     pitcher: PitcherBelief,
     league: League,
     *,
-    trust: float = 0.0,
+    trust: Trust = 0.0,
     coach: CoachRules = NO_RULES,
+    rules_for: Mapping[str, CoachRules] | None = None,
     situation: Moment | None = None,
-    catcher: str = "average",
+    catcher: str | Catcher = "average",
     rules: RuleSet | None = None,
 ) -> Plan:
     """Plan every hitter for one pitcher.
@@ -203,14 +264,16 @@ def plan(
     pitcher : PitcherBelief
     league : League
         Of the level that is played.
-    trust : float
-        How far to lean on the book, 0 (safe) to 0.9.
+    trust : float or auto
+        How far to lean on the book, 0 (safe) to 0.9; auto, as far as it knows each hitter's habit.
     coach : CoachRules
         Constraints of the game; their cost in runs is stated.
+    rules_for : mapping of hitter's name -> CoachRules
+        Rules against one hitter, beside those.
     situation : Moment, optional
         A real situation; the average one when absent.
-    catcher : str
-        good, average or poor at blocking.
+    catcher : str or Catcher
+        good, average or poor at blocking, or as he is known.
     rules : RuleSet, optional
         The level's usual one when absent.
 
@@ -221,19 +284,25 @@ def plan(
     """
     if not hitters:
         raise BadInput("There is no hitter to plan for: name a team or a file of hitters.")
-    if not 0.0 <= trust <= MOST_TRUST:
-        raise BadInput(f"Trust goes from 0 (safe) to {MOST_TRUST}; not {trust:g}.")
-    around = context(league.level, rules=rules, coach=coach, moment=situation, catcher=catcher)
+    lean = trusts(trust, hitters)
+    around = context(
+        league.level,
+        rules=rules,
+        coach=coach,
+        moment=situation,
+        catcher=catcher,
+        rules_for=rules_for,
+    )
     free = free_game(hitters, pitcher, league, around)
     game = under_rules(free, hitters, around)
-    solved = solve(game, trust)
+    solved = solve(game, lean)
     simple_cards = cards(solved)
     simple = simplicity_cost(game, simple_cards, solved.guarantee)
     binding = _rules_costs(free, solved, around.coaches(hitters))
     return Plan(
         pitcher.name,
         league.level,
-        trust,
+        float(lean.mean()),
         tuple(
             _hitter_plan(solved, h, hitter, simple_cards[h], float(simple[h]), binding[h])
             for h, hitter in enumerate(hitters)
@@ -241,6 +310,8 @@ def plan(
         (*notes(pitcher, around), aims(pitcher, around)),
         pitcher.arsenal,
         solved,
+        Given(tuple(hitters), pitcher, league, around),
+        by_book=trust == AUTO,
     )
 
 
@@ -280,6 +351,7 @@ def _hitter_plan(
         card=one_card,
         simplicity_cost=simple,
         notes=hitter.notes,
+        trust=float(solved.trust[h]),
     )
 
 
