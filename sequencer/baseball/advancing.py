@@ -5,10 +5,11 @@ runners take more. Shares counted here from Retrosheet 2016, 2019 and 2020 (`cou
 that they hold at other levels is an assumption.
 """
 
+from functools import cache
 from types import MappingProxyType
 from typing import Final, NamedTuple
 
-from sequencer.baseball.situation import Bases, Move, usual_moves
+from sequencer.baseball.situation import Bases, Move, play_out, usual_moves
 
 SOURCE: Final = "shares counted here from Retrosheet 2016, 2019 and 2020; other levels: assumption"
 
@@ -20,6 +21,8 @@ _FIRST_TO_THIRD: Final = (0.26, 0.28, 0.32)
 _FIRST_TO_THIRD_BEHIND: Final = (0.44, 0.42, 0.55)
 _FIRST_SCORES_ON_DOUBLE: Final = (0.31, 0.34, 0.53)
 _THIRD_SCORES_ON_OUT: Final = (0.34, 0.39)
+#: The same with first taken and second open, where the throw goes to second (436 and 864 outs).
+_THIRD_SCORES_BEHIND_FORCE: Final = (0.42, 0.48)
 _SECOND_MOVES_ON_OUT: Final = (0.46, 0.43)
 _FIRST_MOVES_ON_OUT: Final = (0.15, 0.15)
 #: The same once the runner ahead has moved.
@@ -41,6 +44,42 @@ class Chance(NamedTuple):
 
     share: float
     moves: tuple[Move, ...]
+
+
+class Result(NamedTuple):
+    """One way a play can end: its share, and who is where; bases are empty with three out."""
+
+    share: float
+    bases: Bases
+    outs: int
+    runs: int
+
+
+def results(play: str, bases: Bases, outs: int) -> tuple[Result, ...]:
+    """Return how a play can end, shares summing to one; runners without names.
+
+    Parameters
+    ----------
+    play : str
+        One of `situation.ENDS`.
+    bases, outs
+        Before the play.
+
+    Raises
+    ------
+    IllegalEntry
+        If the play is unknown.
+    """
+    first, second, third = (str(base) if on else "" for base, on in enumerate(bases, 1))
+    return _results(play, (first, second, third), outs)
+
+
+@cache
+def _results(play: str, bases: Bases, outs: int) -> tuple[Result, ...]:
+    ends = [
+        (share, play_out(bases, outs, moves, "b")) for share, moves in advances(play, bases, outs)
+    ]
+    return tuple(Result(share, end.bases, end.outs, end.runs) for share, end in ends)
 
 
 def advances(play: str, bases: Bases, outs: int) -> tuple[Chance, ...]:
@@ -105,7 +144,8 @@ def _extra(
 
 def _extra_on_out(base: int, outs: int, bases: Bases, *, behind: bool) -> tuple[float, str]:
     if base == 3:
-        return _THIRD_SCORES_ON_OUT[outs], "home"
+        forced = bases[0] and not bases[1]
+        return (_THIRD_SCORES_BEHIND_FORCE if forced else _THIRD_SCORES_ON_OUT)[outs], "home"
     if bases[base] and not behind:
         return 0.0, ""
     if base == 2:

@@ -4,9 +4,7 @@ The one door to `run_tables`, `event_runs` and `count_runs`, and the value of wh
 real situation: runs that score, plus the change in what is still expected.
 """
 
-from typing import Final
-
-from sequencer.baseball.advancing import advances, outs_in_play
+from sequencer.baseball.advancing import outs_in_play, results
 from sequencer.baseball.count_runs import (
     COUNT_VALUES,
     TERMINAL_VALUES,
@@ -26,10 +24,7 @@ from sequencer.baseball.run_tables import (
     scaled,
     tally,
 )
-from sequencer.baseball.situation import Bases, play_out
-
-#: A name for the hitter where nobody's name matters.
-_HITTER: Final = "hitter"
+from sequencer.baseball.situation import Bases
 
 
 def value_of(
@@ -47,7 +42,7 @@ def value_of(
 def play_value(play: str, bases: Bases, outs: int, table: RunTable = STANDARD) -> float:
     """Return the runs a play is worth on average in this situation, relative to it.
 
-    Runners go as `advancing.advances` has it.
+    Runners go as `advancing.results` has it.
 
     Parameters
     ----------
@@ -63,11 +58,10 @@ def play_value(play: str, bases: Bases, outs: int, table: RunTable = STANDARD) -
     IllegalEntry
         If the play is unknown.
     """
-    total = 0.0
-    for share, moves in advances(play, bases, outs):
-        played = play_out(bases, outs, moves, _HITTER)
-        total += share * value_of(bases, outs, played.bases, played.outs, played.runs, table)
-    return total
+    return sum(
+        end.share * value_of(bases, outs, end.bases, end.outs, end.runs, table)
+        for end in results(play, bases, outs)
+    )
 
 
 def out_in_play_value(bases: Bases, outs: int, table: RunTable = STANDARD) -> float:

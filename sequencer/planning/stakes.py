@@ -2,7 +2,7 @@
 
 A card is for the average situation. In a real one, ends are worth the change in run expectancy
 that they bring, so that with the bases loaded and one out a strikeout is worth far more than a
-third of a run.
+third of a run; with inning and score known, the change in the chance to win (`here`).
 """
 
 from dataclasses import dataclass, field
@@ -13,31 +13,20 @@ import numpy as np
 
 from sequencer.baseball import runs
 from sequencer.baseball.levels import Level
+from sequencer.baseball.rules import RuleSet
 from sequencer.baseball.situation import EMPTY, Bases, may_run
 from sequencer.baseball.zone import HALF_WIDTH_IN, Zone
 from sequencer.errors import BadInput
 from sequencer.estimates.coefficients import PLAYS
 from sequencer.estimates.league import League
 from sequencer.planning.arrays import Floats
+from sequencer.planning.here import GETS_AWAY, Here, Moment, here
 from sequencer.planning.throws import Plane
 
-#: Chance that a pitch in the dirt gets away from an average catcher with a runner on. For
-#: professionals 6,478 wild pitches and passed balls on some 1.2 million pitches with a runner on
-#: (Tango, Lichtman and Dolphin 2006, table 4) over 7 pitches in 100 in the dirt (assumption); below
-#: them assumption.
-GETS_AWAY: Final = MappingProxyType(
-    {
-        "pro": 0.07,
-        "college": 0.10,
-        "17-18": 0.15,
-        "15-16": 0.18,
-        "13-14": 0.25,
-        "11-12": 0.40,
-        "9-10": 0.50,
-    }
-)
-#: A catcher's blocking, times the chance above (assumption).
+#: A catcher's blocking, times the chance of an average one (assumption).
 BLOCKING: Final = MappingProxyType({"good": 0.6, "average": 1.0, "poor": 2.0})
+#: How much more often runners go on a catcher's arm (assumption).
+ARM: Final = MappingProxyType({"good": 0.5, "average": 1.0, "poor": 1.5})
 #: A breaking ball in the dirt is harder to block than a fastball there (assumption).
 HARDER: Final = MappingProxyType({"fast": 1.0, "breaking": 1.3, "off-speed": 1.1})
 #: A pitch crossing the plate below this height bounces before the catcher; inches, and the width
@@ -57,15 +46,34 @@ _RUNS_GRID: Final = np.linspace(-0.25, 0.6, 86)
 
 
 @dataclass(frozen=True, slots=True)
-class Moment:
-    """A real situation: who is on base ("" for an empty one) and how many are out."""
+class Catcher:
+    """Who catches, as far as runs by the way go.
 
-    bases: Bases = EMPTY
-    outs: int = 0
+    Attributes
+    ----------
+    blocking : how often a ball in the dirt gets away from him, times an average catcher
+    arm : how often runners go on him, times an average catcher
+    says : what this rests on, in a coach's words; empty for a word of his own
+    """
 
-    def __post_init__(self) -> None:
-        if not 0 <= self.outs <= 2:
-            raise BadInput(f"There cannot be {self.outs} out: outs go from 0 to 2.")
+    blocking: float = 1.0
+    arm: float = 1.0
+    says: str = ""
+
+
+def catching(said: str | Catcher) -> Catcher:
+    """Return the catcher of a word (good, average or poor at blocking), or as he is known.
+
+    Raises
+    ------
+    BadInput
+        If there is no such word.
+    """
+    if isinstance(said, Catcher):
+        return said
+    if said not in BLOCKING:
+        raise BadInput(f"A catcher blocks {', '.join(BLOCKING)}; not '{said}'.")
+    return Catcher(BLOCKING[said])
 
 
 @dataclass(frozen=True, eq=False)
@@ -112,14 +120,16 @@ class Stakes:
         return np.asarray(np.minimum(chance, 1.0), dtype=np.float64)
 
 
-def average(level: Level, *, catcher: str = "average", dropped_third_strike: bool = True) -> Stakes:
+def average(
+    level: Level, *, catcher: str | Catcher = "average", dropped_third_strike: bool = True
+) -> Stakes:
     """Return what ends are worth in the average situation of a level.
 
     Parameters
     ----------
     level : Level
-    catcher : str
-        good, average or poor at blocking.
+    catcher : str or Catcher
+        good, average or poor at blocking, or as he is known.
     dropped_third_strike : bool
         Whether the rules let the hitter run on a third strike that gets away.
     """
@@ -134,14 +144,8 @@ def average(level: Level, *, catcher: str = "average", dropped_third_strike: boo
         RUNNERS_ON * loose,
         MAY_RUN * (walk - strikeout) if dropped_third_strike else 0.0,
         0.0,
-        _lost(level, catcher),
+        GETS_AWAY[level.name] * catching(catcher).blocking,
     )
-
-
-def _lost(level: Level, catcher: str) -> float:
-    if catcher not in BLOCKING:
-        raise BadInput(f"A catcher blocks {', '.join(BLOCKING)}; not '{catcher}'.")
-    return GETS_AWAY[level.name] * BLOCKING[catcher]
 
 
 def right_now(
@@ -149,11 +153,12 @@ def right_now(
     level: Level,
     league: League,
     *,
-    catcher: str = "average",
+    catcher: str | Catcher = "average",
     dropped_third_strike: bool = True,
     lead_offs: bool = True,
+    rules: RuleSet | None = None,
 ) -> Stakes:
-    """Return what ends are worth with these runners and outs, at this level's run expectancy.
+    """Return what ends are worth in this situation, in runs: see `here`.
 
     Parameters
     ----------
@@ -165,59 +170,78 @@ def right_now(
         As in `average`.
     lead_offs : bool
         Whether a runner may go before the pitch arrives; without it a soft one does not help him.
+    rules : RuleSet, optional
+        Whose innings and limits count; the level's usual ones when absent.
     """
-    table = runs.scaled(runs.STANDARD, level.runs_per_game)
-    walk, strikeout, hit = (
-        runs.play_value(play, moment.bases, moment.outs, table)
-        for play in ("walk", "strikeout", "hit by pitch")
-    )
+    now, behind = here(moment, level, rules), catching(catcher)
     return Stakes(
-        walk,
-        strikeout,
-        hit,
-        _loose(moment, table) if any(moment.bases) else 0.0,
-        _dropped(moment, table) if dropped_third_strike else 0.0,
-        GOES * SOFT_HELPS * _steal(moment, table) if lead_offs else 0.0,
-        _lost(level, catcher),
-        _worth(moment, table, league),
+        now.play("walk"),
+        now.play("strikeout"),
+        now.play("hit by pitch"),
+        _loose(now),
+        _dropped(now, dropped_third_strike),
+        GOES * behind.arm * SOFT_HELPS * _steal(now) if lead_offs else 0.0,
+        GETS_AWAY[level.name] * behind.blocking,
+        _worth(now, league),
     )
 
 
-def _loose(moment: Moment, table: runs.RunTable) -> float:
+def _up(bases: Bases, hitter: str = "") -> tuple[Bases, int]:
+    """Every runner up one, and the hitter on first when he is named; how many come home."""
+    first, second, third = bases
+    return (hitter, first, second), int(bool(third))
+
+
+def _loose(now: Here) -> float:
     """Every runner moves up one."""
-    first, second, third = moment.bases
-    home = int(bool(third))
-    return runs.value_of(moment.bases, moment.outs, ("", first, second), moment.outs, home, table)
+    bases, home = _up(now.moment.bases)
+    return now.gain(bases, now.moment.outs, home) if any(now.moment.bases) else 0.0
 
 
-def _dropped(moment: Moment, table: runs.RunTable) -> float:
-    """Return what a third strike that gets away adds to a strikeout; it is as if he were walked."""
-    if not may_run(moment.bases, moment.outs):
+def _dropped(now: Here, lets_run: bool) -> float:
+    """Return what a third strike that gets away adds to a strikeout.
+
+    Runners move up one, and the hitter reaches where he may run; with two out he is out otherwise,
+    and nothing is added.
+    """
+    bases, outs = now.moment.bases, now.moment.outs
+    out = now.play("strikeout")
+    if lets_run and may_run(bases, outs):
+        reached, home = _up(bases, "hitter")
+        return now.gain(reached, outs, home) - out
+    if outs == 2:
         return 0.0
-    reached, out = (
-        runs.play_value(play, moment.bases, moment.outs, table) for play in ("walk", "strikeout")
-    )
-    return reached - out
+    moved, home = _up(bases)
+    return now.gain(moved, outs + 1, home) - out
 
 
-def _steal(moment: Moment, table: runs.RunTable) -> float:
+def _steal(now: Here) -> float:
     """Return what a steal of second is worth over being caught; nought if it cannot be."""
-    first, second, third = moment.bases
+    (first, second, third), outs = now.moment.bases, now.moment.outs
     if not first or second:
         return 0.0
-    safe = runs.value_of(moment.bases, moment.outs, ("", first, third), moment.outs, 0, table)
-    caught = runs.value_of(moment.bases, moment.outs, ("", "", third), moment.outs + 1, 0, table)
-    return safe - caught
+    caught: Bases = ("", "", third) if outs < 2 else EMPTY
+    return now.value(("", first, third), outs) - now.value(caught, outs + 1)
 
 
-def _worth(moment: Moment, table: runs.RunTable, league: League) -> tuple[Floats, Floats]:
+def _worth(now: Here, league: League) -> tuple[Floats, Floats]:
     """Average runs of a ball in play, and the runs of the same ball here."""
     shares = league.plays(_RUNS_GRID)
-    here = np.array([_play_value(play, moment, table) for play in PLAYS])
-    return _RUNS_GRID, shares @ here
+    plays = np.array(
+        [now.out_in_play() if play.endswith("out") else now.play(play) for play in PLAYS]
+    )
+    return _RUNS_GRID, shares @ plays
 
 
-def _play_value(play: str, moment: Moment, table: runs.RunTable) -> float:
-    if play.endswith("out"):
-        return runs.out_in_play_value(moment.bases, moment.outs, table)
-    return runs.play_value(play, moment.bases, moment.outs, table)
+__all__ = [
+    "ARM",
+    "BLOCKING",
+    "GETS_AWAY",
+    "Catcher",
+    "Moment",
+    "Stakes",
+    "average",
+    "catching",
+    "here",
+    "right_now",
+]

@@ -16,7 +16,7 @@ from sequencer.planning.context import NO_RULES, Context, context, game_for
 from sequencer.planning.outcomes import NONE, last_shown
 from sequencer.planning.reasons import State, why
 from sequencer.planning.solved import Solved, solve
-from sequencer.planning.stakes import Moment
+from sequencer.planning.stakes import Catcher, Moment
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +141,7 @@ def suggest(
     situation: Moment | None = None,
     trust: float = 0.0,
     coach: CoachRules = NO_RULES,
-    catcher: str = "average",
+    catcher: str | Catcher = "average",
     rules: RuleSet | None = None,
     seed: int | tuple[int, ...] = 0,
 ) -> Suggestion:
