@@ -1,6 +1,6 @@
 """Options that `plan` and `suggest` share: who pitches, at which level, and the coach's rules."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -15,14 +15,29 @@ if TYPE_CHECKING:
 
 F = TypeVar("F", bound=Callable[..., Any])
 
+
+def _trust(context: click.Context, option: click.Parameter, said: str) -> float | str:
+    """Read a trust: auto, or a number from 0 to 0.9."""
+    if said.strip().lower() == "auto":
+        return "auto"
+    try:
+        number = float(said)
+    except ValueError:
+        number = -1.0
+    if not 0.0 <= number <= 0.9:
+        raise click.BadParameter("say auto, or a number from 0 to 0.9.", context, option)
+    return number
+
+
 _OPTIONS = (
     click.option("--pitcher", required=True, metavar="NAME", help="Our pitcher."),
     click.option(
         "--trust",
-        type=click.FloatRange(0.0, 0.9),
-        default=0.0,
+        callback=_trust,
+        default="0",
         show_default=True,
-        help="How far to lean on the book: 0 safe, 0.9 nearly all in.",
+        metavar="0..0.9|auto",
+        help="How far to lean on the book: 0 safe, 0.9 nearly all in; auto by what it knows.",
     ),
     click.option("--level", default="", metavar="LEVEL", help="Such as 13-14; else his team's."),
     click.option("--rules", default="", metavar="NAME", help="Rule set; else his team's."),
@@ -51,7 +66,18 @@ _COACH = (
         "--last-pitch/--no-last-pitch",
         default=True,
         show_default=True,
-        help="Whether the pitch before may matter (a small assumption).",
+        help="Whether the pitch before may matter (it is little; fitted).",
+    ),
+    click.option(
+        "--until-proven",
+        type=click.Choice(["in", "away"]),
+        help="Work this half till he proves it.",
+    ),
+    click.option(
+        "--rule",
+        multiple=True,
+        metavar="RULE",
+        help='Such as "no changeup with two strikes" or "fastball 3-1" (repeat it).',
     ),
 )
 
@@ -74,15 +100,47 @@ def coach_rules(said: dict[str, Any]) -> "CoachRules":
     """Return the coach's rules out of a command's options."""
     from sequencer.live.scouting import parse_arsenal
     from sequencer.planning.calls import CoachRules
+    from sequencer.planning.coach import joined, read_rule
 
-    return CoachRules(
+    rules = CoachRules(
         breaking=said["breaking"],
-        one_half=said["one_half"] or "",
+        one_half=said["until_proven"] or said["one_half"] or "",
         never=parse_arsenal(",".join(said["never"])),
         no_middle=said["no_middle"],
         first_pitch_strike=said["first_pitch_strike"],
         last_pitch=said["last_pitch"],
+        until_proven=bool(said["until_proven"]),
     )
+    for text in said["rule"]:
+        rules = joined(rules, read_rule(text))
+    return rules
+
+
+def rules_for(said: Iterable[tuple[str, str]], names: Iterable[str]) -> "dict[str, CoachRules]":
+    """Return the rules against single hitters, by the name each has in the plan.
+
+    Raises
+    ------
+    BadInput
+        If nobody of the line-up is called so, or two are.
+    """
+    from sequencer.errors import BadInput
+    from sequencer.planning.calls import CoachRules
+    from sequencer.planning.coach import joined, read_rule
+
+    line_up, rules = tuple(names), dict[str, CoachRules]()
+    for who, text in said:
+        wanted = who.strip().lower()
+        exact = [name for name in line_up if name.lower() == wanted]
+        found = exact or [
+            n for n in line_up if wanted and wanted in [*n.lower().split(), n.lower()]
+        ]
+        found = found or [name for name in line_up if wanted in name.lower()]
+        if len(found) != 1:
+            which = "Nobody" if not found else "More than one"
+            raise BadInput(f"{which} of the hitters is called {who}: {', '.join(line_up)}.")
+        rules[found[0]] = joined(rules.get(found[0], CoachRules()), read_rule(text))
+    return rules
 
 
 @contextmanager

@@ -34,6 +34,7 @@ def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **sa
     from sequencer.planning.calls import read_call
     from sequencer.planning.stakes import Moment
     from sequencer.planning.suggest import as_json as to_json
+    from sequencer.planning.trust import trusts
     from sequencer.reports.plan_text import suggestion_text
 
     count, coach = parse(said["count"]), coach_rules(said)
@@ -48,9 +49,8 @@ def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **sa
         league = league_of(level, said["league_file"])
         man = known.anyone(hitter, league, throws=thrower.throws, bats=said["bats"] or "")
         guessed = known.guess_rate(pitcher, said["game"]) if said["game"] else None
-    adviser = Adviser(
-        thrower, league, rules, coach=coach, trust=said["trust"], catcher=said["catcher"]
-    )
+    trust = float(trusts(said["trust"], [man])[0])
+    adviser = Adviser(thrower, league, rules, coach=coach, trust=trust, catcher=said["catcher"])
     found = adviser.advise(Asked(man, count, moment, last), seed)
     state = {
         "pitcher": thrower.name,
@@ -61,7 +61,7 @@ def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **sa
         "bases": "-".join(str(i) for i, on in enumerate(moment.bases, 1) if on),
         "last": str(last) if last else "",
         "level": level,
-        "trust": said["trust"],
+        "trust": trust,
         "notes": [*adviser.notes, *man.notes],
     }
     if as_json:

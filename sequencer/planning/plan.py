@@ -176,14 +176,34 @@ class Plan:
     given: Given
     by_book: bool = False
 
-    def as_json(self) -> dict[str, Any]:
-        """Return the plan as JSON values."""
+    def as_json(self, *, why: bool = False, asked: Sequence[Preferred] = ()) -> dict[str, Any]:
+        """Return the plan as JSON values.
+
+        Parameters
+        ----------
+        why : bool
+            Whether to say why of each call.
+        asked : sequence of Preferred
+            Calls the coach would rather make: what each costs, against each hitter.
+        """
+        hitters = [one.as_json() for one in self.hitters]
+        answers = [self.what_if(one) for one in asked]
+        for h, said in enumerate(hitters):
+            said["what_if"] = [answer[h].as_json() for answer in answers]
+            for count, calls in self.whys(h).items() if why else ():
+                reasons = {one.call: one.why for one in calls}
+                for (call, _), told in zip(
+                    self.hitters[h].counts[count].calls,
+                    said["counts"][str(count)]["calls"],
+                    strict=True,
+                ):
+                    told["why"] = reasons[call]
         return {
             "pitcher": self.pitcher,
             "level": self.level,
             "trust": self.trust,
             "trust_by": "book" if self.by_book else "coach",
-            "hitters": [one.as_json() for one in self.hitters],
+            "hitters": hitters,
             "arsenal": [_pitch_json(pitch) for pitch in self.arsenal],
             "notes": list(self.notes),
         }

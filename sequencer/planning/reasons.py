@@ -20,6 +20,8 @@ MATTERS: Final = 0.001
 POINTS: Final = 2.0
 _PARTS: Final = (BALL, STRIKE, FOUL, END)
 _EVEN: Final = "as good as the others here, and it keeps him guessing"
+#: Said against a call that no part of its runs speaks against.
+ALIKE: Final = "much like the others here"
 _WORDS: Final = {
     BALL: "a ball",
     STRIKE: "a strike looking or swinging",
@@ -90,7 +92,7 @@ def against(call: int, state: State) -> str:
     """Say the part that costs most against the other calls, with its number beside theirs."""
     if not _others(call, state).any():
         return "the only call left"
-    return _part(call, state, -1.0) or "much like the others here"
+    return _part(call, state, -1.0) or ALIKE
 
 
 def _others(call: int, state: State) -> Bools:

@@ -7,7 +7,7 @@ it comes as a surprise: it is called against what he brings to the plan as it st
 
 import re
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 
@@ -17,11 +17,10 @@ from sequencer.planning.arrays import Bools, Floats, Ints
 from sequencer.planning.at_bat import evaluate_tables
 from sequencer.planning.calls import Call, Wanted
 from sequencer.planning.coach import read_wanted, where_said
-from sequencer.planning.looks import Look
 from sequencer.planning.matrix_game import solve_games
-from sequencer.planning.reasons import against
+from sequencer.planning.reasons import ALIKE, POINTS, State, against
 from sequencer.planning.solved import RULED_OUT, Solved
-from sequencer.planning.stages import COUNTS_BACKWARD, TWO_STRIKES, AtBatTables
+from sequencer.planning.stages import COUNTS_BACKWARD, END, TWO_STRIKES, AtBatTables
 from sequencer.planning.suggest import Ready
 
 #: Runs to which two-strike states, which fouls tie to themselves, are carried (a chosen precision),
@@ -81,8 +80,20 @@ class Answer:
         else:
             cost = f"costs {known:.1f} per 100 times up if he can count on it, {_cost(surprise)}"
         told = f"; if he knows it he is {self.knowing}" if known >= _NOTHING else ""
+        why = "" if told and self.why == ALIKE else f"; {self.why}"
         noted = f" ({self.note})" if self.note else ""
-        return f"{self.preferred}: {cost}; {self.why}{told}{noted}"
+        return f"{self.preferred}: {cost}{why}{told}{noted}"
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the answer as JSON values."""
+        return {
+            "call": str(self.preferred.call),
+            "counts": [str(count) for count in self.preferred.counts],
+            "share": self.preferred.share,
+            "cost_known": self.known,
+            "cost_surprise": self.surprise,
+            "says": self.says,
+        }
 
 
 def _cost(surprise: float) -> str:
@@ -136,23 +147,30 @@ def what_if(solved: Solved, preferred: Preferred, names: tuple[str, ...]) -> tup
     if known.max() >= RULED_OUT / 10.0:
         raise BadInput(f"Your rules leave no {preferred}: take them back to ask about it.")
     picked, surprise = _surprise(game, solved, meant, preferred)
-    count = preferred.counts[0]
+    states = [Ready(solved, h).state(preferred.counts[0]) for h in range(len(names))]
     return tuple(
         Answer(
             preferred,
             name,
             float(known[h]),
             float(surprise[h]),
-            against(int(picked[h]), Ready(solved, h).state(count)),
-            _brings(solved.tables.looks[int(looks[h])]),
+            against(int(picked[h]), states[h]),
+            _brings(states[h], int(looks[h]), int(picked[h])),
             note,
         )
         for h, name in enumerate(names)
     )
 
 
-def _brings(look: Look) -> str:
-    return "taking" if look.readiness == "take" else look.says
+def _brings(state: State, look: int, call: int) -> str:
+    """Say what he would bring if he knew of it, and how much more he would put in play."""
+    brought = state.looks[look]
+    if brought.readiness == "take":
+        return "taking"
+    ends = state.outcomes[call, :, END]
+    mine, now = 100.0 * float(ends[look]), 100.0 * float(ends @ state.brings)
+    more = f" and puts {mine:.0f} in 100 in play, now {now:.0f}" if mine - now >= POINTS else ""
+    return brought.says + more
 
 
 def _meant(calls: tuple[Call, ...], wanted: Wanted) -> tuple[Bools, str]:

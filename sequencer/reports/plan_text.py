@@ -1,16 +1,17 @@
 """A plan and a suggestion as text for a terminal of 80 columns."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from itertools import zip_longest
 from textwrap import wrap
 from typing import Any, Final
 
-from sequencer.baseball.count import COUNTS
+from sequencer.baseball.count import COUNTS, Count
 from sequencer.estimates.pitcher import PitchBelief
 from sequencer.planning.calls import Call
 from sequencer.planning.looks import Look
 from sequencer.planning.plan import CountPlan, HitterPlan, Plan
-from sequencer.planning.suggest import Suggestion
+from sequencer.planning.suggest import Suggested, Suggestion
+from sequencer.planning.what_if import Preferred
 from sequencer.reports.lines import sentence
 
 WIDTH: Final = 80
@@ -20,13 +21,26 @@ _COUNT, _RUNS, _CALLS, _LOOKS = 7, 8, 38, 25
 _ENOUGH: Final = 0.0005
 #: Calls of one count named singly; the rest are counted together.
 _NAMED: Final = 6
+#: What a mark before a call means.
+COIN_FLIP: Final = (
+    "~ coin flip: which of these calls leads hangs on what is not known - what surprise, a place "
+    "looked for, balls in play and the last pitch are worth, how far he spreads"
+)
 _SIDES: Final = {"R": "hits right", "L": "hits left"}
 
 
-def plan_text(plan: Plan) -> str:
+def plan_text(plan: Plan, *, why: bool = False, asked: Sequence[Preferred] = ()) -> str:
     """Return a plan: for each hitter his card, then calls and looks by count.
 
     Shares of the card are tenths, those by count in a hundred; runs are per 100 plate appearances.
+
+    Parameters
+    ----------
+    plan : Plan
+    why : bool
+        Whether to say why of each call.
+    asked : sequence of Preferred
+        Calls the coach would rather make: what each costs, against each hitter.
     """
     lines = [f"{plan.pitcher}: plan for {_hitters(len(plan.hitters))}, {plan.level}"]
     lines += [line for note in plan.notes for line in _note(note)]
@@ -38,8 +52,12 @@ def plan_text(plan: Plan) -> str:
         initial_indent="  ",
         subsequent_indent="  ",
     )
-    for hitter in plan.hitters:
-        lines += ["", *_hitter(hitter, plan.trust)]
+    if any(one.coin_flips is not None for h in plan.hitters for one in h.counts.values()):
+        lines += _note(COIN_FLIP)
+    answers = [plan.what_if(one) for one in asked]
+    for h, hitter in enumerate(plan.hitters):
+        whys = plan.whys(h) if why else None
+        lines += ["", *_hitter(hitter, [answer[h].says for answer in answers], whys)]
     return "\n".join(lines)
 
 
@@ -69,21 +87,29 @@ def _hitters(number: int) -> str:
     return "1 hitter" if number == 1 else f"{number} hitters"
 
 
-def _hitter(one: HitterPlan, trust: float) -> list[str]:
+def _hitter(
+    one: HitterPlan,
+    answers: Sequence[str] = (),
+    whys: Mapping[Count, Sequence[Suggested]] | None = None,
+) -> list[str]:
     """Return one hitter's lines."""
     title = f"{one.hitter} ({_SIDES.get(one.bats, one.bats)})"
     lines = [title, "-" * len(title)]
-    lines += [line for note in (*_worth(one, trust), *one.notes) for line in _note(note)]
+    said = (*_worth(one), *one.notes, *turns_said(one), *(f"what if {says}" for says in answers))
+    lines += [line for note in said for line in _note(note)]
     lines += [f"  {'card':<16}tenths"]
     for row, calls in one.card.rows.items():
-        said = ", ".join(f"{call} {tenths}" for call, tenths in calls)
-        lines += _columns([(row, 16), (said, WIDTH - 18)])
+        tenths = ", ".join(f"{call} {share}" for call, share in calls)
+        lines += _columns([(row, 16), (tenths, WIDTH - 18)])
     lines += [
         "",
         *_columns([("count", _COUNT), ("runs", _RUNS), ("calls", _CALLS), ("he", _LOOKS)]),
     ]
     for count in COUNTS:
         lines += _count(str(count), one.counts[count])
+        for call in whys[count] if whys else ():
+            words = f"{100 * call.share:.0f} {call.call}: {call.why}"
+            lines += wrap(words, WIDTH, initial_indent=" " * 9, subsequent_indent=" " * 11)
     return [line.rstrip() for line in lines]
 
 
@@ -91,20 +117,43 @@ def _note(note: str) -> list[str]:
     return wrap(sentence(note), WIDTH - 2, initial_indent="  ", subsequent_indent="  ")
 
 
-def _worth(one: HitterPlan, trust: float) -> Iterable[str]:
+def _worth(one: HitterPlan) -> Iterable[str]:
     """Say what the plan is worth, what leaning on the book does, and what rules cost."""
     yield (
         f"at his best he makes {_per_100(one.value)} runs of it; keeping to the card adds "
         f"{_per_100(one.simplicity_cost)}"
     )
-    if trust > 0.0:
+    if one.trust > 0.0:
         yield (
-            f"leaning on the book {10 * trust:.0f} of 10: saves {_plain(one.if_book_right)} if it "
+            f"leaning on the book {round(10 * one.trust, 1):g} of 10: saves {_plain(one.if_book_right)} if it "
             f"is right, loses {_plain(one.if_book_wrong)} if it is wrong"
         )
-    if one.rules_cost > 0.0:
-        yield f"your rules cost {_plain(one.rules_cost)}"
+    if one.rules_costs:
+        yield rules_said(one)
     yield from _mixing(one)
+
+
+def rules_said(one: HitterPlan) -> str:
+    """Say what each of the coach's rules costs in runs per 100 plate appearances."""
+    *alone, (_, together) = one.rules_costs
+    said = ", ".join(f"{words} {_plain(cost)}" for words, cost in alone)
+    whole = f"; all together {_plain(together)}" if len(alone) > 1 else ""
+    return f"your rules cost, in 100 times up: {said}{whole}"
+
+
+def turns_said(one: HitterPlan) -> list[str]:
+    """Say which counts are a coin flip, between which calls and on what."""
+    by_pair: dict[tuple[str, str, str], list[str]] = {}
+    for turn in one.turns:
+        key = (str(turn.count), str(turn.call), str(turn.instead))
+        by_pair.setdefault(key, []).append(turn.when)
+    if not by_pair:
+        looked = any(count.coin_flips is not None for count in one.counts.values())
+        return ["no count is a coin flip"] if looked else []
+    return [
+        f"coin flip at {count}: {call}, or {instead} with {' or '.join(when)}"
+        for (count, call, instead), when in sorted(by_pair.items())
+    ]
 
 
 def _mixing(one: HitterPlan) -> Iterable[str]:
@@ -120,11 +169,11 @@ def _mixing(one: HitterPlan) -> Iterable[str]:
 
 
 def _per_100(runs: float) -> str:
-    return f"{100.0 * runs:+.1f}"
+    return f"{round(100.0 * runs, 1) + 0.0:+.1f}"
 
 
 def _plain(runs: float) -> str:
-    return f"{100.0 * runs:.1f}"
+    return f"{round(100.0 * runs, 1) + 0.0:.1f}"
 
 
 def _count(count: str, one: CountPlan) -> list[str]:
@@ -132,15 +181,18 @@ def _count(count: str, one: CountPlan) -> list[str]:
         [
             (count, _COUNT),
             (_per_100(one.value), _RUNS),
-            (calls_said(one.calls), _CALLS),
+            (calls_said(one.calls, one.coin_flips or ()), _CALLS),
             (_looks_said(one.looks), _LOOKS),
         ]
     )
 
 
-def calls_said(calls: Sequence[tuple[Call, float]]) -> str:
-    """Return calls with shares in a hundred, the small ones counted together."""
-    named = [f"{call} {100 * share:.0f}" for call, share in calls[:_NAMED]]
+def calls_said(calls: Sequence[tuple[Call, float]], coin_flips: Container[Call] = ()) -> str:
+    """Return calls with shares in a hundred, coin flips marked, the small ones counted together."""
+    named = [
+        f"{'~' if call in coin_flips else ''}{call} {100 * share:.0f}"
+        for call, share in calls[:_NAMED]
+    ]
     rest = calls[_NAMED:]
     if rest:
         named.append(f"{len(rest)} more {100 * sum(share for _, share in rest):.0f}")

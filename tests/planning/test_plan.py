@@ -354,7 +354,7 @@ def test_the_json_of_a_plan_holds_what_it_must(made: Plan) -> None:
     for here in one["counts"].values():
         assert sum(call["share"] for call in here["calls"]) == pytest.approx(1.0)
         assert sum(look["share"] for look in here["looks"]) == pytest.approx(1.0)
-        assert {"pitch", "target", "share"} == set(here["calls"][0])
+        assert {"pitch", "target", "share", "coin_flip"} == set(here["calls"][0])
     assert set(one["card"]) == set(CARD_ROWS)
     assert {"pitch", "target", "tenths"} == set(one["card"]["full"][0])
 
