@@ -142,12 +142,12 @@ def card_games(solved: Solved) -> list[tuple[CardGame, ...]]:
     One; where the book is leaned on, also the one against a best reply alone, with what a card may
     lose there.
     """
-    return [_games(solved, h) for h in range(len(solved.mix))]
+    parts = _parts(solved.tables)
+    return [_games(solved, parts[h], h) for h in range(len(solved.mix))]
 
 
-def _games(solved: Solved, hitter: int) -> tuple[CardGame, ...]:
+def _games(solved: Solved, parts: Floats, hitter: int) -> tuple[CardGame, ...]:
     tables, trust = solved.tables, float(solved.trust[hitter])
-    parts = _parts(tables, hitter)
     leaning = parts
     if trust > 0.0:
         usual = np.matmul(parts, tables.habit[hitter, :, :, 0, None, :, None])
@@ -169,15 +169,15 @@ def _games(solved: Solved, hitter: int) -> tuple[CardGame, ...]:
     return (game, replace(game, parts=parts, slack=none, use=none, limit=limit))
 
 
-def _parts(tables: Tables, hitter: int) -> Floats:
-    """Return `CardGame.parts` of a hitter who replies best."""
-    here = tables.outcomes[hitter, :, :, 0]
+def _parts(tables: Tables) -> Floats:
+    """Return `CardGame.parts` of every hitter when he replies best."""
+    here = tables.outcomes[:, :, :, 0]
     fixed = (
-        here[..., END] * tables.end_runs[hitter, :, :, 0]
+        here[..., END] * tables.end_runs[:, :, :, 0]
         + here[..., HIT_BY_PITCH] * tables.stakes.hit_by_pitch
-        + tables.call_runs[hitter, :, :, 0]
+        + tables.call_runs[:, :, :, 0]
     )
-    return np.stack([here[..., BALL], here[..., STRIKE], here[..., FOUL], fixed], axis=3)
+    return np.stack([here[..., BALL], here[..., STRIKE], here[..., FOUL], fixed], axis=4)
 
 
 def _measured(solved: Solved, hitter: int, met: Floats) -> tuple[Floats, Floats]:
