@@ -13,6 +13,7 @@ from sequencer.live.advice import Adviser, asked_of
 from sequencer.live.guess_rate import FEWEST, GuessRate, Tonight, watched
 from sequencer.live.scouting import Met, Scouting
 from sequencer.planning.suggest import Suggestion
+from sequencer.planning.trust import from_tenths
 from sequencer.records.people import Person
 from sequencer.records.state import State
 from sequencer.records.store import Book
@@ -89,7 +90,7 @@ class Advising:
             scouting.pitcher(pitcher.id, level, today=_or_none(his[tonight])),
             league.load(level),
             state.rules,
-            trust=at[3] / 10,
+            trust=from_tenths(at[3]),
         )
         return _Ready(at, adviser, Tonight(watched_in(his[~tonight])), scouting, {})
 

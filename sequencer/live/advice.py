@@ -20,6 +20,7 @@ from sequencer.planning.calls import Call, CoachRules
 from sequencer.planning.context import NO_RULES, Context, context, notes
 from sequencer.planning.stakes import Moment
 from sequencer.planning.suggest import Ready, Suggestion, ready
+from sequencer.planning.trust import Trust
 from sequencer.records.state import Logged, State
 
 #: Nobody on and none out.
@@ -51,8 +52,8 @@ class Adviser:
     league : League
     rules : RuleSet
     coach : CoachRules
-    trust : float
-        How far to lean on the book, 0 to 0.9.
+    trust : float or auto
+        How far to lean on the book, 0 to 0.9, or as far as it knows each hitter's habit.
     catcher : str
         good, average or poor at blocking.
     """
@@ -64,7 +65,7 @@ class Adviser:
         rules: RuleSet,
         *,
         coach: CoachRules = NO_RULES,
-        trust: float = 0.0,
+        trust: Trust = 0.0,
         catcher: str = "average",
     ) -> None:
         self.pitcher, self.league, self.rules = pitcher, league, rules

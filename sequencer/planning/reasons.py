@@ -142,7 +142,7 @@ def _saved(
 
 
 def _by_what_it_does(call: int, others: Bools, chances: Floats, ends: Floats, sign: float) -> bool:
-    """Whether a ball in play saves (costs) by what it does rather than by how often there is one."""
+    """Whether a ball in play saves (costs) by what it does, not by how often there is one."""
     mine = ends[call] / max(float(chances[call, END]), 1e-9)
     theirs = ends[others].sum() / max(float(chances[others, END].sum()), 1e-9)
     as_often = sign * (chances[call, END] - chances[others, END].mean()) >= 0.0

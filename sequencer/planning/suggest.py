@@ -17,6 +17,7 @@ from sequencer.planning.outcomes import NONE, last_shown
 from sequencer.planning.reasons import State, why
 from sequencer.planning.solved import Solved, solve
 from sequencer.planning.stakes import Catcher, Moment
+from sequencer.planning.trust import Trust, trusts
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,10 +126,10 @@ def ready(
     pitcher: PitcherBelief,
     league: League,
     around: Context,
-    trust: float = 0.0,
+    trust: Trust = 0.0,
 ) -> Ready:
-    """Solve one hitter in one situation."""
-    return Ready(solve(game_for([hitter], pitcher, league, around), trust))
+    """Solve one hitter in one situation, at a trust as for a plan."""
+    return Ready(solve(game_for([hitter], pitcher, league, around), trusts(trust, [hitter])))
 
 
 def suggest(
@@ -139,7 +140,7 @@ def suggest(
     *,
     last: Call | None = None,
     situation: Moment | None = None,
-    trust: float = 0.0,
+    trust: Trust = 0.0,
     coach: CoachRules = NO_RULES,
     catcher: str | Catcher = "average",
     rules: RuleSet | None = None,

@@ -47,6 +47,11 @@ def trust_in(hitter: HitterBelief) -> float:
     return round(CEILING * known(hitter), 2)
 
 
+def from_tenths(tenths: int) -> Trust:
+    """Return a trust said in tenths; below nought it is by the book."""
+    return AUTO if tenths < 0 else tenths / 10
+
+
 def trusts(trust: Trust, hitters: Sequence[HitterBelief]) -> Floats:
     """Return the trust in each hitter's habit, (hitters,): as said, or by what is known.
 

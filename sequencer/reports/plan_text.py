@@ -125,8 +125,9 @@ def _worth(one: HitterPlan) -> Iterable[str]:
     )
     if one.trust > 0.0:
         yield (
-            f"leaning on the book {round(10 * one.trust, 1):g} of 10: saves {_plain(one.if_book_right)} if it "
-            f"is right, loses {_plain(one.if_book_wrong)} if it is wrong"
+            f"leaning on the book {round(10 * one.trust, 1):g} of 10: "
+            f"saves {_plain(one.if_book_right)} if it is right, "
+            f"loses {_plain(one.if_book_wrong)} if it is wrong"
         )
     if one.rules_costs:
         yield rules_said(one)
