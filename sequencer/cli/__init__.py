@@ -27,6 +27,7 @@ COMMANDS: Final[dict[str, Listed]] = {
     "people": Listed("people", "command", "Who is in the book: list, name, mark, merge."),
     "page": Listed("page", "command", "What is believed of one hitter or pitcher."),
     "plan": Listed("plan", "command", "Plan every hitter for one of our pitchers."),
+    "card": Listed("card", "command", "The plan on half a page, for the catcher to carry."),
     "suggest": Listed("suggest", "command", "The next call in one situation."),
     "review": Listed("review", "command", "What the other dugout could read in our pitches."),
     "fit": Listed("fit", "command", "Fit the league model on a pitch log."),

@@ -6,13 +6,8 @@ from typing import Any
 import click
 
 from sequencer.cli.options import book_option, json_option, print_json, seed_option
-from sequencer.cli.planning_options import (
-    coach_options,
-    coach_rules,
-    pitcher_options,
-    rules_for,
-    scouting,
-)
+from sequencer.cli.planned import hitters_options, planned
+from sequencer.cli.planning_options import coach_options, pitcher_options
 
 
 @click.command(
@@ -20,19 +15,9 @@ from sequencer.cli.planning_options import (
     epilog='Example: sequencer plan --hitters "Osier Bend Wrens" --pitcher "Ilo Brandt" '
     "--trust auto",
 )
-@click.option(
-    "--hitters", required=True, metavar="FILE-or-TEAM", help="A file of hitters, or a team."
-)
+@hitters_options
 @pitcher_options
 @coach_options
-@click.option(
-    "--rule-for",
-    "rule_for",
-    nargs=2,
-    multiple=True,
-    metavar="NAME RULE",
-    help='A rule against one hitter: "Rafe Ostrow" one-half=away (repeat it).',
-)
 @click.option(
     "--what-if",
     "asked",
@@ -52,9 +37,6 @@ from sequencer.cli.planning_options import (
 @json_option
 @seed_option
 def command(
-    hitters: str,
-    pitcher: str,
-    rule_for: tuple[tuple[str, str], ...],
     asked: tuple[str, ...],
     why: bool,
     sensitivity: bool,
@@ -68,32 +50,11 @@ def command(
     A pitcher who is not in the book is planned from what is usual at his level: say --level and
     --arsenal. A plan has no chance in it: the same call gives the same plan.
     """
-    from sequencer.live.scouting import league_of, parse_arsenal
-    from sequencer.planning.plan import plan
     from sequencer.planning.what_if import read_preferred
     from sequencer.reports.plan_text import plan_text
 
-    coach, preferred = coach_rules(said), [read_preferred(text) for text in asked]
-    with scouting(book) as known:
-        person = known.find_pitcher(pitcher)
-        level = known.level_of(person, said["level"])
-        rules = known.rules_of(person, level, said["rules"])
-        arsenal = parse_arsenal(said["arsenal"])
-        thrower = known.pitcher(pitcher, level, arsenal=arsenal, throws=said["throws"] or "")
-        league = league_of(level, said["league_file"])
-        line_up = [
-            known.hitter(met, league, throws=thrower.throws) for met in known.line_up(hitters)
-        ]
-    made = plan(
-        line_up,
-        thrower,
-        league,
-        trust=said["trust"],
-        coach=coach,
-        rules_for=rules_for(rule_for, (man.name for man in line_up)),
-        catcher=said["catcher"],
-        rules=rules,
-    )
+    preferred = [read_preferred(text) for text in asked]
+    made = planned(book, said).plan
     if sensitivity:
         made = made.with_sensitivity()
     if tables is not None:

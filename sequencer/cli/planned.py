@@ -1,0 +1,72 @@
+"""The plan that `plan` and `card` ask for on their command line."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
+
+import click
+
+from sequencer.cli.planning_options import coach_rules, rules_for, scouting
+
+if TYPE_CHECKING:
+    from sequencer.live.scouting import Met
+    from sequencer.planning.plan import Plan
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+class Planned(NamedTuple):
+    """A plan and the hitters it is for, in its order, as they were met."""
+
+    plan: "Plan"
+    met: "tuple[Met, ...]"
+
+
+def hitters_options(function: F) -> F:
+    """Add who hits, and rules against single hitters."""
+    function = click.option(
+        "--rule-for",
+        "rule_for",
+        nargs=2,
+        multiple=True,
+        metavar="NAME RULE",
+        help='A rule against one hitter: "Rafe Ostrow" one-half=away (repeat it).',
+    )(function)
+    return click.option(
+        "--hitters", required=True, metavar="FILE-or-TEAM", help="A file of hitters, or a team."
+    )(function)
+
+
+def planned(book: str, said: dict[str, Any]) -> Planned:
+    """Make the plan that a command's options ask for.
+
+    Raises
+    ------
+    CoachError
+        If somebody is not in the book, a file cannot be read, or the rules leave no call.
+    """
+    from sequencer.live.scouting import league_of, parse_arsenal
+    from sequencer.planning.plan import plan
+
+    coach = coach_rules(said)
+    with scouting(book) as known:
+        person = known.find_pitcher(said["pitcher"])
+        level = known.level_of(person, said["level"])
+        rules = known.rules_of(person, level, said["rules"])
+        arsenal = parse_arsenal(said["arsenal"])
+        thrower = known.pitcher(
+            said["pitcher"], level, arsenal=arsenal, throws=said["throws"] or ""
+        )
+        league = league_of(level, said["league_file"])
+        met = known.line_up(said["hitters"])
+        line_up = [known.hitter(one, league, throws=thrower.throws) for one in met]
+    made = plan(
+        line_up,
+        thrower,
+        league,
+        trust=said["trust"],
+        coach=coach,
+        rules_for=rules_for(said["rule_for"], (man.name for man in line_up)),
+        catcher=said["catcher"],
+        rules=rules,
+    )
+    return Planned(made, met)
