@@ -166,6 +166,12 @@ def _at_dots(league: League, family: str, same: float) -> tuple[Floats, Floats]:
 
 
 @lru_cache(maxsize=18)
+def taken(league: League, family: str) -> Floats:
+    """Return how often a family goes to each dot and is taken, (dots, dots, 4, 3)."""
+    return _at_dots(league, family, 0.5)[0][..., STEPS.index("hit_by_pitch")]
+
+
+@lru_cache(maxsize=18)
 def thrown(league: League, family: str) -> Floats:
     """Return how often a family goes to each dot in each count, (dots, dots, 4, 3)."""
     mix, (u, v) = league.mix, np.meshgrid(GRID, GRID, indexing="ij")

@@ -11,8 +11,8 @@ from sequencer.baseball.pitches import TYPES, family
 from sequencer.estimates.arsenal import today_of
 from sequencer.estimates.misses import Throws, spread_of
 from sequencer.estimates.pitcher import LOST_WIDER, PitchBelief, PitcherBelief
-from sequencer.estimates.places import boxes, centres, words, zone_of_rows
-from sequencer.estimates.separable import SHAPE, separable, with_alike
+from sequencer.estimates.places import boxes, centres, numbers, words, zone_of_rows
+from sequencer.estimates.separable import SHAPE, Separable, separable, with_alike
 from sequencer.estimates.strikes import ShareOf, believe_counts, strikes_of
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from sequencer.baseball.zone import Zone
     from sequencer.records.people import Person
 
-__all__ = ["LOST_WIDER", "PitchBelief", "PitcherBelief", "average", "believe"]
+__all__ = ["LOST_WIDER", "Before", "PitchBelief", "PitcherBelief", "average", "believe"]
 
 #: A type is his when he throws it this often, or his signs or a bullpen name it (assumption).
 LEAST_SHARE: Final = 0.02
@@ -73,20 +73,92 @@ def believe(
     PitcherBelief
         Where no target was charted the spread is the level's and only strike shares are learnt.
     """
-    at = levels.level(level)
-    before = [] if pitches_frame is None or pitches_frame.empty else [_counted(pitches_frame)]
-    now = [] if today is None or today.empty else [_counted(today)]
-    pens = [] if throws_frame is None or throws_frame.empty else [throws_frame]
-    types = _types(person, before + now, pens)
-    usual = strikes_of(before[0] if before else None, throws_frame, level, types)
-    arsenal = tuple(
-        of_throws(one.pitch, at, _charted_in(one.pitch, at, before + now, pens), one.overall)
-        for one in usual
-    )
-    notes = () if any(pitch.charted for pitch in arsenal) else (NO_TARGETS,)
-    belief = PitcherBelief(person.label, person.throws or "R", level, arsenal, notes)
-    looked = with_alike(belief, separable(shapes(before + now + pens), types))
-    return today_of(looked, now[0]) if now else looked
+    return Before(person, throws_frame, pitches_frame, level).with_today(today)
+
+
+class Before:
+    """What is known of a pitcher before today, ready for today's pitches as they come.
+
+    `with_today` gives exactly what `believe` gives; only what today's pitches have moved since it
+    was last asked is worked out anew.
+
+    Parameters
+    ----------
+    person, throws_frame, pitches_frame, level
+        As in `believe`.
+    """
+
+    def __init__(
+        self,
+        person: "Person",
+        throws_frame: "pd.DataFrame | None",
+        pitches_frame: "pd.DataFrame | None",
+        level: str,
+    ) -> None:
+        self._person, self._at = person, levels.level(level)
+        self._games = _filled([pitches_frame])
+        self._pens = _filled([throws_frame], counted=False)
+        self._charted: dict[str, Throws] = {}
+        self._shares: dict[tuple[str, ...], dict[str, ShareOf]] = {}
+        self._spreads: dict[str, tuple[bytes, ShareOf, PitchBelief]] = {}
+        self._looks: tuple[tuple[str, ...], tuple[bytes, ...], Separable] | None = None
+
+    def with_today(self, today: "pd.DataFrame | None" = None) -> PitcherBelief:
+        """Return what is believed with today's game pitches so far, all of them."""
+        now = _filled([today])
+        types = _types(self._person, self._games + now, self._pens)
+        arsenal = tuple(self._pitch(pitch, types, now) for pitch in types)
+        notes = () if any(pitch.charted for pitch in arsenal) else (NO_TARGETS,)
+        hand = self._person.throws or "R"
+        belief = PitcherBelief(self._person.label, hand, self._at.name, arsenal, notes)
+        looked = with_alike(belief, self._told_apart(types, now))
+        return today_of(looked, now[0]) if now else looked
+
+    def _pitch(self, pitch: str, types: tuple[str, ...], now: "list[pd.DataFrame]") -> PitchBelief:
+        """Return one pitch; as it was, when no throw of it was charted since."""
+        if types not in self._shares:
+            games = self._games[0] if self._games else None
+            pens = self._pens[0] if self._pens else None
+            found = strikes_of(games, pens, self._at.name, types)
+            self._shares[types] = {one.pitch: one.overall for one in found}
+        share = self._shares[types][pitch]
+        if pitch not in self._charted:
+            self._charted[pitch] = _charted_in(pitch, self._at, self._games, self._pens)
+        more = _charted_in(pitch, self._at, now, [])
+        known = b"".join(part.tobytes() for part in more)
+        held = self._spreads.get(pitch)
+        if held is None or held[:2] != (known, share):
+            throws = Throws.joined([self._charted[pitch], more])
+            held = (known, share, of_throws(pitch, self._at, throws, share))
+            self._spreads[pitch] = held
+        return held[2]
+
+    def _told_apart(self, types: tuple[str, ...], now: "list[pd.DataFrame]") -> Separable:
+        """Return which pitches look alike; as before, where nothing came that could tell."""
+        frames = self._games + now + self._pens
+        came = tuple(map(_looked, now)) if any(map(_measured, frames)) else ()
+        if self._looks is None or self._looks[:2] != (types, came):
+            self._looks = types, came, separable(shapes(frames), types)
+        return self._looks[2]
+
+
+def _filled(
+    frames: "Iterable[pd.DataFrame | None]", *, counted: bool = True
+) -> "list[pd.DataFrame]":
+    """Return the frames that hold pitches; of a game only those that count."""
+    kept = [frame for frame in frames if frame is not None and not frame.empty]
+    return [_counted(frame) for frame in kept] if counted else kept
+
+
+def _measured(frame: "pd.DataFrame") -> bool:
+    """Return whether speed or break of any pitch was measured."""
+    return any(np.isfinite(numbers(frame, column)).any() for column in SHAPE)
+
+
+def _looked(frame: "pd.DataFrame") -> bytes:
+    """Return what pitches looked like, to tell whether more has come."""
+    seen = np.column_stack([numbers(frame, column) for column in SHAPE])
+    return seen.tobytes() + "\n".join(words(frame, "pitch")).encode()
 
 
 def shapes(frames: "Iterable[pd.DataFrame]") -> "pd.DataFrame | None":

@@ -23,6 +23,7 @@ from sequencer.estimates.level_shift import (
 )
 from sequencer.estimates.surface import near
 from sequencer.estimates.traits import trait_offsets
+from sequencer.estimates.umpires import USUAL_EDGES, Edges
 
 __all__ = ["PLAYS", "League", "LevelShift", "Steps", "load", "shift_between", "shift_to"]
 
@@ -86,6 +87,8 @@ class League:
         Log odds per nat of surprise on a miss given a swing, a foul given contact.
     surprise_miss_sd, surprise_foul_sd : float
         Their standard deviations.
+    edges : Edges
+        How far the edges of the called zone lie from the level's: today's umpire.
     """
 
     level: str
@@ -102,6 +105,7 @@ class League:
     surprise_miss_sd: float = SURPRISE_MISS[1]
     surprise_foul: float = SURPRISE_FOUL[0]
     surprise_foul_sd: float = SURPRISE_FOUL[1]
+    edges: Edges = USUAL_EDGES
 
     @classmethod
     def of(cls, fitted: Coefficients, shift: LevelShift, level: str = "pro") -> "League":
@@ -208,10 +212,31 @@ class League:
             raw[name] = place + getattr(self.shift, name, 0.0) if name in _LOG_ODDS else place
         return raw
 
-    def called_at(self, u: Floats, v: Floats) -> tuple[Floats, Floats]:
-        """Return where, as fitted, a place is called as it is at this level's wider zone."""
+    def called(
+        self, family: str, u: Any, v: Any, balls: Any, strikes: Any, edges: Any = None
+    ) -> Floats:
+        """Return log odds of a called strike: the step of that name, alone.
+
+        Parameters
+        ----------
+        family, u, v, balls, strikes
+            As in `steps`.
+        edges : three arrays that broadcast with them, optional
+            In place of the league's own; see `umpires.Edges`.
+        """
+        u, v, b, s = (np.asarray(x, dtype=np.float64) for x in (u, v, balls, strikes))
+        x, y = self.called_at(u, v, edges)
+        surface, none = self.fitted.steps["called"], np.zeros(())
+        place = surface.at(family, x, y, none, none) + surface.in_count(x, y, b, s)
+        return self.fitted.umpires.told(place, x, y)
+
+    def called_at(self, u: Floats, v: Floats, edges: Any = None) -> tuple[Floats, Floats]:
+        """Return where, as fitted, a place is called as it is in this level's zone and today's."""
+        wide, tall, up = self.edges if edges is None else edges
         edge, half = self.shift.called_edge_in, self.shift.half_height_in
-        return u / (1.0 + edge / HALF_WIDTH_IN), v / (1.0 + edge / half)
+        return u / (1.0 + (edge + wide) / HALF_WIDTH_IN), (v - up / half) / (
+            1.0 + (edge + tall) / half
+        )
 
     def moved_by(self, step: str) -> float:
         """Return what the level adds to a step everywhere (runs near the league's own, in play)."""

@@ -9,7 +9,7 @@ trend runs through the years, and a season never seen is told with the departure
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 import numpy as np
 
@@ -45,6 +45,25 @@ KEPT_ALIKE: Final = 0.6
 #: Numbers of seasons below this are no years: parts of a log that say no date (`fit_data`).
 FIRST_YEAR: Final = 1000
 _NEVER: Final = 1e8
+
+
+class Edges(NamedTuple):
+    """How far one umpire's called zone lies from his level's, inches; see `todays_zone`.
+
+    Attributes
+    ----------
+    wide : either side edge is farther out
+    tall : top and bottom are farther out
+    up : the whole zone is higher
+    """
+
+    wide: float = 0.0
+    tall: float = 0.0
+    up: float = 0.0
+
+
+#: The zone as the level has it.
+USUAL_EDGES: Final = Edges()
 
 
 @dataclass(frozen=True, slots=True)
