@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from tui.screens.plan import PlanScreen
     from tui.screens.review import ReviewScreen
     from tui.screens.scouting import ScoutingScreen
-    from tui.views import Choice
+    from tui.views import Choice, PlanStamp
 
 
 class SequencerApp(BookApp):
@@ -228,21 +228,44 @@ class SequencerApp(BookApp):
         self.trust = message.stamp[2]
         self._think("plan", self._plan(message.stamp, message.hitters))
 
-    async def _plan(self, stamp: tuple[str, str, int], hitters: tuple[str, ...]) -> None:
+    async def _plan(self, stamp: "PlanStamp", hitters: tuple[str, ...]) -> None:
         screen = cast("PlanScreen", self.place_screen("plan"))
         await self.can_think.wait()
         if self.thinker is None:
             return
-
-        def told(words: str) -> None:
-            self.call_later(screen.progress, stamp, words)
-
+        told = self._telling(screen, stamp)
         try:
             plan = await self.at_thought.run(self.thinker.plan, stamp, hitters, told)
         except CoachError as error:
             screen.could_not(stamp, str(error))
             return
         screen.show_plan(plan)
+
+    def _telling(self, screen: "PlanScreen", stamp: "PlanStamp") -> "Callable[[str], None]":
+        """Return what tells how far a plan is, and ends work that nobody waits for any more."""
+
+        def told(words: str) -> None:
+            if not screen.waits_for(stamp):
+                raise CoachError("Another plan has been asked for since.")
+            self.call_later(screen.progress, stamp, words)
+
+        return told
+
+    def on_ask_of_plan(self, message: messages.AskOfPlan) -> None:
+        """Answer a question about the plan on the screen, unless another is asked for first."""
+        self._think(f"plan: {message.question}", self._of_plan(message))
+
+    async def _of_plan(self, asked: messages.AskOfPlan) -> None:
+        screen = cast("PlanScreen", self.place_screen("plan"))
+        if self.thinker is None:
+            return
+        told, work = self._telling(screen, asked.stamp), self.thinker.of_plan
+        try:
+            answer = await self.at_thought.run(work, asked.question, asked.stamp, asked.words, told)
+        except CoachError as error:
+            screen.cannot_answer(asked.stamp, str(error))
+            return
+        screen.answered(asked.stamp, asked.question, answer)
 
     def on_ask_page(self, message: messages.AskPage) -> None:
         """Show the whole page of a person over the place, filled in once it is worked out."""

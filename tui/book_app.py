@@ -16,6 +16,7 @@ from tui import settings as kept
 from tui.one_thread import OneThread
 from tui.screens import PLACES
 from tui.themes import THEMES
+from tui.views import BY_BOOK
 from tui.widgets.key_line import KeyLine
 
 if TYPE_CHECKING:
@@ -78,7 +79,7 @@ class BookApp(App[CoachError | None]):
         self.thinker: Thinker | None = None
         self.can_think = asyncio.Event()
         self._places: dict[str, PlaceScreen] = {}
-        self.trust = 0
+        self.trust = BY_BOOK
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = self.settings.theme

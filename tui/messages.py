@@ -7,6 +7,7 @@ from textual.message import Message
 
 if TYPE_CHECKING:
     from tui.screens.place import PlaceScreen
+    from tui.views import PlanQuestion, PlanStamp
 
 
 class OpenGame(Message):
@@ -86,11 +87,19 @@ class TakeMergeBack(Message):
 
 
 class AskPlan(Message):
-    """Compute the plan of a team's hitters against a pitcher; the stamp holds trust in tenths."""
+    """Compute the plan of a team's hitters against a pitcher."""
 
-    def __init__(self, stamp: tuple[str, str, int], hitters: tuple[str, ...]) -> None:
+    def __init__(self, stamp: "PlanStamp", hitters: tuple[str, ...]) -> None:
         super().__init__()
         self.stamp, self.hitters = stamp, hitters
+
+
+class AskOfPlan(Message):
+    """Ask something of the plan that is on the screen; words go with a question that needs them."""
+
+    def __init__(self, stamp: "PlanStamp", question: "PlanQuestion", words: str = "") -> None:
+        super().__init__()
+        self.stamp, self.question, self.words = stamp, question, words
 
 
 class AskPage(Message):

@@ -10,6 +10,7 @@ from sequencer.estimates.hitter import HitterBelief, spread
 from sequencer.estimates.pitcher import PitchBelief
 from sequencer.estimates.traits import TRAIT_TABLE
 from sequencer.planning.plan import CountPlan, HitterPlan
+from sequencer.reports.plan_text import turns_said
 from sequencer.review.coded import encode
 from sequencer.review.findings import Finding
 from sequencer.review.fixes import Fix
@@ -165,16 +166,34 @@ def _bars(belief: HitterBelief) -> tuple[TraitBar, ...]:
 # a plan
 
 
-def head_lines(plan: HitterPlan, trust: float) -> tuple[str, ...]:
+def head_lines(plan: HitterPlan) -> tuple[str, ...]:
     """Say what one hitter's plan guarantees, gains and costs."""
     lines = [f"{plan.hitter} ({plan.bats}): runs in 100 times up, above the usual"]
     lines.append(f"  whatever he looks for   {100 * plan.value:+.1f} at most")
-    if trust:
+    if plan.trust:
         lines.append(
-            f"  trust saves {100 * plan.if_book_right:.1f} if the book is right, "
-            f"costs {100 * plan.if_book_wrong:.1f} if not"
+            f"  trust {plan.trust:.2g} saves {_runs(plan.if_book_right)} if right, "
+            f"costs {_runs(plan.if_book_wrong)} if wrong"
         )
+    if plan.rules_costs:
+        lines.append("  " + rules_line(plan))
     return (*lines, *plan.notes)
+
+
+def rules_line(plan: HitterPlan) -> str:
+    """Say what each of the coach's rules costs against one hitter."""
+    *alone, (_, together) = plan.rules_costs
+    said = ", ".join(f"{words} {_runs(cost)}" for words, cost in alone)
+    return f"your rules cost: {said}" + (f"; together {_runs(together)}" * (len(alone) > 1))
+
+
+def _runs(runs: float) -> str:
+    return f"{round(100.0 * runs, 1) + 0.0:.1f}"
+
+
+def turn_lines(plan: HitterPlan) -> tuple[str, ...]:
+    """Say which counts are a coin flip against one hitter, once that was looked at."""
+    return tuple(map(as_sentence, turns_said(plan)))
 
 
 def arsenal_lines(arsenal: Iterable[PitchBelief]) -> tuple[str, ...]:
@@ -198,8 +217,11 @@ def count_rows(plan: HitterPlan) -> tuple[tuple[str, str, str], ...]:
 
 
 def calls_line(one: CountPlan) -> str:
-    """Return a count's calls with shares of 100, those left out that would be none in 100."""
-    said = ((f"{100 * share:.0f}", call) for call, share in one.calls)
+    """Return a count's calls with shares of 100, coin flips marked, none in 100 left out."""
+    flips = one.coin_flips or ()
+    said = (
+        (f"{100 * share:.0f}", f"{'~' if call in flips else ''}{call}") for call, share in one.calls
+    )
     return "   ".join(_unbroken(f"{of} {call}") for of, call in said if of != "0")
 
 

@@ -1,12 +1,11 @@
 """What takes time: the next call, plans, traits, reviews; on a thread and connection of its own."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from sequencer.baseball.levels import level as level_of
 from sequencer.errors import BadInput
 from sequencer.estimates import league
 from sequencer.live.scouting import Met, Scouting
-from sequencer.planning.plan import plan as make_plan
 from sequencer.records.state import State
 from sequencer.records.store import Book, open_book
 from sequencer.reports.person_page import person_page
@@ -14,8 +13,9 @@ from sequencer.reports.usual_plans import usual_plans
 from sequencer.review.review import review as make_review
 from tui import pages
 from tui.advising import Advising
+from tui.planned import Planner, Told
 from tui.reading import Pitches
-from tui.views import AdviceView, PlanView, ReviewView, TraitsView
+from tui.views import AdviceView, PlanQuestion, PlanStamp, PlanView, ReviewView, TraitsView
 
 
 class Thinker:
@@ -25,6 +25,7 @@ class Thinker:
         self.book: Book = open_book(path)
         self._pitches = Pitches(self.book)
         self._advising = Advising(self.book, self._pitches)
+        self._planner = Planner(self.book, self._pitches.all)
 
     def close(self) -> None:
         """Let go of the book."""
@@ -66,46 +67,23 @@ class Thinker:
         ours = next((team for team in self.book.teams() if team.ours), None)
         return scouting.level_of(None, ours.level if ours else "")
 
-    def plan(
-        self, stamp: tuple[str, str, int], hitters: Sequence[str], told: Callable[[str], None]
-    ) -> PlanView:
-        """Return the plan of hitters against a pitcher.
+    def plan(self, stamp: PlanStamp, hitters: Sequence[str], told: Told) -> PlanView:
+        """Return the plan of hitters against a pitcher (see `Planner.plan`)."""
+        return self._planner.plan(stamp, hitters, told)
 
-        Parameters
-        ----------
-        stamp : (team, pitcher's id, trust in tenths)
-        hitters : sequence of str
-            Ids, in the order of the line-up.
-        told : callable
-            Takes sentences on how far it is.
-        """
-        _, pitcher_id, trust = stamp
-        told("Reading what the book says …")
-        scouting = self._scouting()
-        person = self.book.person(pitcher_id)
-        level = scouting.level_of(person)
-        pitcher = scouting.pitcher(pitcher_id, level)
-        told(f"Weighing {len(hitters)} hitters …")
-        at = league.load(level)
-        beliefs = [
-            scouting.hitter(
-                Met(self.book.person(id_), tuple(self.book.marks(id_))), at, throws=pitcher.throws
-            )
-            for id_ in hitters
-        ]
-        told(f"Solving {len(hitters)} at-bats against {person.label} …")
-        rules = scouting.rules_of(person, level)
-        found = make_plan(beliefs, pitcher, at, trust=trust / 10, rules=rules)
-        plans = dict(zip(hitters, found.hitters, strict=True))
-        return PlanView(
-            stamp,
-            person.label,
-            trust,
-            heads={id_: pages.head_lines(one, trust / 10) for id_, one in plans.items()},
-            counts={id_: pages.count_rows(one) for id_, one in plans.items()},
-            notes=tuple(map(pages.as_sentence, found.notes)),
-            arsenal=pages.arsenal_lines(found.arsenal),
-        )
+    def of_plan(
+        self, question: PlanQuestion, stamp: PlanStamp, words: str, told: Told
+    ) -> PlanView | Mapping[str, str] | str:
+        """Return the answer to a question about the plan on the screen (see `Planner`)."""
+        answers: dict[
+            PlanQuestion, Callable[[PlanStamp, str, Told], PlanView | Mapping[str, str] | str]
+        ] = {
+            "coin flips": self._planner.coin_flips,
+            "why": self._planner.why,
+            "what if": self._planner.what_if,
+            "card": self._planner.card,
+        }
+        return answers[question](stamp, words, told)
 
     def review(self, pitcher_id: str, told: Callable[[str], None]) -> ReviewView:
         """Return the review of a pitcher, held against his usual plan.

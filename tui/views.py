@@ -2,9 +2,13 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Final, Literal, NamedTuple
 
 Advising = Literal["allowed", "no", "ask"]
+#: What can be asked of the plan on the screen.
+PlanQuestion = Literal["coin flips", "why", "what if", "card"]
+#: Trust by what the book knows of each hitter, where trust is in tenths.
+BY_BOOK: Final = -1
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,15 +193,32 @@ class TraitsView:
     pitches: bool = False
 
 
+class PlanStamp(NamedTuple):
+    """What a plan is asked for.
+
+    Attributes
+    ----------
+    team, pitcher_id : str
+    trust : int
+        In tenths; `BY_BOOK` as far as the book knows each hitter.
+    rules : tuple of (hitter's id or "" for all, words of a rule)
+    """
+
+    team: str
+    pitcher_id: str
+    trust: int
+    rules: tuple[tuple[str, str], ...] = ()
+
+
 @dataclass(frozen=True, slots=True)
 class PlanView:
-    """A plan: for each hitter his head line and counts; what it was made for and rests on."""
+    """A plan: for each hitter his head lines, counts and what turns; what it rests on."""
 
-    stamp: tuple[str, str, int]
+    stamp: PlanStamp
     pitcher: str
-    trust: int
     heads: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     counts: Mapping[str, tuple[tuple[str, str, str], ...]] = field(default_factory=dict)
+    turns: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
     arsenal: tuple[str, ...] = ()
 

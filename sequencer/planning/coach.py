@@ -57,6 +57,7 @@ _SAID: Final = MappingProxyType(
         "first-pitch-strike": "first pitch in the zone",
         "no-breaking": "no breaking balls",
         "no-last-pitch": "the last pitch counts for nothing",
+        "no last pitch": "the last pitch counts for nothing",
     }
 )
 _HOW: Final = (

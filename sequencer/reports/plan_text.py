@@ -21,6 +21,8 @@ _COUNT, _RUNS, _CALLS, _LOOKS = 7, 8, 38, 25
 _ENOUGH: Final = 0.0005
 #: Calls of one count named singly; the rest are counted together.
 _NAMED: Final = 6
+#: Least share of a call that reasons are given for.
+_SAID: Final = 0.005
 #: What a mark before a call means.
 COIN_FLIP: Final = (
     "~ coin flip: which of these calls leads hangs on what is not known - what surprise, a place "
@@ -59,6 +61,26 @@ def plan_text(plan: Plan, *, why: bool = False, asked: Sequence[Preferred] = ())
         whys = plan.whys(h) if why else None
         lines += ["", *_hitter(hitter, [answer[h].says for answer in answers], whys)]
     return "\n".join(lines)
+
+
+def why_text(plan: Plan, hitter: int) -> str:
+    """Return why of each call against one hitter, count by count, as a page."""
+    lines = [f"Why, against {plan.hitters[hitter].hitter}"]
+    for count, calls in plan.whys(hitter).items():
+        lines += ["", str(count), *_whys(calls, 2)]
+    return "\n".join(lines)
+
+
+def _whys(calls: Sequence[Suggested], margin: int) -> list[str]:
+    """Return each call with its share in a hundred and why, hanging from a margin."""
+    lines = []
+    for one in calls:
+        if one.share >= _SAID:
+            words = f"{100 * one.share:.0f} {one.call}: {one.why}"
+            lines += wrap(
+                words, WIDTH, initial_indent=" " * margin, subsequent_indent=" " * (margin + 2)
+            )
+    return lines
 
 
 def arsenal_lines(arsenal: Sequence[PitchBelief]) -> list[str]:
@@ -107,9 +129,7 @@ def _hitter(
     ]
     for count in COUNTS:
         lines += _count(str(count), one.counts[count])
-        for call in whys[count] if whys else ():
-            words = f"{100 * call.share:.0f} {call.call}: {call.why}"
-            lines += wrap(words, WIDTH, initial_indent=" " * 9, subsequent_indent=" " * 11)
+        lines += _whys(whys[count], 9) if whys else []
     return [line.rstrip() for line in lines]
 
 

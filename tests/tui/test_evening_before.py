@@ -11,7 +11,7 @@ from tests.tui.driving import SIZES, Driven, opened, same_as_golden
 from tui.screens.choose import ChooseScreen, FormScreen
 from tui.screens.plan import MOST_TRUST
 from tui.thinking import Thinker
-from tui.views import PatternView, PlanView, ReviewView, TraitBar, TraitsView, ZoneView
+from tui.views import PatternView, PlanStamp, PlanView, ReviewView, TraitBar, TraitsView, ZoneView
 
 #: What may have to be said beside a plan: all of it must be seen.
 NOTES = (
@@ -146,7 +146,7 @@ async def test_a_plan_shows_counts_and_calls_with_shares_and_drops_a_stale_answe
         await driven.press("down", "enter")
         await driven.until_text("Herons: Ines Vela")
         await driven.press("f3")
-        await driven.until_text("Plan: Herons against Ines Vela   trust □□□□□□□□□ 0")
+        await driven.until_text("Plan: Herons against Ines Vela   trust by the book")
         await driven.until_text("whatever he looks for")
         for count in ("0-0", "0-1", "0-2"):
             assert f"│ {count} " in driven.text()
@@ -155,14 +155,14 @@ async def test_a_plan_shows_counts_and_calls_with_shares_and_drops_a_stale_answe
         await driven.until(lambda: driven.screen.trust == 1)
         driven.screen.show_plan(plan)
         assert driven.screen._plan is not plan
-        await driven.until_text("trust saves")
-        assert driven.screen._plan.stamp == ("Herons", "vela", 1)
+        await driven.until_text("trust 0.1 saves")
+        assert driven.screen._plan.stamp == PlanStamp("Herons", "vela", 1)
 
 
 async def test_trust_stays_between_safe_and_all_on_the_book(
     two_clubs: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(Thinker, "plan", lambda _, stamp, *__: PlanView(stamp, "", stamp[2]))
+    monkeypatch.setattr(Thinker, "plan", lambda _, stamp, *__: PlanView(stamp, ""))
     async with opened(two_clubs, place="plan") as driven:
         await driven.press("minus", *["plus"] * (MOST_TRUST + 2))
         assert driven.screen.trust == MOST_TRUST
@@ -204,7 +204,7 @@ async def test_the_screen_of_a_review(
 async def test_the_screen_of_a_plan(
     two_clubs: str, monkeypatch: pytest.MonkeyPatch, size: str
 ) -> None:
-    def plan(_: object, stamp: tuple[str, str, int], hitters: list[str], __: object) -> PlanView:
+    def plan(_: object, stamp: PlanStamp, hitters: list[str], __: object) -> PlanView:
         counts = (
             (
                 "0-0",
@@ -214,8 +214,8 @@ async def test_the_screen_of_a_plan(
             ("0-1", "100\u00a0changeup\u00a0down-off-away", "take"),
         )
         head = ("Brandt (R): runs in 100 times up, above the usual", "  +0.2 at most")
-        return PlanView(stamp, "Ines Vela", stamp[2], dict.fromkeys(hitters, head),
-                        dict.fromkeys(hitters, counts), NOTES)  # fmt: skip
+        return PlanView(stamp, "Ines Vela", dict.fromkeys(hitters, head),
+                        dict.fromkeys(hitters, counts), notes=NOTES)  # fmt: skip
 
     monkeypatch.setattr(Thinker, "plan", plan)
     async with opened(two_clubs, SIZES[size], place="plan") as driven:
@@ -228,7 +228,7 @@ async def test_the_screen_of_a_plan(
 async def test_another_pitcher_and_another_team_are_chosen_from_a_list(
     two_clubs: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(Thinker, "plan", lambda _, stamp, *__: PlanView(stamp, "", stamp[2]))
+    monkeypatch.setattr(Thinker, "plan", lambda _, stamp, *__: PlanView(stamp, ""))
     async with opened(two_clubs, place="plan") as driven:
         await driven.press("t")
         await driven.until(lambda: isinstance(driven.screen, ChooseScreen))

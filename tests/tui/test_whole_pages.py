@@ -59,7 +59,7 @@ async def test_a_hitters_whole_page_opens_over_the_place_and_escape_closes_it(
 async def test_the_pitchers_page_opens_from_plan_and_review(
     a_season: str, monkeypatch: pytest.MonkeyPatch, place: str
 ) -> None:
-    monkeypatch.setattr(Thinker, "plan", lambda _, stamp, *__: PlanView(stamp, "", stamp[2]))
+    monkeypatch.setattr(Thinker, "plan", lambda _, stamp, *__: PlanView(stamp, ""))
     monkeypatch.setattr(Thinker, "review", lambda *_: ReviewView("Ines Vela", ("90 pitches",), ()))
     async with opened(a_season, place=place) as driven:
         await driven.until(lambda: driven.screen.complete)

@@ -137,16 +137,16 @@ class HelpScreen(ModalScreen[None]):
 
 
 class PageScreen(ModalScreen[None]):
-    """The whole page of a person, 80 columns of text that scroll; the key that opened it closes it.
+    """A page of 80 columns of text that scrolls; the key that opens a person's closes it.
 
     There is no scroll bar, which would take a column of the 80: the foot says what is shown.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [(f"escape,q,{keys.PERSON_PAGE}", "dismiss", "back")]
 
-    def __init__(self) -> None:
+    def __init__(self, words: str = "Working his page out …") -> None:
         super().__init__()
-        self._words = "Working his page out …"
+        self._words = words
 
     def compose(self) -> ComposeResult:
         """Lay the page out."""

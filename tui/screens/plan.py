@@ -1,8 +1,9 @@
-"""Plan: the line-up down the side, counts and calls for the chosen hitter, trust, which pitcher."""
+"""Plan: the line-up down the side; counts and calls, trust, rules and answers for one hitter."""
 
 import textwrap
-from collections.abc import Iterable
-from typing import ClassVar
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import ClassVar, Final
 
 from rich.console import Group
 from rich.table import Table
@@ -13,18 +14,30 @@ from textual.widget import Widget
 from textual.widgets import OptionList, Static
 
 from tui import keys
-from tui.messages import AskPage, AskPlan, ChoosePitcher, ChooseTeam
-from tui.screens.choose import ChooseScreen
+from tui.messages import AskOfPlan, AskPage, AskPlan, ChoosePitcher, ChooseTeam
+from tui.screens.choose import ChooseScreen, Field, FormScreen, PageScreen
 from tui.screens.place import PlaceScreen, fill
-from tui.views import PlanSetUp, PlanView
+from tui.views import BY_BOOK, PlanQuestion, PlanSetUp, PlanStamp, PlanView
 
 #: Tenths of trust a plan can have; the model allows 0 to 0.9.
 MOST_TRUST = 9
 _COUNT_WIDTH = 3
+#: Rules of which only one can hold: one half of the plate, or the other.
+_HALVES: Final = frozenset(
+    {
+        "away half only",
+        "inner half only",
+        "work away until he proves it",
+        "work in until he proves it",
+    }
+)
+_EVERYBODY: Final = "everybody"
 
 
 def trust_words(trust: int) -> str:
     """Say how far the plan leans on the book."""
+    if trust == BY_BOOK:
+        return "trust by the book"
     bar = "■" * trust + "□" * (MOST_TRUST - trust)
     ends = {0: "safe", MOST_TRUST: "on the book"}
     return f"trust {bar} {trust / 10:g}" + (f" ({ends[trust]})" if trust in ends else "")
@@ -39,14 +52,21 @@ class PlanScreen(PlaceScreen):
     def __init__(self) -> None:
         super().__init__()
         self._plan: PlanView | None = None
-        self.trust = 0
-        self._asked: tuple[str, str, int] | None = None
+        self.trust = BY_BOOK
+        self.rules: tuple[tuple[str, str], ...] = ()
+        self._asked: PlanStamp | None = None
         self._looks = False
+        self._page: PageScreen | None = None
+        self._answers: Mapping[str, str] = {}
 
     @property
     def complete(self) -> bool:
         """Whether what was asked for is on the screen."""
         return self._plan is not None
+
+    def waits_for(self, stamp: PlanStamp) -> bool:
+        """Whether a plan is the one that was asked for last."""
+        return stamp == self._asked
 
     def body(self) -> Iterable[Widget]:
         """Lay out the line-up and the plan of one hitter."""
@@ -69,8 +89,11 @@ class PlanScreen(PlaceScreen):
             self.say("No hitters to plan for: scouting (F2) adds them, t chooses another team.")
         elif not view.pitcher_id:
             self.say("No pitcher of ours yet: a new game (F6, n) names one; p chooses.")
-        elif self._asked != (view.team, view.pitcher_id, self.trust):
+        elif self._asked != self._wanted(view):
             self.action_compute()
+
+    def _wanted(self, view: PlanSetUp) -> PlanStamp:
+        return PlanStamp(view.team, view.pitcher_id, self.trust, self.rules)
 
     def _draw_title(self) -> None:
         view = self._view
@@ -87,38 +110,51 @@ class PlanScreen(PlaceScreen):
     def on_option_list_option_highlighted(self) -> None:
         """Show the plan of the hitter under the cursor."""
         self._draw_hitter()
+        self._say_what_is_known()
+
+    # the plan
 
     def show_plan(self, plan: PlanView) -> None:
         """Draw a plan, unless another has been asked for since."""
-        if plan.stamp != self._asked:
+        if not self.waits_for(plan.stamp):
             return
         self._plan = plan
-        self.say(" ".join(plan.notes))
+        self._say_what_is_known()
         self._draw_hitter()
 
-    def could_not(self, stamp: tuple[str, str, int], sentence: str) -> None:
+    def could_not(self, stamp: PlanStamp, sentence: str) -> None:
         """Say why there is no plan."""
-        if stamp == self._asked:
+        if self.waits_for(stamp):
             self._plan = None
             self.say(sentence)
             self._draw_hitter()
 
-    def progress(self, stamp: tuple[str, str, int], words: str) -> None:
-        """Say how far the computation is."""
-        if stamp == self._asked and self._plan is None:
+    def progress(self, stamp: PlanStamp, words: str) -> None:
+        """Say how far a computation is."""
+        if self.waits_for(stamp):
             self.say(words)
+
+    def _say_what_is_known(self) -> None:
+        """Say the answer for the hitter under the cursor, else the notes of the plan."""
+        if self._plan is not None:
+            self.say(self._answers.get(self._chosen()) or " ".join(self._plan.notes))
 
     def _draw_hitter(self) -> None:
         head, counts = self.query_one("#head", Static), self.query_one("#counts", Static)
         chosen = self._chosen()
         if self._plan is None or chosen not in self._plan.counts:
-            head.update("")
+            head.update("\n".join(self._rule_lines()))
             counts.update("")
             return
         head.update("\n".join(self._plan.heads.get(chosen, ())))
         width = max(self.query_one("#page").size.width - _COUNT_WIDTH - 4, 20)
         table = count_lines(self._plan.counts[chosen], width, looks=self._looks)
-        counts.update(Group(table, Text("\n".join(self._plan.arsenal))))
+        turns = "\n".join(("", *self._plan.turns[chosen])) if self._plan.turns.get(chosen) else ""
+        counts.update(Group(table, Text(turns), Text("\n".join(self._plan.arsenal))))
+
+    def _rule_lines(self) -> list[str]:
+        """Return the rules in force while there is no plan that says what they cost."""
+        return [f"rule: {words}" + (" (one hitter)" if who else "") for who, words in self.rules]
 
     def on_resize(self) -> None:
         """Wrap the calls again."""
@@ -133,20 +169,140 @@ class PlanScreen(PlaceScreen):
         """Ask for the plan."""
         view = self._view
         if isinstance(view, PlanSetUp) and view.hitters and view.pitcher_id:
-            self._plan = None
-            self._asked = (view.team, view.pitcher_id, self.trust)
+            self._plan, self._answers = None, {}
+            self._asked = self._wanted(view)
             self.say("Working the plan out …")
             self._draw_hitter()
             hitters = tuple(choice.id for choice in view.hitters)
             self.post_message(AskPlan(self._asked, hitters))
 
+    # trust and rules
+
     def action_trust(self, by: int) -> None:
-        """Lean more or less on the book."""
-        trust = min(max(self.trust + by, 0), MOST_TRUST)
+        """Lean more or less on the book; from trust by the book, more begins at a tenth."""
+        self._trust(min(max(max(self.trust, 0) + by, 0), MOST_TRUST))
+
+    def action_trust_book(self) -> None:
+        """Trust each hitter's page as far as it is known."""
+        self._trust(BY_BOOK)
+
+    def _trust(self, trust: int) -> None:
         if trust != self.trust:
             self.trust = trust
             self._draw_title()
             self.action_compute()
+
+    def action_rule(self, words: str) -> None:
+        """Put a rule against everybody in force, or take it back."""
+        rule = ("", words)
+        if rule in self.rules:
+            self._rule(tuple(one for one in self.rules if one != rule))
+            return
+        kept = (one for one in self.rules if words not in _HALVES or one[1] not in _HALVES)
+        self._rule((*kept, rule))
+
+    def action_rules_off(self) -> None:
+        """Take every rule back."""
+        self._rule(())
+
+    def _rule(self, rules: tuple[tuple[str, str], ...]) -> None:
+        if rules != self.rules:
+            self.rules = rules
+            self.action_compute()
+
+    def action_type_rule(self) -> None:
+        """Ask for a rule in words, against everybody or the hitter under the cursor."""
+        if not isinstance(self._view, PlanSetUp) or not self._chosen():
+            return
+        him = next(one.says for one in self._view.hitters if one.id == self._chosen())
+        fields = (
+            Field("rule", "Rule"),
+            Field("whom", "Against", words=(_EVERYBODY, " ".join(him.split()))),
+        )
+        told = "Such as: no changeup with two strikes; fastball 3-1."
+        self.app.push_screen(FormScreen("A rule for the calls", fields, told), self._rule_typed)
+
+    def _rule_typed(self, said: Mapping[str, str] | None) -> None:
+        if said and said["rule"]:
+            who = "" if said["whom"] == _EVERYBODY else self._chosen()
+            self._rule((*self.rules, (who, said["rule"])))
+
+    # questions
+
+    def _ask(self, question: PlanQuestion, words: str = "") -> bool:
+        if self._plan is None or self._asked is None:
+            self.say("The plan is not there yet." if self._asked else "There is no plan yet.")
+            return False
+        self.post_message(AskOfPlan(self._asked, question, words))
+        return True
+
+    def answered(
+        self, stamp: PlanStamp, question: PlanQuestion, answer: PlanView | Mapping[str, str] | str
+    ) -> None:
+        """Show the answer to a question about this plan."""
+        if not self.waits_for(stamp):
+            return
+        if isinstance(answer, PlanView):
+            self._answers = {id_: flips_said(rows) for id_, rows in answer.counts.items()}
+            self.show_plan(answer)
+        elif not isinstance(answer, str):
+            self._answers = answer
+            self._say_what_is_known()
+        elif question == "why" and self._page is not None:
+            self._page.show(answer)
+        else:
+            self._say_until_asked(answer)
+
+    def cannot_answer(self, stamp: PlanStamp, sentence: str) -> None:
+        """Say why a question about this plan has no answer."""
+        if self.waits_for(stamp):
+            self._say_until_asked(sentence)
+
+    def _say_until_asked(self, sentence: str) -> None:
+        """Say a sentence that stays, whoever is chosen, until something else is asked."""
+        hitters = self._view.hitters if isinstance(self._view, PlanSetUp) else ()
+        self._answers = {choice.id: sentence for choice in hitters}
+        self.say(sentence)
+
+    def action_coin_flips(self) -> None:
+        """Ask which calls turn when what is not known moves within its doubt."""
+        self._ask("coin flips")
+
+    def action_why(self) -> None:
+        """Show why of each call against the hitter under the cursor."""
+        if self._ask("why", self._chosen()):
+            self._page = PageScreen("Gathering the reasons …")
+            self.app.push_screen(self._page)
+
+    def action_what_if(self) -> None:
+        """Ask for a call the coach prefers, and what it costs."""
+        if self._plan is None:
+            self._ask("what if")
+            return
+        told = "Such as: curveball 0-0; fastball away 1-2; 3 of 10 changeup 2-1."
+        form = FormScreen("What if we call …", (Field("call", "Call and count"),), told)
+        self.app.push_screen(form, self._what_if_typed)
+
+    def _what_if_typed(self, said: Mapping[str, str] | None) -> None:
+        if said and said["call"]:
+            self._ask("what if", said["call"])
+
+    def action_card(self) -> None:
+        """Ask where to write the card."""
+        view = self._view
+        if self._plan is None or not isinstance(view, PlanSetUp):
+            self._ask("card")
+            return
+        file = Path.home() / f"card {view.team} - {view.pitcher}.pdf".replace("/", " ")
+        told = "The ending says what it is: .pdf, .html, .png or .txt."
+        form = FormScreen("Write the card", (Field("file", "File", str(file)),), told)
+        self.app.push_screen(form, self._card_named)
+
+    def _card_named(self, said: Mapping[str, str] | None) -> None:
+        if said and said["file"]:
+            self._ask("card", said["file"])
+
+    # whom it is for
 
     async def action_team(self) -> None:
         """Choose the team."""
@@ -173,6 +329,14 @@ class PlanScreen(PlaceScreen):
     def _pitcher_chosen(self, pitcher: str | None) -> None:
         if pitcher:
             self.post_message(ChoosePitcher("plan", pitcher))
+
+
+def flips_said(counts: Iterable[tuple[str, str, str]]) -> str:
+    """Say in which counts a coin flip is marked."""
+    marked = [count for count, calls, _ in counts if "~" in calls]
+    if not marked:
+        return "No count is a coin flip."
+    return f"~ coin flip at {', '.join(marked)}: under the counts stands what it hangs on."
 
 
 def count_lines(counts: Iterable[tuple[str, str, str]], width: int, *, looks: bool) -> Table:

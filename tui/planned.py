@@ -1,0 +1,160 @@
+"""The plan on the screen, and what is asked of it: why, what if, coin flips, its card."""
+
+import secrets
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from sequencer.errors import BadInput
+from sequencer.estimates import league
+from sequencer.live.scouting import Met, Scouting
+from sequencer.planning.calls import CoachRules
+from sequencer.planning.coach import joined, read_rule
+from sequencer.planning.plan import Plan
+from sequencer.planning.plan import plan as make_plan
+from sequencer.planning.trust import from_tenths
+from sequencer.planning.what_if import read_preferred
+from sequencer.records.store import Book
+from sequencer.reports.plan_text import why_text
+from tui import pages
+from tui.views import PlanStamp, PlanView
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+Told = Callable[[str], None]
+
+
+@dataclass(frozen=True, eq=False)
+class _Made:
+    """A plan, what it was made for, and whom its hitters are."""
+
+    stamp: PlanStamp
+    hitters: tuple[str, ...]
+    pitcher: str
+    plan: Plan
+
+
+class Planner:
+    """Makes plans and keeps the last one.
+
+    Parameters
+    ----------
+    book : Book
+    pitches : callable
+        Returns every pitch of the book.
+    """
+
+    def __init__(self, book: Book, pitches: "Callable[[], pd.DataFrame]") -> None:
+        self._book, self._pitches = book, pitches
+        self._made: _Made | None = None
+
+    def plan(self, stamp: PlanStamp, hitters: Sequence[str], told: Told) -> PlanView:
+        """Return the plan of hitters (ids, in the order of the line-up) against a pitcher.
+
+        Parameters
+        ----------
+        stamp : PlanStamp
+        hitters : sequence of str
+        told : callable
+            Takes sentences on how far it is.
+        """
+        told("Reading what the book says …")
+        scouting = Scouting(self._book)
+        scouting.pitches = self._pitches()
+        person = self._book.person(stamp.pitcher_id)
+        level = scouting.level_of(person)
+        pitcher = scouting.pitcher(stamp.pitcher_id, level)
+        told(f"Weighing {len(hitters)} hitters …")
+        at = league.load(level)
+        mets = [Met(self._book.person(id_), tuple(self._book.marks(id_))) for id_ in hitters]
+        men = [scouting.hitter(met, at, throws=pitcher.throws) for met in mets]
+        told(f"Solving {len(hitters)} at-bats against {person.label} …")
+        names = dict(zip(hitters, (man.name for man in men), strict=True))
+        found = make_plan(
+            men,
+            pitcher,
+            at,
+            trust=from_tenths(stamp.trust),
+            coach=_rules(stamp, ""),
+            rules_for={name: _rules(stamp, id_) for id_, name in names.items()},
+            rules=scouting.rules_of(person, level),
+        )
+        self._made = _Made(stamp, tuple(hitters), person.label, found)
+        return _view(self._made)
+
+    def coin_flips(self, stamp: PlanStamp, _: str, told: Told) -> PlanView:
+        """Return the plan with its coin flips marked."""
+        made = self._held(stamp)
+        self._made = replace(made, plan=made.plan.with_sensitivity(told))
+        return _view(self._made)
+
+    def why(self, stamp: PlanStamp, hitter_id: str, told: Told) -> str:
+        """Return why of each call against one hitter: a page of 80 columns."""
+        made = self._held(stamp)
+        return why_text(made.plan, made.hitters.index(hitter_id))
+
+    def what_if(self, stamp: PlanStamp, words: str, told: Told) -> Mapping[str, str]:
+        """Return what a call the coach prefers costs against each hitter, a sentence each.
+
+        Raises
+        ------
+        BadInput
+            If it is no call, or none of this plan.
+        """
+        made = self._held(stamp)
+        answers = made.plan.what_if(read_preferred(words))
+        return {
+            id_: pages.as_sentence(f"what if {answer.says}")
+            for id_, answer in zip(made.hitters, answers, strict=True)
+        }
+
+    def card(self, stamp: PlanStamp, path: str, told: Told) -> str:
+        """Write the plan's card, its draw anew each time; return where it is, in a sentence.
+
+        Raises
+        ------
+        BadInput
+            If it cannot be written there.
+        """
+        from sequencer.reports.card import Batter, write_card
+
+        made = self._held(stamp)
+        told("Writing the card …")
+        line_up = [
+            Batter.of(
+                one.hitter,
+                one.bats,
+                number=self._book.person(id_).number,
+                marks=[mark.mark for mark in self._book.marks(id_)],
+            )
+            for id_, one in zip(made.hitters, made.plan.hitters, strict=True)
+        ]
+        files = write_card(made.plan, path, line_up=line_up, seed=secrets.randbits(32))
+        return "The card is at " + " and ".join(str(file.resolve()) for file in files) + "."
+
+    def _held(self, stamp: PlanStamp) -> _Made:
+        if self._made is None or self._made.stamp != stamp:
+            raise BadInput("The plan is being worked out: ask again when it is there.")
+        return self._made
+
+
+def _rules(stamp: PlanStamp, hitter_id: str) -> CoachRules:
+    rules = CoachRules()
+    for whom, words in stamp.rules:
+        if whom == hitter_id:
+            rules = joined(rules, read_rule(words))
+    return rules
+
+
+def _view(made: _Made) -> PlanView:
+    plans = dict(zip(made.hitters, made.plan.hitters, strict=True))
+    return PlanView(
+        made.stamp,
+        made.pitcher,
+        heads={id_: pages.head_lines(one) for id_, one in plans.items()},
+        counts={id_: pages.count_rows(one) for id_, one in plans.items()},
+        turns={id_: pages.turn_lines(one) for id_, one in plans.items()},
+        notes=tuple(map(pages.as_sentence, made.plan.notes)),
+        arsenal=pages.arsenal_lines(made.plan.arsenal),
+    )
