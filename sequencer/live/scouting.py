@@ -179,6 +179,23 @@ class Scouting:
         log = [one for state in tables.states(self.book, game=game) for one in state.log]
         return guess_rate(watched(log, game, person.id)).named
 
+    def today(self, pitcher: str, game: str) -> "pd.DataFrame | None":
+        """Return what a pitcher has thrown in a game of the book; None when nothing.
+
+        Raises
+        ------
+        NotInBook
+            If there is no such game.
+        """
+        person, pitches = self.find_pitcher(pitcher), self.pitches
+        found = None if self.book is None else self.book.find_game(game)
+        if found is None:
+            raise NotInBook(f"No game of the book is called {game}.")
+        if person is None or pitches is None:
+            return None
+        own = pitches[(pitches["pitcher_id"] == person.id) & (pitches["game_id"] == found.id)]
+        return None if own.empty else own
+
     def line_up(self, said: str) -> tuple[Met, ...]:
         """Return the hitters of a team of the book, or of a file.
 

@@ -24,10 +24,12 @@ from sequencer.planning.solved import ruled_out
 if TYPE_CHECKING:
     from sequencer.records.state import Logged
 
-#: Counts by the words a coach has for them: the card's rows, and a few beside.
+#: Counts by the words a coach has for them: the card's rows, and a few beside. With two strikes he
+#: means the full count too, which has a row of its own on the card.
 COUNT_WORDS: Final = MappingProxyType(
     {
         **CARD_ROWS,
+        "two strikes": (*CARD_ROWS["two strikes"], *CARD_ROWS["full"]),
         "ahead": (Count(0, 1), Count(0, 2), Count(1, 2)),
         "even": (Count(0, 0), Count(1, 1), Count(2, 2)),
         "three balls": (Count(3, 0), Count(3, 1), Count(3, 2)),
@@ -78,7 +80,7 @@ def read_rule(text: str) -> CoachRules:
     plain = _SAID.get(words, words)
     if plain in _PLAIN:
         return _PLAIN[plain]
-    never = re.match(r"(no|never|never=)\s*(?=\S)", words)
+    never = re.match(r"never=|(no|never)\s+(?=\S)", words)
     rest = words[never.end() :] if never else words
     try:
         call, counts = read_wanted(rest)

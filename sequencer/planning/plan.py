@@ -15,7 +15,7 @@ from sequencer.estimates.league import League
 from sequencer.estimates.pitcher import PitchBelief, PitcherBelief
 from sequencer.planning.arrays import Floats
 from sequencer.planning.calls import Call, CoachRules
-from sequencer.planning.coach import costs, first_values
+from sequencer.planning.coach import costs, first_values, joined
 from sequencer.planning.context import (
     NO_RULES,
     aims,
@@ -304,16 +304,16 @@ def plan(
     """
     if not hitters:
         raise BadInput("There is no hitter to plan for: name a team or a file of hitters.")
-    lean = trusts(trust, hitters)
+    lean, (thrower, left_out) = trusts(trust, hitters), _unshelved(pitcher)
     around = context(
         league.level,
         rules=rules,
-        coach=coach,
+        coach=joined(coach, left_out),
         moment=situation,
         catcher=catcher,
         rules_for=rules_for,
     )
-    free = free_game(hitters, pitcher, league, around)
+    free = free_game(hitters, thrower, league, around)
     game = under_rules(free, hitters, around)
     solved = solve(game, lean)
     simple_cards = cards(solved)
@@ -330,9 +330,19 @@ def plan(
         (*notes(pitcher, around), aims(pitcher, around)),
         pitcher.arsenal,
         solved,
-        Given(tuple(hitters), pitcher, league, around),
+        Given(tuple(hitters), thrower, league, around),
         by_book=trust == AUTO,
     )
+
+
+def _unshelved(pitcher: PitcherBelief) -> tuple[PitcherBelief, CoachRules]:
+    """Return a pitcher with the pitches he has not got today, and the rule that leaves them out.
+
+    So what being without them costs is told as of any rule.
+    """
+    gone = tuple(pitch.pitch for pitch in pitcher.arsenal if pitch.shelved)
+    arsenal = tuple(replace(pitch, shelved=False) for pitch in pitcher.arsenal)
+    return replace(pitcher, arsenal=arsenal), CoachRules(never=gone)
 
 
 def _rules_costs(

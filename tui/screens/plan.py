@@ -149,8 +149,9 @@ class PlanScreen(PlaceScreen):
         head.update("\n".join(self._plan.heads.get(chosen, ())))
         width = max(self.query_one("#page").size.width - _COUNT_WIDTH - 4, 20)
         table = count_lines(self._plan.counts[chosen], width, looks=self._looks)
-        turns = "\n".join(("", *self._plan.turns[chosen])) if self._plan.turns.get(chosen) else ""
-        counts.update(Group(table, Text(turns), Text("\n".join(self._plan.arsenal))))
+        turns = self._plan.turns.get(chosen, ())
+        beneath = (*("",) * bool(turns), *turns, *self._plan.arsenal)
+        counts.update(Group(table, Text("\n".join(beneath))))
 
     def _rule_lines(self) -> list[str]:
         """Return the rules in force while there is no plan that says what they cost."""
