@@ -76,6 +76,11 @@ class _Grouping(NamedTuple):
     groups: tuple[tuple[int, ...], ...]
     own: int
 
+    @property
+    def plans(self) -> int:
+        """How many plans there are to keep apart."""
+        return len(self.groups) + (self.own >= 0)
+
 
 def regrets(games: Sequence[tuple[CardGame, ...]], cards: Sequence[Card]) -> Floats:
     """Return what every card weighs for every hitter over his own best, (cards, hitters).
@@ -95,9 +100,10 @@ def regrets(games: Sequence[tuple[CardGame, ...]], cards: Sequence[Card]) -> Flo
 def pool(solved: Solved, cards: Sequence[Card], most: int = MOST) -> Pooled:
     """Find which hitters share a plan, and the plans.
 
-    Every way to share up to `most` plans about as many hitters' cards is compared, with and without
-    a hitter on his own; the best of each number is searched anew and the hitters moved to what
-    suits them. One more plan must save `WORTH_A_PLAN`.
+    Every way to share up to `most` plans about as many hitters' cards is compared, nobody and each
+    hitter in turn on his own; the best of each is searched anew and the hitters moved to what suits
+    them. One more plan must save `WORTH_A_PLAN`. Where the coach's rules leave some no call in
+    common and so many plans cannot do, everybody keeps his own card.
 
     Parameters
     ----------
@@ -112,46 +118,41 @@ def pool(solved: Solved, cards: Sequence[Card], most: int = MOST) -> Pooled:
     known: dict[tuple[int, ...], Card] = {(hitter,): one for hitter, one in enumerate(cards)}
     found = _Shared(games, solved.tables.calls, known, alone)
     regret = regrets(games, cards)
-    options = dict.fromkeys(
-        found.settled(grouping)
+    tried = [
+        grouping
         for shared in range(1, min(most, len(cards)) + 1)
         for grouping in _groupings(regret, shared)
-    )
-    priced = {option: found.priced(option, solved) for option in options}
-    fair = [option for option, one in priced.items() if not one.too_dear] or list(priced)
-
-    def burden(option: _Grouping) -> float:
-        one = priced[option]
-        return float(one.carrying.mean()) + WORTH_A_PLAN * len(one.plans)
-
-    return found.priced(min(fair, key=burden), solved, quick=False)
+        if all(map(found.may_share, grouping.groups))
+    ] or [_Grouping(tuple((hitter,) for hitter in range(len(cards))), -1)]
+    options = dict.fromkeys(map(found.settled, tried))
+    carrying = {option: float(alone.mean()) + found.sharing(option) for option in options}
+    fair = [option for option, cost in carrying.items() if cost <= MAY_COST] or list(options)
+    best = min(fair, key=lambda one: carrying[one] + WORTH_A_PLAN * one.plans)
+    return found.priced(best, solved)
 
 
 def _groupings(regret: Floats, shared: int) -> list[_Grouping]:
-    """Return the best grouping about so many hitters' cards, nobody and somebody on his own."""
-    hitters = len(regret)
-    everybody = _best_about(regret, shared, -1)
-    found = [everybody[1]]
-    if hitters > shared + 1:
-        alone = [_best_about(regret, shared, own) for own in range(hitters)]
-        found.append(min(alone, key=lambda one: one[0])[1])
+    """Return the best groupings about so many hitters' cards, nobody and somebody on his own."""
+    found = [_best_about(regret, shared, -1)]
+    if len(regret) > shared + 1:
+        found += [_best_about(regret, shared, own) for own in range(len(regret))]
     return found
 
 
-def _best_about(regret: Floats, shared: int, own: int) -> tuple[float, _Grouping]:
-    """Return the least regret, summed, of sharing so many cards, and the grouping."""
+def _best_about(regret: Floats, shared: int, own: int) -> _Grouping:
+    """Return the grouping about so many hitters' cards that all but one lose least by."""
     others = [h for h in range(len(regret)) if h != own]
     abouts = list(combinations(others, shared))
     costs = [float(regret[np.ix_(about, others)].min(axis=0).sum()) for about in abouts]
     about = abouts[int(np.argmin(costs))]
     nearest = regret[np.ix_(about, others)].argmin(axis=0)
-    return min(costs), _Grouping(_groups(others, nearest, shared), own)
+    return _Grouping(_groups(others, nearest, shared), own)
 
 
 def _groups(hitters: Sequence[int], at: Ints, groups: int) -> tuple[tuple[int, ...], ...]:
     """Return who is in each group, empty groups left out."""
     found = (tuple(h for h, k in zip(hitters, at, strict=True) if k == g) for g in range(groups))
-    return tuple(group for group in found if group)
+    return tuple(sorted(group for group in found if group))
 
 
 @dataclass(frozen=True, eq=False)
@@ -170,6 +171,11 @@ class _Shared:
             self.known[group] = card(together, self.calls, quick=quick)
         return self.known[group]
 
+    def may_share(self, group: tuple[int, ...]) -> bool:
+        """Whether the hitters' rules leave them a call in common."""
+        allowed = [self.games[hitter][0].allowed for hitter in group]
+        return bool(np.logical_and.reduce(allowed).any())
+
     def settled(self, grouping: _Grouping) -> _Grouping:
         """Move hitters to the shared card that suits them best, until nobody moves."""
         for _ in range(_ROUNDS):
@@ -183,13 +189,22 @@ class _Shared:
             grouping = moved
         return grouping
 
-    def priced(self, grouping: _Grouping, solved: Solved, *, quick: bool = True) -> Pooled:
-        """Return a grouping with its cards, and what they cost exactly."""
+    def sharing(self, grouping: _Grouping) -> float:
+        """Return what sharing weighs, a hitter, over everybody's own card."""
+        lost = 0.0
+        for group in grouping.groups:
+            shared = self.card(group).mix
+            for hitter in group:
+                own = self.known[hitter,].mix
+                lost += _weight(self.games[hitter], shared) - _weight(self.games[hitter], own)
+        return lost / len(self.games)
+
+    def priced(self, grouping: _Grouping, solved: Solved) -> Pooled:
+        """Return a grouping with its cards searched with care, and what they cost exactly."""
         ordered = sorted(grouping.groups, key=lambda group: (-len(group), group))
-        plans = [SharedPlan(group, self.card(group, quick=quick)) for group in ordered]
+        plans = [SharedPlan(group, self.card(group, quick=False)) for group in ordered]
         if grouping.own >= 0:
-            alone = (grouping.own,)
-            plans.append(SharedPlan(alone, self.card(alone), own=True))
+            plans.append(SharedPlan((grouping.own,), self.card((grouping.own,)), own=True))
         used = [one.card for h in range(len(self.games)) for one in plans if h in one.hitters]
         carrying = simplicity_cost(solved.tables, used, solved.guarantee)
         return Pooled(tuple(plans), carrying - self.alone, carrying)

@@ -67,7 +67,7 @@ def group_words(plans: Sequence[SharedPlan], batters: Sequence[Batter]) -> tuple
     """Return what each plan is for, in words a child keeps apart; no two alike."""
     words: list[str] = []
     for plan in plans:
-        choices = (*_said(plan, plans, batters), "the others", "some more")
+        choices = (*_said(plan, plans, batters), "the others", f"group {len(words) + 1}")
         words.append(next(word for word in choices if word and word not in words))
     return tuple(words)
 
@@ -84,7 +84,13 @@ def _said(
     rest = [one for hitter, one in enumerate(batters) if hitter not in plan.hitters]
     most = "most hitters" if 2 * len(here) > len(batters) else ""
     others = [other.card for other in plans if other is not plan]
-    return (most, _by_marks(here, rest), _by_side(here, rest), _by_calls(plan.card, others))
+    return (
+        most,
+        _by_marks(here, rest),
+        _by_side(here, rest),
+        _by_calls(plan.card, others),
+        _by_first(plan.card, others),
+    )
 
 
 def _by_marks(here: Sequence[Batter], rest: Sequence[Batter]) -> str:
@@ -112,6 +118,13 @@ def _by_calls(card: Card, others: Sequence[Card]) -> str:
     best = max(lead, key=lambda word: lead[word])
     plural = "s" if best in TYPES else ""
     return f"more {best}{plural}" if lead[best] >= _LEADS else ""
+
+
+def _by_first(card: Card, others: Sequence[Card]) -> str:
+    """Return the first pitch called most, if no other plan's is the same."""
+    first = card.rows["first pitch"][0][0]
+    alike = any(other.rows["first pitch"][0][0] == first for other in others)
+    return "" if alike else f"starts {first}"
 
 
 def _shares(card: Card) -> dict[str, float]:
