@@ -144,8 +144,6 @@ def what_if(solved: Solved, preferred: Preferred, names: tuple[str, ...]) -> tup
     game = solved.game
     forced, looks = _forced(game, solved.safe, meant, preferred)
     known = np.maximum(forced - solved.safe[:, 0, 0, 0], 0.0)
-    if known.max() >= RULED_OUT / 10.0:
-        raise BadInput(f"Your rules leave no {preferred}: take them back to ask about it.")
     picked, surprise = _surprise(game, solved, meant, preferred)
     states = [Ready(solved, h).state(preferred.counts[0]) for h in range(len(names))]
     return tuple(
@@ -250,7 +248,10 @@ def _surprise(
     barred = ~(meant & solved.tables.allowed)[:, None, :]
     for balls, strikes in preferred.counts:
         runs = np.matmul(game.stage(values, balls, strikes), brings[:, balls, strikes, :, :, None])
-        best = np.where(barred, np.inf, runs[..., 0]).argmin(axis=2)
+        meant_runs = np.where(barred, np.inf, runs[..., 0])
+        best = meant_runs.argmin(axis=2)
+        if (meant_runs.min(axis=2) - runs[..., 0].min(axis=2)).max() > RULED_OUT / 2.0:
+            raise BadInput(f"Your rules leave no {preferred}: take them back to ask about it.")
         called = np.eye(mix.shape[-1])[best]
         mix[:, balls, strikes] *= 1.0 - preferred.share
         mix[:, balls, strikes] += preferred.share * called
