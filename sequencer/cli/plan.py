@@ -25,9 +25,6 @@ from sequencer.cli.planning_options import coach_options, pitcher_options
     metavar="CALL",
     help='What a call would cost: "curveball 0-0", "3 of 10 changeup when behind" (repeat it).',
 )
-@click.option(
-    "--game", metavar="GAME", help="Today's game: a pitch he has not got in it is left out."
-)
 @click.option("--why", is_flag=True, help="Say why of each call.")
 @click.option("--sensitivity", is_flag=True, help="Mark calls that are a coin flip.")
 @click.option(

@@ -22,7 +22,12 @@ class Planned(NamedTuple):
 
 
 def hitters_options(function: F) -> F:
-    """Add who hits, and rules against single hitters."""
+    """Add who hits, rules against single hitters, and today's game."""
+    function = click.option(
+        "--today",
+        metavar="GAME",
+        help="A game of the book being played: a pitch he has not got in it is left out.",
+    )(function)
     function = click.option(
         "--rule-for",
         "rule_for",
@@ -54,7 +59,11 @@ def planned(book: str, said: dict[str, Any]) -> Planned:
         rules = known.rules_of(person, level, said["rules"])
         arsenal = parse_arsenal(said["arsenal"])
         thrower = known.pitcher(
-            said["pitcher"], level, arsenal=arsenal, throws=said["throws"] or ""
+            said["pitcher"],
+            level,
+            arsenal=arsenal,
+            throws=said["throws"] or "",
+            today=known.today(said["pitcher"], said["today"]) if said["today"] else None,
         )
         league = league_of(level, said["league_file"])
         met = known.line_up(said["hitters"])
