@@ -1,7 +1,7 @@
 """What a plan depends on beside the two people: level, rules, the coach's rules, the situation."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Final
 
@@ -77,6 +77,13 @@ class Context:
         """Return the coach's rules against each hitter."""
         return tuple(self.coach_against(hitter.name) for hitter in hitters)
 
+    def guided(self, hitters: Sequence[HitterBelief]) -> tuple[CoachRules, ...]:
+        """Return these rules with the level's guidance on breaking balls among them."""
+        return tuple(
+            replace(one, breaking=self.level.breaking_balls) if one.breaking is None else one
+            for one in self.coaches(hitters)
+        )
+
     def stakes(self, league: League) -> Stakes:
         """Return what ends and runs by the way are worth here."""
         third = self.rules.dropped_third_strike
@@ -144,7 +151,7 @@ def under_rules(free: Tables, hitters: Sequence[HitterBelief], around: Context) 
     BadInput
         If they leave no call.
     """
-    left = np.array([allowed_calls(free.calls, coach) for coach in around.coaches(hitters)])
+    left = np.array([allowed_calls(free.calls, one) for one in around.guided(hitters)])
     return free if left.all() else ruled_out(free, left)
 
 

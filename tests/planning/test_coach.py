@@ -126,6 +126,18 @@ def test_a_rule_against_one_hitter_binds_him_alone(ruled: Plan) -> None:
     assert ruled.solved.mix[0][..., ~away].any()
 
 
+def test_breaking_balls_turned_on_against_one_hitter_stay_off_against_the_others() -> None:
+    level = "11-12"
+    men = [a_hitter(level=level, name="one"), a_hitter(level=level, name="two")]
+    made = plan(
+        men, a_pitcher(level=level), a_league(level),
+        rules_for={"two": CoachRules(breaking=True)},
+    )  # fmt: skip
+    bends = np.array([call.family == "breaking" for call in made.solved.tables.calls])
+    assert not made.solved.mix[0][..., bends].any()
+    assert made.solved.mix[1][..., bends].any()
+
+
 def test_each_rule_is_priced_alone_and_all_together(ruled: Plan) -> None:
     one, two = (dict(hitter.rules_costs) for hitter in ruled.hitters)
     assert set(one) == {"no changeup with two strikes", "fastball 0-0", TOGETHER}
