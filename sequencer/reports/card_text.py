@@ -15,7 +15,7 @@ _ROW: Final = 14
 
 def catcher_text(page: Page) -> str:
     """Return the catcher's side."""
-    lines = [f"{page.pitcher}  {page.game}".rstrip()]
+    lines = [f"{page.pitcher}  {page.game}".rstrip()[:WIDTH]]
     if page.shelved:
         lines.append(page.shelved_says)
     lines += ["", *_wrapped(page.legend), *_wrapped(f"Like this: {page.example}")]
@@ -67,13 +67,13 @@ def _line_up(lines: tuple[Line, ...]) -> list[str]:
     for line in lines:
         batter = line.batter
         groups = "".join(f"| {' '.join(cells):<{_GROUP - 2}}" for cells in line.draw)
-        said.append(f"{batter.short[:5]:>5} {batter.bats:^4} {line.plan:^3}"[:_HEAD] + groups)
+        said.append(f"{batter.tag[:5]:>5} {batter.bats:^4} {line.plan:^3}"[:_HEAD] + groups)
     return said
 
 
 def _plan(block: Block) -> list[str]:
     who = f": {' '.join(block.numbers)}" if block.numbers else ""
-    lines = [f"Plan {block.letter}, {block.title}{who}"]
+    lines = _wrapped(f"Plan {block.letter}, {block.title}{who}")
     for counts, calls in zip(COUNTS.values(), block.rows, strict=True):
         said = "   ".join(f"{n} {call}" for n, call in enumerate(calls, start=1))
         lines += _beside(" ".join(counts), said)
@@ -85,7 +85,7 @@ def _plan(block: Block) -> list[str]:
 def _own(line: Line) -> list[str]:
     batter = line.batter
     width = (WIDTH - _ROW) // len(TIMES)
-    lines = [f"{batter.number} {batter.bats}  {batter.name}".strip()]
+    lines = [f"{batter.number} {batter.bats}  {batter.name}".strip()[:WIDTH]]
     lines.append(" " * _ROW + "".join(f"{time:<{width}}" for time in TIMES))
     for counts, calls in zip(COUNTS.values(), line.draw, strict=True):
         cells = [wrap(call, width - 1, break_on_hyphens=False) for call in calls]

@@ -53,7 +53,7 @@ def _data(page: Page, width: float, height: float) -> dict[str, Any]:
         "lines": [
             {
                 "number": line.batter.number,
-                "name": line.batter.name,
+                "name": line.batter.name if page.each else line.batter.tag,
                 "bats": line.batter.bats,
                 "plan": line.plan,
                 "draw": line.draw,

@@ -44,6 +44,11 @@ class Batter:
         return self.number or self.name
 
     @property
+    def tag(self) -> str:
+        """His number, or his last name: what fits into a narrow column."""
+        return self.number or (self.name.split() or [""])[-1]
+
+    @property
     def side(self) -> str:
         """Where he hits from: right or left."""
         return _SIDES.get(self.bats, self.bats)
