@@ -94,11 +94,11 @@ class SequencerApp(BookApp):
         self._dugout().show(view)
         return ""
 
-    async def say_line(self, line: str) -> str:
-        """Carry out an entry typed as a line; returns the answer."""
+    async def say_line(self, line: str, shown: str = "") -> str:
+        """Carry out an entry typed as a line, a call being shown or none; returns the answer."""
         assert self.desk is not None
         try:
-            answer, view = await self.at_desk.run(self.desk.say_line, line)
+            answer, view = await self.at_desk.run(self.desk.say_line, line, shown)
         except CoachError as error:
             return f"no {error}"
         self._dugout().show(view)
@@ -118,7 +118,7 @@ class SequencerApp(BookApp):
         return await self._at_desk(self.desk.teams) or ()
 
     def on_ask_advice(self, message: messages.AskAdvice) -> None:
-        """Compute the next call; a later request takes the place of this one."""
+        """Show the next call as it stands, then as the last pitch has it; a later request wins."""
         self._think("advice", self._advise(message.stamp))
 
     async def _advise(self, stamp: int) -> None:
@@ -127,6 +127,11 @@ class SequencerApp(BookApp):
             return
         state = self.desk.session.state
         try:
+            standing = await self.at_advice.run(
+                self.advisor.advise_at_once, state, stamp, self.trust
+            )
+            if standing is not None:
+                self._dugout().advise(standing)
             advice = await self.at_advice.run(self.advisor.advise, state, stamp, self.trust)
         except CoachError as error:
             self._dugout().no_advice(stamp, str(error))

@@ -38,6 +38,8 @@ from tui.views import (
 
 #: A game of today or yesterday that is not over is the one being logged (assumption).
 _RECENT: Final = dt.timedelta(days=1)
+#: Why a line draws no call in the dugout.
+_BY_KEY: Final = "One key draws the call here and shows it: ? lists the keys."
 #: Games looked through for what a pitcher throws when he has no bullpens (assumption).
 _GAMES_BACK: Final = 3
 #: Signs shown of a pitcher of whom nothing is known.
@@ -216,9 +218,12 @@ class Desk:
         session = self._game()
         session.correct(len(session.state.log), said)
 
-    def say_line(self, line: str) -> tuple[str, DugoutView]:
-        """Carry out a line of `log --plain`; returns its answer and the game after."""
-        answer = PlainLog(self._game()).answer(line)
+    def say_line(self, line: str, shown: str = "") -> tuple[str, DugoutView]:
+        """Carry out a line of `log --plain`; returns its answer and the game after.
+
+        A pitch keeps the call that was shown before it.
+        """
+        answer = PlainLog(self._game(), shown=shown, elsewhere=_BY_KEY).answer(line)
         return answer, self._view()
 
     # pitchers and teams

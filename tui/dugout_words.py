@@ -1,5 +1,7 @@
 """The words of the dugout: hints, what is typed so far, title, pitch count, the call."""
 
+from typing import NamedTuple
+
 from textual import events
 
 from sequencer.records.entry import Draft, sentence
@@ -7,6 +9,8 @@ from sequencer.records.keymaps import RUNNER_KEYS, Keymap
 from sequencer.records.pitch import Pitch
 from tui.views import AdviceView, DugoutView
 
+#: Columns of the panel of advice on the narrowest screen.
+_PANEL = 26
 #: A team's name in the title, so that the score is never cut off at 80 columns.
 _LONGEST_NAME = 24
 _NAMED = {"enter": "enter", "escape": "escape", "backspace": "backspace", "space": "space"}
@@ -23,6 +27,13 @@ _BRIEF = {
     "score only": "advice",
     "shown": "as shown",
 }
+
+
+class Drawn(NamedTuple):
+    """The call that was drawn when asked: its words, and why it is in the mix."""
+
+    words: str
+    why: str
 
 
 def grammar_key(event: events.Key) -> str:
@@ -91,9 +102,23 @@ def counted_words(view: DugoutView) -> str:
 
 
 def advice_words(
-    view: DugoutView, advice: AdviceView | None, keymap: Keymap, *, score_only: bool
+    view: DugoutView,
+    advice: AdviceView | None,
+    keymap: Keymap,
+    *,
+    score_only: bool,
+    drawn: Drawn | None = None,
+    width: int = _PANEL,
 ) -> str:
-    """Say the call drawn, why, and the mix; or why there is none on the screen."""
+    """Say the mix and why, large the call that was drawn; or why there is none on the screen.
+
+    Parameters
+    ----------
+    drawn : Drawn or None
+        The call that was asked for; it stands until the next entry.
+    width : int
+        Columns of the panel.
+    """
     if view.advising == "no":
         return "Score only\nThe rules of this game do not allow electronic advice here."
     if score_only:
@@ -101,10 +126,39 @@ def advice_words(
         return f"Score only\n{ask}{keymap.key('command', 'score only')} shows advice."
     if not view.we_pitch:
         return "We hit this half."
-    if advice is None:
+    if advice is None and drawn is None:
         return "Next call\n…"
-    call = advice.words[:1].upper() + advice.words[1:]
-    mix = [f"{share:>3} {words}" for share, words in advice.calls]
-    why = advice.why[:1].upper() + advice.why[1:]
-    parts = ("Next call", call, advice.note, why, "Of 100:" if mix else "", *mix)
+    mix = advice or AdviceView(view.stamp)
+    shares = [f"{share:>3} {words}" for share, words in mix.calls]
+    head, why = (
+        (call_box(drawn.words, width), drawn.why) if drawn else (_heading(mix, keymap), mix.leading)
+    )
+    parts = (head, mix.note, _begun(why), mix.time_up, "Of 100:" if shares else "", *shares)
     return "\n".join(part for part in parts if part)
+
+
+def _heading(advice: AdviceView, keymap: Keymap) -> str:
+    """Head the mix: what it does not know yet, how to have a call drawn."""
+    if not advice.calls:
+        return "Next call"
+    late = "; learning …" if advice.behind else ""
+    return f"Next call\n{keymap.key('command', 'draw')} draws one{late}"
+
+
+def _begun(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def call_box(words: str, width: int) -> str:
+    """Return a call in large: its pitch and its place in capitals, in a frame of so many columns.
+
+    >>> print(call_box("changeup low-away", 16))
+    ┌──────────────┐
+    │   CHANGEUP   │
+    │   LOW-AWAY   │
+    └──────────────┘
+    """
+    lines = words.upper().rsplit(" ", 1)
+    inner = max(width - 2, *map(len, lines))
+    middle = [f"│{line:^{inner}}│" for line in lines]
+    return "\n".join(["┌" + "─" * inner + "┐", *middle, "└" + "─" * inner + "┘"])

@@ -29,7 +29,7 @@ async def take(book: str, game: str, folder: Path) -> list[Path]:
     made = []
     async with app.run_test(size=SIZE) as pilot:
         await _until(pilot, lambda: app.current_mode == "dugout" and app.advisor is not None)
-        await pilot.press(*_KEYS)
+        await pilot.press(*_KEYS, "N")
         await _until(pilot, lambda: app.place_screen("dugout").draft.shown is not None)
         made.append(await _save(pilot, folder, "dugout"))
         for place in ("scouting", "plan", "review"):

@@ -31,6 +31,10 @@ class Thinker:
         """Let go of the book."""
         self.book.close()
 
+    def advise_at_once(self, state: State, stamp: int, trust: int) -> AdviceView | None:
+        """Return the next call by the tables that are there (see `Advising.at_once`)."""
+        return self._advising.at_once(state, stamp, trust)
+
     def advise(self, state: State, stamp: int, trust: int) -> AdviceView:
         """Return the next call of the game being logged (see `Advising.advise`)."""
         return self._advising.advise(state, stamp, trust)

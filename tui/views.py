@@ -113,7 +113,29 @@ class DugoutView:
 
 @dataclass(frozen=True, slots=True)
 class AdviceView:
-    """The next call and why, for the stamp it was asked for."""
+    """What there is to say before the next pitch, for the stamp it was asked for.
+
+    Attributes
+    ----------
+    stamp : int
+    calls : tuple of (share in 100, call)
+        The mix, most first.
+    why : str
+        Of the call drawn.
+    guess_rate, zone : str
+        Tonight's, a sentence each; "" keeps what was said before.
+    note : str
+        What must be said beside the calls, a line each; alone, why there are none.
+    pitch, target, words : str
+        The call drawn, which nobody sees before it is asked for: type, target as the catcher has
+        it, both in words.
+    leading : str
+        Why the first of the mix.
+    time_up : str
+        Which time through the order it is, and what hitters gain by it.
+    behind : int
+        Pitches that the mix does not know yet.
+    """
 
     stamp: int
     calls: tuple[tuple[str, str], ...] = ()
@@ -123,6 +145,10 @@ class AdviceView:
     pitch: str = ""
     target: str = ""
     words: str = ""
+    leading: str = ""
+    time_up: str = ""
+    zone: str = ""
+    behind: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -90,7 +90,7 @@ def command(
 
     With --plain a line is a pitch (changeup, down-away, swinging strike, target=away), or at,
     absent, pitcher, catcher, sub, runner, walk, count, score, end half, visit, note, correct,
-    insert, undo, redo, state.
+    insert, undo, redo, state; call draws the next call, where the rules allow it.
     """
     from sequencer.baseball.rules import read_edits
     from sequencer.cli.open_tui import need_terminal, open_tui

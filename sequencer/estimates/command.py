@@ -98,6 +98,8 @@ class Before:
         self._person, self._at = person, levels.level(level)
         self._games = _filled([pitches_frame])
         self._pens = _filled([throws_frame], counted=False)
+        self._thrown = _thrown(self._games)
+        self._practised = _thrown(self._pens)
         self._charted: dict[str, Throws] = {}
         self._shares: dict[tuple[str, ...], dict[str, ShareOf]] = {}
         self._spreads: dict[str, tuple[bytes, ShareOf, PitchBelief]] = {}
@@ -106,7 +108,7 @@ class Before:
     def with_today(self, today: "pd.DataFrame | None" = None) -> PitcherBelief:
         """Return what is believed with today's game pitches so far, all of them."""
         now = _filled([today])
-        types = _types(self._person, self._games + now, self._pens)
+        types = _types(self._person, self._thrown + _thrown(now), self._practised)
         arsenal = tuple(self._pitch(pitch, types, now) for pitch in types)
         notes = () if any(pitch.charted for pitch in arsenal) else (NO_TARGETS,)
         hand = self._person.throws or "R"
@@ -179,12 +181,13 @@ def _counted(frame: "pd.DataFrame") -> "pd.DataFrame":
     return frame[[word == "" for word in words(frame, "intent")]]
 
 
-def _types(
-    person: "Person", games: "list[pd.DataFrame]", pens: "list[pd.DataFrame]"
-) -> tuple[str, ...]:
+def _thrown(frames: "list[pd.DataFrame]") -> Counter[str]:
+    """Return how often each type was thrown."""
+    return Counter(pitch for frame in frames for pitch in words(frame, "pitch"))
+
+
+def _types(person: "Person", thrown: Counter[str], practised: Counter[str]) -> tuple[str, ...]:
     """Return the types he throws, the most thrown in games first."""
-    thrown = Counter(pitch for frame in games for pitch in words(frame, "pitch"))
-    practised = Counter(pitch for frame in pens for pitch in words(frame, "pitch"))
     named = [*practised, *person.signs.values()]
     least = max(2.0, LEAST_SHARE * sum(thrown.values()))
     own = [pitch for pitch, n in thrown.most_common() if n >= least]

@@ -124,8 +124,36 @@ def asked_of(state: State, hitter: Callable[[str, str], HitterBelief]) -> Asked:
     return Asked(
         hitter(state.up.person, state.up.bats),
         state.count,
-        Moment(state.bases, state.outs),
+        moment_of(state),
         last_call(state),
+    )
+
+
+def moment_of(state: State) -> Moment:
+    """Return the situation of a state, whoever the runners are.
+
+    Inning and score count where the score is known: both halves are logged, or the board's score
+    was said in this half.
+    """
+    first, second, third = ("on" if base else "" for base in state.bases)
+    if not _score_known(state):
+        return Moment((first, second, third), state.outs)
+    lead = state.score_us - state.score_them
+    return Moment(
+        (first, second, third),
+        state.outs,
+        state.inning,
+        state.half,
+        lead if state.pitching == "us" else -lead,
+        state.half_runs,
+    )
+
+
+def _score_known(state: State) -> bool:
+    here = (state.inning, state.half)
+    return state.game.both_halves or any(
+        each.event.event == "score" and (each.before.inning, each.before.half) == here
+        for each in state.happened
     )
 
 

@@ -1,20 +1,24 @@
 """`log --plain` as a conversation: one line in, one answer out, names looked up in the book."""
 
 from collections.abc import Mapping
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from sequencer.baseball import zone
-from sequencer.errors import CoachError
+from sequencer.errors import CoachError, IllegalEntry
 from sequencer.live.session import Session
 from sequencer.live.who import in_game, person
 from sequencer.records.columns import Value
 from sequencer.records.event import Event, Side
 from sequencer.records.game import Entry
 from sequencer.records.people import Person
+from sequencer.records.pitch import Pitch
 from sequencer.records.plain import Said, parse
 from sequencer.records.plain_pitch import check
 from sequencer.records.readers.cells import names_catcher, pitch_of
 from sequencer.records.state import State, other
+
+if TYPE_CHECKING:
+    from sequencer.live.next_call import NextCall
 
 _BASES: Final = ("first", "second", "third")
 #: Columns that must fit together, and so are checked again when one of them is corrected.
@@ -24,10 +28,22 @@ _CHECKED: Final = frozenset(
 
 
 class PlainLog:
-    """Answers lines for one session."""
+    """Answers lines for one session.
 
-    def __init__(self, session: Session) -> None:
+    Parameters
+    ----------
+    session : Session
+    shown : str
+        The call that a screen shows; kept as the advice of a pitch said in a line.
+    elsewhere : str
+        Why `call` is not answered here; empty where it is.
+    """
+
+    def __init__(self, session: Session, *, shown: str = "", elsewhere: str = "") -> None:
         self._session = session
+        self._elsewhere = elsewhere
+        self._shown = (shown, _situation(session.state)) if shown else None
+        self._next_call: NextCall | None = None
 
     def answer(self, line: str) -> str:
         """Apply one line and return `ok N B-S` or `no REASON`; "" for a blank line or comment."""
@@ -35,11 +51,29 @@ class PlainLog:
             heard = parse(line)
             if heard is None:
                 return ""
+            if heard.what == "call":
+                return self._call()
             self._apply(heard)
         except CoachError as error:
             return "no " + " ".join(str(error).split())
         answer = f"ok {len(self._session.state.log)} {self._session.state.count}"
         return f"{answer} {described(self._session.state)}" if heard.what == "state" else answer
+
+    def _call(self) -> str:
+        """Return the call drawn for the next pitch and why; that pitch keeps what was shown."""
+        if self._elsewhere:
+            raise IllegalEntry(self._elsewhere)
+        from sequencer.live.next_call import NextCall, barred
+        from sequencer.planning.trust import AUTO
+
+        state = self._session.state
+        if why_not := barred(state):
+            raise IllegalEntry(why_not)
+        if self._next_call is None:
+            self._next_call = NextCall(self._session.book)
+        advice = self._next_call.advise(state, AUTO)
+        self._shown = str(advice.draw), _situation(state)
+        return f"call {advice.draw}; {advice.why}"
 
     def _apply(self, heard: Said) -> None:
         session = self._session
@@ -56,7 +90,7 @@ class PlainLog:
             session.insert(heard.n, entry, new=new)
         else:
             entry, new = self._entry(heard, len(session.state.log) + 1)
-            session.add(entry, new=new)
+            session.add(self._advised(entry), new=new)
 
     # what was said -> an entry
 
@@ -94,6 +128,15 @@ class PlainLog:
         changes = {"who": coming.id, "for_whom": out.id, "side": side}
         return heard.event.model_copy(update=changes), new
 
+    def _advised(self, entry: Entry) -> Entry:
+        """Return a pitch with the call that was shown before it, unless the line says otherwise."""
+        if not isinstance(entry, Pitch) or entry.advice or self._shown is None:
+            return entry
+        call, drawn_for = self._shown
+        if drawn_for != _situation(self._session.state):
+            return entry
+        return entry.model_copy(update={"advice": call})
+
     # corrections
 
     def _correct(self, heard: Said) -> None:
@@ -116,6 +159,11 @@ class PlainLog:
         if _CHECKED & changes.keys():
             check({**logged.pitch.model_dump(), **changes})
         self._session.correct(heard.n, changes, new=new)
+
+
+def _situation(state: State) -> object:
+    """Return what a call was drawn for: another pitch, hitter, pitcher or runner is another."""
+    return len(state.log), state.up, state.pitcher, state.count, state.outs, state.bases
 
 
 def _fields(cells: Mapping[str, Value], bats: str) -> dict[str, Any]:

@@ -6,7 +6,7 @@ what else is installed.
 
 import datetime as dt
 import tempfile
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -74,6 +74,19 @@ def pitch_frame(
     rows = (row for state in states for row in _pitches(state))
     kept = (row for row in rows if _wanted(row, team, pitcher))
     return _frame(kept, FRAME_COLUMNS)
+
+
+def game_frame(state: State, only: Collection[str] = ()) -> "pd.DataFrame":
+    """Return the pitches of a game as it stands, as `pitch_frame` would have them.
+
+    Parameters
+    ----------
+    state : State
+    only : collection of str, optional
+        The columns wanted; all of them when empty.
+    """
+    columns = [column for column in FRAME_COLUMNS if not only or column.name in only]
+    return _frame(_pitches(state), tuple(columns))
 
 
 def _day(since: dt.date | str | None) -> dt.date | None:

@@ -100,6 +100,7 @@ _ACTS: Final[dict[str, Act]] = {
     "<": Act("command", "undo", "take back the last entry"),
     ">": Act("command", "redo", "bring it back"),
     "P": Act("command", "pitcher", "another pitcher"),
+    "N": Act("command", "draw", "draw the next call from the mix, and show it large"),
     "O": Act("command", "score only", "score only: hide or show advice"),
     ":": Act("command", "line", "type an entry as a line"),
     "backspace": Act("edit", "back", "take back the last key"),

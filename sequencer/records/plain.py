@@ -39,7 +39,7 @@ _NUMBERED: Final = re.compile(r"(#?[0-9]{1,3})\s*([A-Za-z]?)")
 _WAY: Final = re.compile(r"([123])\s*-\s*([123]|home|out)(?:\s+(.*))?", re.IGNORECASE)
 _TOKENS: Final = re.compile(r'"([^"]*)"|(\S+)')
 
-What = Literal["pitch", "event", "correct", "insert", "undo", "redo", "state"]
+What = Literal["pitch", "event", "correct", "insert", "undo", "redo", "state", "call"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +50,7 @@ class Said:
     - event: `event`; `who`, `for_whom` and `bats` as written, to be looked up
     - correct: pitch `n` gets `cells`; those of who as written
     - insert: `entry` comes just before pitch `n`
+    - call: which call the mix draws for the next pitch; changes nothing
     """
 
     what: What
@@ -238,5 +239,6 @@ VERBS: Final = MappingProxyType[str, Callable[[str], Said]](
         "undo": _bare("undo"),
         "redo": _bare("redo"),
         "state": _bare("state"),
+        "call": _bare("call"),
     }
 )

@@ -2,11 +2,13 @@
 
 import datetime as dt
 import random
+from dataclasses import replace
 
 import pytest
 
 from sequencer.errors import BookError
 from sequencer.live.session import Session
+from sequencer.records.entry import Shown
 from sequencer.records.keymaps import RIGHT_HANDED
 from sequencer.records.pitch import Pitch
 from sequencer.records.store import open_book
@@ -172,42 +174,137 @@ async def test_a_line_takes_whatever_the_plain_log_takes(two_clubs: str) -> None
         await driven.until(lambda: len(logged(two_clubs)) == 2)
 
 
-async def test_the_call_comes_after_the_pitch_and_space_says_it_was_the_call(
-    with_advice: str,
-) -> None:
+async def a_mix(driven: Driven) -> AdviceView:
+    """Wait for the mix of the next pitch."""
+    await driven.until(lambda: driven.screen._advice and driven.screen._advice.calls, "a mix")
+    advice: AdviceView = driven.screen._advice
+    return advice
+
+
+async def a_call(driven: Driven) -> Shown:
+    """Ask for a call and wait for it."""
+    await typed(driven, "N")
+    await driven.until(lambda: driven.screen.draft.shown, "a call")
+    shown: Shown = driven.screen.draft.shown
+    return shown
+
+
+async def test_a_call_is_drawn_when_asked_and_space_says_it_was_the_call(with_advice: str) -> None:
     async with opened(with_advice, game="tonight") as driven:
-        await driven.until(lambda: driven.screen.draft.shown, "a call")
-        shown = driven.screen.draft.shown
-        assert shown.words[1:] in driven.text()
+        await a_mix(driven)
+        assert driven.screen.draft.shown is None
+        shown = await a_call(driven)
+        for word in shown.words.upper().rsplit(" ", 1):
+            assert word in driven.text()
         await typed(driven, " b")
         await driven.until(lambda: logged(with_advice))
         (pitch,) = logged(with_advice)
         assert (pitch.called, pitch.target) == (shown.pitch, shown.target)
         assert (pitch.target_when, pitch.advice) == ("before", shown.words)
+        assert driven.screen.draft.shown is None
+
+
+async def test_a_call_that_was_only_shown_is_kept_as_advice_and_never_as_the_call_made(
+    with_advice: str,
+) -> None:
+    async with opened(with_advice, game="tonight") as driven:
+        shown = await a_call(driven)
+        await typed(driven, "4cb")
+        await driven.until(lambda: logged(with_advice))
+        (pitch,) = logged(with_advice)
+        assert (pitch.advice, pitch.called, pitch.target) == (shown.words, "", "")
+
+
+async def test_a_pitch_without_a_call_drawn_has_no_advice(with_advice: str) -> None:
+    async with opened(with_advice, game="tonight") as driven:
+        await a_mix(driven)
+        await typed(driven, "1sb")
+        await driven.until(lambda: logged(with_advice))
+        assert logged(with_advice)[0].advice == ""
+
+
+async def test_a_pitch_typed_as_a_line_keeps_the_call_that_was_shown(with_advice: str) -> None:
+    async with opened(with_advice, game="tonight") as driven:
+        shown = await a_call(driven)
+        await typed(driven, ":")
+        await driven.press(*"call", "enter")
+        await driven.until_text("Not done: One key draws the call here")
+        await driven.press("escape")
+        await typed(driven, ":")
+        await driven.press(*(_NAMED.get(key, key) for key in "changeup"), "comma", "space")
+        await driven.press(*"down", "minus", *"away", "comma", "space", *"foul", "enter")
+        await driven.until(lambda: logged(with_advice))
+        assert logged(with_advice)[0].advice == shown.words
+
+
+async def test_the_call_once_drawn_stands_until_the_next_entry(with_advice: str) -> None:
+    async with opened(with_advice, game="tonight") as driven:
+        shown = await a_call(driven)
+        stamp = driven.screen._view.stamp
+        driven.screen.advise(AdviceView(stamp, pitch="splitter", target="left", words="another"))
+        assert driven.screen.draft.shown == shown
+        assert "ANOTHER" not in driven.text()
+        await typed(driven, "b")
+        await driven.until(lambda: driven.screen._view.stamp > stamp)
+        assert driven.screen.draft.shown is None
+
+
+async def test_a_mix_that_does_not_know_the_last_pitch_says_so_and_draws_nothing(
+    with_advice: str,
+) -> None:
+    async with opened(with_advice, game="tonight") as driven:
+        now = await a_mix(driven)
+        driven.screen.advise(replace(now, behind=1))
+        await driven.until_text("N draws one; learning")
+        await typed(driven, "N")
+        assert driven.screen.draft.shown is None
+        driven.screen.advise(now)
+        await driven.until(lambda: driven.screen.draft.shown, "a call")
+
+
+async def test_after_a_pitch_the_mix_is_there_at_once_and_then_learnt(with_advice: str) -> None:
+    async with opened(with_advice, game="tonight") as driven:
+        await a_mix(driven)
+        given: list[AdviceView] = []
+        advise = driven.screen.advise
+
+        def heard(advice: AdviceView) -> None:
+            given.append(advice)
+            advise(advice)
+
+        driven.screen.advise = heard
+        await typed(driven, "1sb")
+        await driven.until(lambda: given and not given[-1].behind, "advice that knows the pitch")
+        assert [advice.behind for advice in given] == [1, 0]
+        assert given[0].stamp == given[1].stamp == driven.screen._view.stamp
 
 
 async def test_advice_for_an_older_pitch_is_dropped(with_advice: str) -> None:
     async with opened(with_advice, game="tonight") as driven:
-        await driven.until(lambda: driven.screen.draft.shown, "a call")
+        await a_mix(driven)
         old = driven.screen._view.stamp
         await typed(driven, "b")
         await driven.until(lambda: driven.screen._view.stamp > old)
+        await typed(driven, "N")
         driven.screen.advise(AdviceView(old, pitch="knuckleball", target="left", words="stale"))
-        assert "Stale" not in driven.text()
+        assert "STALE" not in driven.text()
         assert driven.screen.draft.shown is None or driven.screen.draft.shown.words != "stale"
 
 
 async def test_one_key_leaves_a_score_only_screen_and_brings_advice_back(with_advice: str) -> None:
     async with opened(with_advice, game="tonight") as driven:
-        await driven.until(lambda: driven.screen.draft.shown, "a call")
+        await a_call(driven)
         await typed(driven, "O")
         await driven.until_text("Score only")
-        assert "Next call" not in driven.text()
+        assert "Of 100" not in driven.text()
+        assert "Guess rate" not in driven.text()
+        await typed(driven, "N")
+        await driven.until_text("advice is hidden: O shows it")
         await typed(driven, "b")
         await driven.until(lambda: logged(with_advice))
-        assert driven.screen.draft.shown is None
+        assert logged(with_advice)[0].advice == ""
         await typed(driven, "O")
-        await driven.until(lambda: driven.screen.draft.shown, "a call")
+        await driven.until_text("N draws one")
 
 
 @pytest.mark.parametrize(
@@ -222,6 +319,8 @@ async def test_rules_that_do_not_allow_advice_keep_it_hidden(
     async with opened(two_clubs, game="barred") as driven:
         await driven.until_text("Score only")
         assert "Next call" not in driven.text()
+        await typed(driven, "N")
+        assert driven.screen.draft.shown is None
         await typed(driven, "O")
         await driven.pilot.pause()
         assert (driven.screen.score_only is False) == (advice == "ask")
@@ -249,7 +348,7 @@ async def test_what_another_session_logged_meanwhile_is_read_in_and_said(two_clu
 
 async def test_random_keys_lose_no_pitch(two_clubs: str) -> None:
     dice = random.Random(11)
-    keys = [key for key in RIGHT_HANDED.acts if len(key) == 1 and key not in "P:O<>"]
+    keys = [key for key in RIGHT_HANDED.acts if len(key) == 1 and key not in "P:ON<>"]
     async with opened(two_clubs, game="tonight") as driven:
         kept = refused = 0
         for _ in range(60):
@@ -273,24 +372,29 @@ async def test_the_screen_between_two_pitches(two_clubs: str, size: str) -> None
         same_as_golden(f"dugout_{size}", await driven.settled())
 
 
-async def test_the_screen_with_a_call_on_it(with_advice: str) -> None:
+@pytest.mark.parametrize("drawn", [False, True])
+async def test_the_screen_with_advice_on_it(with_advice: str, drawn: bool) -> None:
     async with opened(with_advice, game="tonight") as driven:
-        view = driven.screen._view
-        await driven.until(lambda: driven.screen.draft.shown, "a call")
-        calls = (("55", "fastball low-away"), ("45", "changeup middle"))
+        stamp = driven.screen._view.stamp
+        await a_mix(driven)
         driven.screen.advise(
             AdviceView(
-                view.stamp,
-                calls,
+                stamp,
+                (("55", "fastball low-away"), ("45", "changeup middle")),
                 "he is sitting soft",
-                "Guess rate tonight: from 20 pitches on, 0 so far.",
+                "Guess rate tonight: 41 of 100, his usual pitch 38. No sign he is read.",
                 pitch="fastball",
                 target="low-right",
                 words="fastball low-away",
+                leading="he is ready for either",
+                time_up="2nd time up: +1.1 per 100",
+                zone="Strikes called 1 in wider (sd 0.5); rests on 41 pitches.",
             )
         )
+        if drawn:
+            await typed(driven, "N")
         await driven.pilot.pause()
-        same_as_golden("dugout_call", await driven.settled())
+        same_as_golden("dugout_call" if drawn else "dugout_mix", await driven.settled())
 
 
 async def test_a_pitch_that_is_not_there_today_is_left_out_and_the_call_says_on_what(

@@ -12,6 +12,7 @@ from textual.widgets import Input, Static
 
 from sequencer.records.entry import Command, Done, Draft, Fed, Shown, feed
 from tui.dugout_words import (
+    Drawn,
     advice_words,
     counted_words,
     draft_words,
@@ -27,6 +28,7 @@ from tui.views import AdviceView, DugoutView
 from tui.widgets.scoreboard import Scoreboard
 from tui.widgets.zone_picture import ZonePicture
 
+_BARRED = "the rules of this game do not allow electronic advice in the dugout"
 _NO_GAME = "No game is open: F6 shows the games and makes a new one."
 
 
@@ -41,6 +43,9 @@ class DugoutScreen(PlaceScreen):
         self.draft = Draft()
         self._told = ""
         self._advice: AdviceView | None = None
+        self._asked = False
+        self._drawn: Drawn | None = None
+        self._tonight: tuple[str, ...] = ()
         self.score_only = False
 
     def body(self) -> Iterable[Widget]:
@@ -83,12 +88,11 @@ class DugoutScreen(PlaceScreen):
         """Take a new snapshot; a call shown for an older one is no longer the call."""
         known = self._view
         if view is None or known is None or view.stamp != known.stamp:
-            self._advice = None
-            self.draft = replace(self.draft, shown=None)
+            self._forget_call()
         if view is not None:
             self.draft = replace(self.draft, signs=view.signs)
         if view is not None and (known is None or known.game_id != view.game_id):
-            self.score_only = view.advising != "allowed"
+            self.score_only, self._tonight = view.advising != "allowed", ()
         super().show(view)
         self._ask()
 
@@ -97,10 +101,38 @@ class DugoutScreen(PlaceScreen):
         if self.score_only or self._view is None or advice.stamp != self._view.stamp:
             return
         self._advice = advice
-        if advice.pitch:
+        told = (advice.guess_rate, advice.zone)
+        self._tonight = tuple(line for line in told if line) or self._tonight
+        if self._asked:
+            self._show_call()
+        self._draw_advice()
+
+    def _forget_call(self) -> None:
+        """Take the call off the screen: another pitch is next."""
+        self._advice, self._drawn, self._asked = None, None, False
+        self.draft = replace(self.draft, shown=None)
+
+    def _draw_call(self) -> None:
+        """Show the call drawn for this pitch, as soon as the pitch before it is learnt."""
+        if self._view is not None and self._view.advising == "no":
+            self._told = _BARRED
+        elif self.score_only:
+            shows = self.front.keymap.key("command", "score only")
+            self._told = f"advice is hidden: {shows} shows it"
+        elif self._view is not None and not self._view.we_pitch:
+            self._told = "we hit this half"
+        else:
+            self._asked = True
+            self._show_call()
+            self._draw_advice()
+
+    def _show_call(self) -> None:
+        """Show the call; once shown it stands until the next entry."""
+        advice = self._advice
+        if self._drawn is None and advice and advice.pitch and not advice.behind:
+            self._drawn = Drawn(advice.words, advice.why)
             shown = Shown(advice.pitch, advice.target, advice.words)
             self.draft = replace(self.draft, shown=shown)
-        self._draw_advice()
 
     def no_advice(self, stamp: int, why: str) -> None:
         """Say why there is no advice now."""
@@ -132,17 +164,25 @@ class DugoutScreen(PlaceScreen):
         self.say(self._told or self.draft.note or pending or over or problem)
 
     def _draw_advice(self) -> None:
-        view = self._view
+        view, panel = self._view, self.query_one("#advice", Static)
         words = (
-            advice_words(view, self._advice, self.front.keymap, score_only=self.score_only)
+            advice_words(
+                view,
+                self._advice,
+                self.front.keymap,
+                score_only=self.score_only,
+                drawn=self._drawn,
+                width=max(panel.content_size.width, 16),
+            )
             if view
             else ""
         )
         shown = Text(words)
-        if self._advice and self._advice.words:
-            shown.highlight_regex(r"(?<=Next call\n).+", "bold")
-        self.query_one("#advice", Static).update(shown)
-        self.query_one("#rate", Static).update(self._advice.guess_rate if self._advice else "")
+        shown.highlight_regex(r"(?<=│).+(?=│)", "bold reverse")
+        panel.update(shown)
+        hidden = self.score_only or view is None or not view.we_pitch
+        rate = Text("\n".join(() if hidden else self._tonight), no_wrap=True, overflow="ellipsis")
+        self.query_one("#rate", Static).update(rate)
 
     def on_resize(self) -> None:
         """Draw again: more or fewer entries fit."""
@@ -198,6 +238,8 @@ class DugoutScreen(PlaceScreen):
             self._open_line()
         elif command.name == "score only":
             self.action_advice()
+        elif command.name == "draw":
+            self._draw_call()
         elif command.name == "pitcher":
             await self._choose_pitcher()
         else:
@@ -207,11 +249,10 @@ class DugoutScreen(PlaceScreen):
     def action_advice(self) -> None:
         """Hide or show advice; rules that do not allow it keep it hidden."""
         if self._view is not None and self._view.advising == "no":
-            self._told = "the rules of this game do not allow electronic advice in the dugout"
+            self._told = _BARRED
             return
         self.score_only = not self.score_only
-        self._advice = None
-        self.draft = replace(self.draft, shown=None)
+        self._forget_call()
         self._ask()
         self._draw_advice()
 
@@ -252,7 +293,8 @@ class DugoutScreen(PlaceScreen):
 
     async def on_input_submitted(self, event: Input.Submitted) -> None:
         """Carry the line out; a refused one stays to be put right."""
-        answer = await self.front.say_line(event.value)
+        shown = self.draft.shown
+        answer = await self.front.say_line(event.value, shown.words if shown else "")
         if answer.startswith("no "):
             self.say(f"Not done: {answer[3:]}")
             return

@@ -29,8 +29,8 @@ class Front(Protocol):
         """Carry out a command of the entry grammar; returns why not, "" when done."""
         ...
 
-    async def say_line(self, line: str) -> str:
-        """Carry out an entry typed as a line; returns the answer."""
+    async def say_line(self, line: str, shown: str = "") -> str:
+        """Carry out an entry typed as a line, a call being shown or none; returns the answer."""
         ...
 
     async def pitchers(self) -> tuple[Choice, ...]:
