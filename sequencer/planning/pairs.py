@@ -1,5 +1,6 @@
 """The pair of calls that a card uses most: one pitch, then the other speed at the same spot."""
 
+from collections.abc import Sequence
 from itertools import product
 
 import numpy as np
@@ -11,8 +12,19 @@ from sequencer.planning.solved import Solved
 from sequencer.planning.stages import BALL, FOUL, STRIKE, TWO_STRIKES
 
 
+def met_by_habit(solved: Solved) -> Floats:
+    """Return what every call comes to against every hitter's habit, (hitters, 4, 3, calls, 5).
+
+    Nothing shown by the pitch before; the outcomes as in the tables.
+    """
+    tables = solved.tables
+    looks = tables.habit[:, :, :, 0, None, :]
+    met: Floats = np.matmul(looks[..., None, :], tables.outcomes[:, :, :, 0])[..., 0, :]
+    return met
+
+
 def pair_used_most(
-    solved: Solved, hitters: tuple[int, ...], card: Card
+    calls: Sequence[Call], met: Floats, hitters: Sequence[int], card: Card
 ) -> tuple[Call, Call] | None:
     """Return the two calls at one target, of two speeds, that most often follow one another.
 
@@ -20,23 +32,20 @@ def pair_used_most(
 
     Parameters
     ----------
-    solved : Solved
-    hitters : tuple of int
+    calls : sequence of Call
+    met : array (hitters, 4, 3, calls, 5)
+        From `met_by_habit`.
+    hitters : sequence of int
         Whom the card is for.
     card : Card
     """
-    tables = solved.tables
     used = np.flatnonzero(card.mix.any(axis=(0, 1)))
-    chances = np.einsum(
-        "hbsclo,hbsl->bsco",
-        tables.outcomes[list(hitters), :, :, 0][:, :, :, used],
-        tables.habit[list(hitters), :, :, 0],
-    ) / len(hitters)
+    chances = met[list(hitters)].mean(axis=0)[:, :, used]
     often = _follow(card.mix[:, :, used], chances)
-    calls = [tables.calls[c] for c in used]
+    named = [calls[int(call)] for call in used]
     pairs = {
         (one, other): float(often[i, j])
-        for (i, one), (j, other) in product(enumerate(calls), repeat=2)
+        for (i, one), (j, other) in product(enumerate(named), repeat=2)
         if one.target == other.target and (one.family == "fast") != (other.family == "fast")
     }
     best = max(pairs, key=lambda pair: pairs[pair], default=None)

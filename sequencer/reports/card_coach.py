@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from sequencer.baseball.count import CARD_ROWS
 from sequencer.planning.calls import Call
-from sequencer.planning.mix import CardMix
+from sequencer.planning.mix import Card, CardMix
 from sequencer.planning.plan import Plan
 from sequencer.planning.pooling import MAY_COST, Pooled
 from sequencer.reports.card_words import Batter, numbered
@@ -16,7 +16,7 @@ LEAKS: Final = (
     "Following the draw gives nothing away beyond the tenths below, as long as it is drawn anew "
     "for each game: every cell is drawn on its own, and hitters of one plan have their own draws. "
     "Only a call that came as a repeat opens those counts his next time up: against a dugout that "
-    "writes down every pitch, draw anew in between (another --seed)."
+    "writes down every pitch, draw anew in between."
 )
 
 
@@ -57,33 +57,33 @@ class CoachSide:
         )
 
 
-def coach_side(plan: Plan, pooled: Pooled, batters: Sequence[Batter], *, each: bool) -> CoachSide:
+def coach_side(plan: Plan, pooled: Pooled | None, batters: Sequence[Batter]) -> CoachSide:
     """Return the coach's side.
 
     Parameters
     ----------
     plan : Plan
-    pooled : Pooled
+    pooled : Pooled or None
+        The shared plans; None where every hitter has his own card.
     batters : sequence of Batter
         In the order of the plan.
-    each : bool
-        Every hitter has his own card: nothing is shared.
     """
-    costs = tuple(
-        Cost(
-            batter,
-            "" if each else ascii_uppercase[pooled.plans.index(pooled.plan_of(hitter))],
-            plan.hitters[hitter].simplicity_cost,
-            0.0 if each else float(pooled.sharing[hitter]),
-        )
-        for hitter, batter in enumerate(batters)
-    )
-    if each:
-        named = [(one.short, plan.hitters[h].card) for h, one in enumerate(batters)]
-    else:
-        plans = zip(ascii_uppercase, pooled.plans, strict=False)
-        named = [(f"plan {letter}", shared.card) for letter, shared in plans]
-    return CoachSide(_says(costs, each), costs, tuple((name, card.rows) for name, card in named))
+    simple = [one.simplicity_cost for one in plan.hitters]
+    if pooled is None:
+        own = [Cost(batter, "", cost, 0.0) for batter, cost in zip(batters, simple, strict=True)]
+        cards = [(man.short, one.card) for man, one in zip(batters, plan.hitters, strict=True)]
+        return _side(own, cards, each=True)
+    letters = dict(zip(pooled.plans, ascii_uppercase, strict=False))
+    costs = [
+        Cost(batter, letters[pooled.plan_of(h)], simple[h], float(pooled.sharing[h]))
+        for h, batter in enumerate(batters)
+    ]
+    return _side(costs, [(f"plan {name}", one.card) for one, name in letters.items()], each=False)
+
+
+def _side(costs: list[Cost], cards: list[tuple[str, Card]], *, each: bool) -> CoachSide:
+    rows = tuple((name, card.rows) for name, card in cards)
+    return CoachSide(_says(costs, each), tuple(costs), rows)
 
 
 def per_100(runs: float) -> str:

@@ -14,9 +14,9 @@ from sequencer.baseball.count import CARD_ROWS
 from sequencer.planning.calls import Call
 from sequencer.planning.draw import Draw, draw
 from sequencer.planning.mix import Card
-from sequencer.planning.pairs import pair_used_most
+from sequencer.planning.pairs import met_by_habit, pair_used_most
 from sequencer.planning.plan import Plan
-from sequencer.planning.pooling import Pooled, SharedPlan, pool
+from sequencer.planning.pooling import Pooled, pool
 from sequencer.reports.card_coach import CoachSide, card_json, coach_side
 from sequencer.reports.card_words import Batter, group_words, numbered, pair_words
 
@@ -163,12 +163,11 @@ def make_page(
     """
     batters = tuple(line_up) or tuple(Batter.of(one.hitter, one.bats) for one in plan.hitters)
     assert len(batters) == len(plan.hitters)
-    cards = [one.card for one in plan.hitters]
-    pooled = pool(plan.solved, cards)
+    pooled = None if each else pool(plan.solved, [one.card for one in plan.hitters])
     drawn = _Drawn(batters, game, seed)
     shelved = tuple(pitch.pitch for pitch in plan.arsenal if pitch.shelved)
-    blocks = () if each else _blocks(plan, pooled, batters)
-    lines = _own_lines(plan, drawn) if each else _shared_lines(pooled, drawn)
+    blocks = () if pooled is None else _blocks(plan, pooled, batters)
+    lines = _own_lines(plan, drawn) if pooled is None else _shared_lines(pooled, drawn)
     return Page(
         plan.pitcher,
         game,
@@ -176,7 +175,7 @@ def make_page(
         lines,
         blocks,
         shelved,
-        coach_side(plan, pooled, batters, each=each),
+        coach_side(plan, pooled, batters),
     )
 
 
@@ -207,6 +206,7 @@ def _shared_lines(pooled: Pooled, drawn: _Drawn) -> tuple[Line, ...]:
 
 
 def _own_lines(plan: Plan, drawn: _Drawn) -> tuple[Line, ...]:
+    calls, met = plan.solved.tables.calls, met_by_habit(plan.solved)
     lines = []
     for hitter, batter in enumerate(drawn.batters):
         card = plan.hitters[hitter].card
@@ -214,29 +214,22 @@ def _own_lines(plan: Plan, drawn: _Drawn) -> tuple[Line, ...]:
         words = tuple(
             tuple(str(card.rows[row][place][0]) for place in places[row]) for row in CARD_ROWS
         )
-        pair = pair_words(pair_used_most(plan.solved, (hitter,), card))
+        pair = pair_words(pair_used_most(calls, met, (hitter,), card))
         lines.append(Line(batter, "", words, pair))
     return tuple(lines)
 
 
 def _blocks(plan: Plan, pooled: Pooled, batters: Sequence[Batter]) -> tuple[Block, ...]:
+    calls, met = plan.solved.tables.calls, met_by_habit(plan.solved)
     titles = group_words(pooled.plans, batters)
-    return tuple(
-        _block(plan, shared, batters, letter, title)
-        for shared, letter, title in zip(pooled.plans, ascii_uppercase, titles, strict=False)
-    )
-
-
-def _block(
-    plan: Plan, shared: SharedPlan, batters: Sequence[Batter], letter: str, title: str
-) -> Block:
-    return Block(
-        letter,
-        title,
-        () if len(shared.hitters) == 1 else tuple(batters[h].short for h in shared.hitters),
-        tuple(_calls(shared.card.rows[row]) for row in CARD_ROWS),
-        pair_words(pair_used_most(plan.solved, shared.hitters, shared.card)),
-    )
+    blocks = []
+    for shared, letter, title in zip(pooled.plans, ascii_uppercase, titles, strict=False):
+        together = shared.hitters if len(shared.hitters) > 1 else ()
+        numbers = tuple(batters[hitter].short for hitter in together)
+        rows = tuple(_calls(shared.card.rows[row]) for row in CARD_ROWS)
+        pair = pair_used_most(calls, met, shared.hitters, shared.card)
+        blocks.append(Block(letter, title, numbers, rows, pair_words(pair)))
+    return tuple(blocks)
 
 
 def _calls(row: Sequence[tuple[Call, int]]) -> tuple[str, ...]:

@@ -14,7 +14,7 @@ from sequencer.planning.calls import CoachRules
 from sequencer.planning.carried import ROW_OF, card_games
 from sequencer.planning.context import context, game_for
 from sequencer.planning.mix import MOST, TENTHS, Card, card, cards, menu, mix_of, simplicity_cost
-from sequencer.planning.pairs import pair_used_most
+from sequencer.planning.pairs import met_by_habit, pair_used_most
 from sequencer.planning.solved import Solved, solve
 from sequencer.planning.spread import WITHIN
 from tests.planning.cards import a_line_up, a_thrower
@@ -172,7 +172,7 @@ def test_a_pitcher_with_one_pitch_at_one_spot_has_a_card_of_one_call() -> None:
     (one,) = cards(solved)
     assert {len(calls) for calls in one.rows.values()} == {1}
     assert simplicity_cost(solved.tables, [one], solved.guarantee)[0] == pytest.approx(0.0)
-    assert pair_used_most(solved, (0,), one) is None
+    assert pair_used_most(solved.tables.calls, met_by_habit(solved), (0,), one) is None
 
 
 def test_every_count_is_in_its_row() -> None:
@@ -184,9 +184,9 @@ def test_every_count_is_in_its_row() -> None:
 
 
 def test_the_pair_to_practise_is_two_speeds_at_one_spot_that_the_card_calls() -> None:
-    solved = a_game()
+    calls, met = a_game().tables.calls, met_by_habit(a_game())
     for hitter, one in enumerate(found()):
-        pair = pair_used_most(solved, (hitter,), one)
+        pair = pair_used_most(calls, met, (hitter,), one)
         if pair is None:
             continue
         called = {call for row in one.rows.values() for call, _ in row}
@@ -205,4 +205,4 @@ def test_the_pair_follows_the_counts_that_come_after_one_another() -> None:
     mix[0, 0] = 0.0
     mix[0, 0, soft] = 1.0
     one = replace(found()[0], mix=mix)
-    assert pair_used_most(solved, (0, 1), one) == (calls[soft], calls[fast])
+    assert pair_used_most(calls, met_by_habit(solved), (0, 1), one) == (calls[soft], calls[fast])
