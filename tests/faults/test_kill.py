@@ -44,3 +44,23 @@ def test_killed_while_a_game_is_made_it_is_whole_or_not_there(tmp_path: Path) ->
     with open_book(book) as opened:
         made = [len(opened.rows(game.id)) for game in opened.games()]
     assert made in ([], [9])
+
+
+def test_after_a_kill_the_same_call_is_drawn_and_the_advice_kept_is_there(tmp_path: Path) -> None:
+    book, allowed = tmp_path / "club.db", ("--rule", "electronic_advice=allowed")
+    with Dugout(book, *allowed) as dugout:
+        assert dugout.say("at 7 R") == "ok 0 0-0"
+        call = dugout.say("call")
+        assert call.startswith("call ")
+        dugout.process.kill()
+        dugout.process.wait()
+    with Dugout(book, *allowed) as again:
+        assert again.say("call") == call
+        assert again.say(PITCH) == "ok 1 1-0"
+        again.process.kill()
+        again.process.wait()
+    with open_book(book) as opened:
+        assert opened.check() == []
+        (logged,) = Session(opened, opened.games()[0]).state.log
+    assert call.startswith(f"call {logged.pitch.advice}; ")
+    assert (logged.pitch.called, logged.pitch.target) == ("", "")

@@ -338,3 +338,70 @@ def test_whatever_is_said_it_is_answered_and_the_disk_holds_the_same_game(
                 assert answer.startswith(f"ok {len(session.state.log)} {count}") and count.legal
         assert Session(book, session.game).state == session.state
         assert session.state.problems == ()
+
+
+# the next call
+
+ALLOWED = ("--rule", "electronic_advice=allowed")
+
+
+def advice_kept(folder: Path) -> list[str]:
+    with open_book(folder / "club.db") as book:
+        return [each.pitch.advice for each in Session(book, book.games()[0]).state.log]
+
+
+def test_call_draws_the_next_call_and_only_the_pitch_after_it_keeps_it(tmp_path: Path) -> None:
+    answers = talk(
+        tmp_path,
+        "fastball, belt-in, ball",
+        "call",
+        "note windy",
+        "fastball, nowhere, ball",
+        "call",
+        "changeup, down-away, foul",
+        "changeup, down-away, ball",
+        options=ALLOWED,
+    )
+    assert answers[0] == "ok 1 1-0"
+    call, why = answers[1].removeprefix("call ").split("; ", 1)
+    assert "he is" in why
+    assert answers[2] == "ok 1 1-0" and answers[3].startswith("no ")
+    assert answers[4] == answers[1]
+    assert advice_kept(tmp_path) == ["", call, ""]
+    with open_book(tmp_path / "club.db") as book:
+        pitch = Session(book, book.games()[0]).state.log[1].pitch
+    assert (pitch.called, pitch.target, pitch.target_when) == ("", "", "")
+
+
+@pytest.mark.parametrize(
+    "between", ["pitcher Moss", "count 2-1", "undo", "sub Kemp for Ames", "fastball, belt-in, ball"]
+)
+def test_a_call_drawn_for_another_situation_is_not_kept(tmp_path: Path, between: str) -> None:
+    talk(tmp_path, "fastball, belt-in, ball", options=ALLOWED)
+    answers = talk(tmp_path, "call", between, "changeup, down-away, foul", options=ALLOWED)
+    assert [answer.split()[0] for answer in answers] == ["call", "ok", "ok"]
+    assert advice_kept(tmp_path)[-1] == ""
+
+
+def test_what_a_line_says_of_advice_wins(tmp_path: Path) -> None:
+    talk(tmp_path, "call", "fastball, belt-in, ball, advice=slider away", options=ALLOWED)
+    assert advice_kept(tmp_path) == ["slider away"]
+
+
+@pytest.mark.parametrize(
+    ("rule", "says"), [("ask", "ask it first"), ("no", "do not allow electronic advice")]
+)
+def test_call_answers_in_one_sentence_where_the_rules_give_no_advice(
+    tmp_path: Path, rule: str, says: str
+) -> None:
+    answers = talk(
+        tmp_path, "call", "fastball, belt-in, ball", options=("--rule", f"electronic_advice={rule}")
+    )
+    assert answers[0].startswith("no ") and says in answers[0] and answers[0].count(".") == 1
+    assert answers[1] == "ok 1 1-0"
+    assert advice_kept(tmp_path) == [""]
+
+
+def test_call_with_more_on_its_line_is_refused(tmp_path: Path) -> None:
+    (answer,) = talk(tmp_path, "call slider", options=ALLOWED)
+    assert answer == "no call stands alone on its line"
