@@ -282,6 +282,20 @@ def _season(n: int) -> list[str]:
     return lines
 
 
+def advice_at_once() -> Measured:
+    """Measure advice from the tables there are (`bench_live`)."""
+    from sequencer.cli import bench_live
+
+    return bench_live.advice_at_once()
+
+
+def planned_anew() -> Measured:
+    """Measure a hitter planned anew after a pitch (`bench_live`)."""
+    from sequencer.cli import bench_live
+
+    return bench_live.planned_anew()
+
+
 #: Every measurement, in the order it is shown.
 MEASUREMENTS: Final[dict[str, Callable[[], Measured]]] = {
     "help": help_page,
@@ -291,6 +305,8 @@ MEASUREMENTS: Final[dict[str, Callable[[], Measured]]] = {
     "hitter": one_hitter,
     "plan": nine_hitters,
     "review": review_of_a_season,
+    "advice": advice_at_once,
+    "anew": planned_anew,
 }
 
 
