@@ -47,8 +47,8 @@ def _started(found: pd.DataFrame) -> Bools:
 
 def gains(found: pd.DataFrame) -> tuple[Floats, Floats]:
     """Return runs per 100 by which meetings differ from a starter's first, and standard errors."""
-    pitcher = found.groupby(["pitcher_id", "season", "starter"]).ngroup().to_numpy(np.intp)
-    hitter = found.groupby(["batter_id", "season"]).ngroup().to_numpy(np.intp)
+    pitcher = _numbers(found, ["pitcher_id", "season", "starter"])
+    hitter = _numbers(found, ["batter_id", "season"])
     again = [found["starter"] & (found["meeting"] == n) for n in _MEETINGS]
     later = found["starter"] & (found["meeting"] > max(_MEETINGS))
     same = found["throws"] == found["bats"]
@@ -56,11 +56,15 @@ def gains(found: pd.DataFrame) -> tuple[Floats, Floats]:
     x, y = np.stack(columns, axis=1), _levelled(found["runs"].to_numpy(float), pitcher, hitter)
     inverse = np.linalg.inv(x.T @ x)
     slope = inverse @ x.T @ y
-    game = found.groupby("game_id").ngroup().to_numpy(np.intp)
+    game = _numbers(found, ["game_id"])
     off = (y - x @ slope)[:, None] * x
     by_game = np.stack([np.bincount(game, column) for column in off.T], axis=1)
     errors = np.sqrt(np.diag(inverse @ by_game.T @ by_game @ inverse))
     return 100.0 * slope[: len(again)], 100.0 * errors[: len(again)]
+
+
+def _numbers(found: pd.DataFrame, by: list[str]) -> Ints:
+    return np.asarray(found.groupby(by).ngroup(), dtype=np.intp)
 
 
 def _levelled(values: Floats, *groups: Ints) -> Floats:
