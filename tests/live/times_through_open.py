@@ -6,7 +6,7 @@ pitch a third time, and who bats third times, does not stand for it. Errors go b
 """
 
 import sys
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 import pandas as pd
@@ -52,8 +52,8 @@ def gains(found: pd.DataFrame) -> tuple[Floats, Floats]:
     again = [found["starter"] & (found["meeting"] == n) for n in _MEETINGS]
     later = found["starter"] & (found["meeting"] > max(_MEETINGS))
     same = found["throws"] == found["bats"]
-    columns = [_levelled(each.to_numpy(float), pitcher, hitter) for each in (*again, later, same)]
-    x, y = np.stack(columns, axis=1), _levelled(found["runs"].to_numpy(float), pitcher, hitter)
+    columns = [_levelled(each, pitcher, hitter) for each in (*again, later, same)]
+    x, y = np.stack(columns, axis=1), _levelled(found["runs"], pitcher, hitter)
     inverse = np.linalg.inv(x.T @ x)
     slope = inverse @ x.T @ y
     game = _numbers(found, ["game_id"])
@@ -67,9 +67,9 @@ def _numbers(found: pd.DataFrame, by: list[str]) -> Ints:
     return np.asarray(found.groupby(by).ngroup(), dtype=np.intp)
 
 
-def _levelled(values: Floats, *groups: Ints) -> Floats:
+def _levelled(values: Any, *groups: Ints) -> Floats:
     """Return values with the mean of every group taken off, of all kinds at once."""
-    left = values
+    left = np.asarray(values, dtype=np.float64)
     for _ in range(_ROUNDS):
         for group in groups:
             mean = np.bincount(group, left) / np.maximum(np.bincount(group), 1)
