@@ -21,14 +21,17 @@ from sequencer.cli.planning_options import coach_options, coach_rules, pitcher_o
 @click.option("--outs", type=click.IntRange(0, 2), default=0, show_default=True)
 @click.option("--bases", default="", metavar="1-3", help="Runners on: 1, 1-3, 2-3, 1-2-3.")
 @click.option("--last", metavar='"fastball away"', help="The pitch before, in this at-bat.")
-@click.option("--game", metavar="GAME", help="A game being logged: its guess rate is told.")
+@click.option("--game", metavar="GAME", help="A game being logged: what it has shown counts.")
 @coach_options
 @book_option
 @json_option
 @seed_option
 def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **said: Any) -> None:
     """Suggest the next call, with each call's share, what it does, and one drawn from the mix."""
+    from dataclasses import replace
+
     from sequencer.baseball.count import parse
+    from sequencer.estimates import todays_zone
     from sequencer.live.advice import Adviser, Asked
     from sequencer.live.scouting import league_of, parse_arsenal
     from sequencer.planning.calls import read_call
@@ -45,10 +48,17 @@ def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **sa
         level = known.level_of(person, said["level"])
         rules = known.rules_of(person, level, said["rules"])
         arsenal = parse_arsenal(said["arsenal"])
-        thrower = known.pitcher(pitcher, level, arsenal=arsenal, throws=said["throws"] or "")
+        today = known.of_game(said["game"]) if said["game"] else None
+        thrower = known.pitcher(
+            pitcher, level, arsenal=arsenal, throws=said["throws"] or "", today=today
+        )
         league = league_of(level, said["league_file"])
         man = known.anyone(hitter, league, throws=thrower.throws, bats=said["bats"] or "")
         guessed = known.guess_rate(pitcher, said["game"]) if said["game"] else None
+    zone = todays_zone.usual(level)
+    if today is not None:
+        zone = todays_zone.learn(zone, today, league)
+        league = replace(league, edges=zone.edges)
     trust = float(trusts(said["trust"], [man])[0])
     adviser = Adviser(thrower, league, rules, coach=coach, trust=trust, catcher=said["catcher"])
     found = adviser.advise(Asked(man, count, moment, last), seed)
@@ -62,7 +72,7 @@ def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **sa
         "last": str(last) if last else "",
         "level": level,
         "trust": trust,
-        "notes": [*adviser.notes, *man.notes],
+        "notes": [*adviser.notes, *man.notes, *([zone.says()] if today is not None else [])],
     }
     if as_json:
         print_json(to_json(found, state, guessed))

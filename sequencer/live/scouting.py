@@ -108,7 +108,7 @@ class Scouting:
         throws : str
             R or L, where the book does not say.
         today : DataFrame, optional
-            Today's pitches so far, which may shelve one.
+            Today's pitches so far, anyone's: his may shelve one.
 
         Raises
         ------
@@ -122,6 +122,7 @@ class Scouting:
         seen = None if pitches is None else pitches[pitches["pitcher_id"] == person.id]
         if today is not None and seen is not None:
             seen = seen[~seen["game_id"].isin(today["game_id"].unique())]
+            today = today[today["pitcher_id"] == person.id]
         thrown = None if self.book is None else frames.bullpen_frame(self.book, pitcher=person.id)
         belief = command.believe(person, thrown, seen, level, today)
         belief = replace(belief, throws=throws or person.throws or "R")
@@ -161,6 +162,20 @@ class Scouting:
         note = f"{said} is not in the book: taken for the usual hitter at {at.level}"
         return replace(usual, notes=(note,))
 
+    def of_game(self, game: str) -> "pd.DataFrame | None":
+        """Return every pitch of a game of the book so far; None when there are none.
+
+        Raises
+        ------
+        NotInBook
+            If there is no such game.
+        """
+        found = None if self.book is None else self.book.find_game(game)
+        if found is None or self.pitches is None:
+            raise NotInBook(f"No game of the book is called {game}.")
+        own = self.pitches[self.pitches["game_id"] == found.id]
+        return None if own.empty else own
+
     def guess_rate(self, pitcher: str, game: str) -> float | None:
         """Return how often a reader would have named a pitcher's pitches in a game of the book.
 
@@ -187,13 +202,10 @@ class Scouting:
         NotInBook
             If there is no such game.
         """
-        person, pitches = self.find_pitcher(pitcher), self.pitches
-        found = None if self.book is None else self.book.find_game(game)
-        if found is None:
-            raise NotInBook(f"No game of the book is called {game}.")
-        if person is None or pitches is None:
+        person, thrown = self.find_pitcher(pitcher), self.of_game(game)
+        if person is None or thrown is None:
             return None
-        own = pitches[(pitches["pitcher_id"] == person.id) & (pitches["game_id"] == found.id)]
+        own = thrown[thrown["pitcher_id"] == person.id]
         return None if own.empty else own
 
     def line_up(self, said: str) -> tuple[Met, ...]:

@@ -301,6 +301,26 @@ def test_suggest_tells_a_games_guess_rate_once_there_is_one(session: Session) ->
     assert 0.0 <= said["guess_rate"] <= 1.0
 
 
+def test_suggest_knows_what_a_game_has_shown(session: Session) -> None:
+    thrown = [
+        ("curveball", "ball", "below-middle"),
+        ("fastball", "called strike", "belt-off-right"),
+    ]
+    for n in range(28):
+        pitch, result, cell = thrown[n % 2]
+        session.add(Pitch(result=result, pitch=pitch, cell=cell, entered="catcher"))
+    args = ("--pitcher", "Abel Crane", "--hitter", "Rook Alder", "--count", "1-1", "--json")
+    book = ("--book", str(session.book.path))
+    said = json.loads(_run(suggest_command, *args, "--game", "opener", *book))
+    assert {call["pitch"] for call in said["calls"]} == {"fastball"}
+    assert any("0 strikes in 14 today" in note for note in said["state"]["notes"])
+    assert any(note.startswith("Strikes called") for note in said["state"]["notes"])
+    with pytest.raises(NotInBook, match="No game of the book is called nowhere"):
+        CliRunner().invoke(
+            suggest_command, (*args, "--game", "nowhere", *book), catch_exceptions=False
+        )
+
+
 @pytest.mark.parametrize(
     ("args", "sentence"),
     [
