@@ -5,7 +5,7 @@ every count and last pitch after that; a screen asks in a worker and logging nev
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from sequencer.baseball.count import Count
@@ -70,7 +70,7 @@ class Adviser:
     ) -> None:
         self.pitcher, self.league, self.rules = pitcher, league, rules
         self.coach, self.trust, self.catcher = coach, trust, catcher
-        self._solved: dict[tuple[int, tuple[bool, ...], int], tuple[HitterBelief, Ready]] = {}
+        self._solved: dict[tuple[int, Moment], tuple[HitterBelief, Ready]] = {}
 
     def advise(self, asked: Asked, seed: int | tuple[int, ...] = 0) -> Suggestion:
         """Return the suggestion for one question; the same seed draws the same call."""
@@ -92,8 +92,8 @@ class Adviser:
 
     def prepared(self, hitter: HitterBelief, moment: Moment) -> Ready:
         """Return a hitter solved in a situation, from the last few when he is among them."""
-        on = tuple(bool(base) for base in moment.bases)
-        key = (id(hitter), on, moment.outs)
+        first, second, third = ("on" if base else "" for base in moment.bases)
+        key = (id(hitter), replace(moment, bases=(first, second, third)))
         held = self._solved.pop(key, None)
         if held is None:
             around = self._around(moment)

@@ -17,8 +17,9 @@ from sequencer.planning.stages import AtBatTables
 PITCHES: Final = 4.0
 #: A call made less often than this is left out of a plan: nobody could carry it out.
 SLIVER: Final = 0.002
-#: Runs put on a call that is ruled out in one count: more than any pitch can be worth.
-RULED_OUT: Final = 1.0
+#: Runs put on a call that is ruled out in one count: more than any pitch can be worth. In a tie in
+#: the last half one pitch can win the game, which is worth ten runs of an even one.
+RULED_OUT: Final = 30.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -143,9 +144,9 @@ def ruled_out(tables: Tables, left: Bools) -> Tables:
     ----------
     tables : Tables
     left : array (hitters or 1, 4, 3, calls)
-        What may be called. A call left in no count is allowed no more; one left in some costs a
-        run in the others, more than any pitch is worth, so that no solution uses it there and
-        whoever solves the tables again finds the same.
+        What may be called. A call left in no count is allowed no more; one left in some costs
+        more in the others than any pitch is worth, so that no solution uses it there and whoever
+        solves the tables again finds the same.
     """
     call_runs = tables.call_runs.copy()
     call_runs += RULED_OUT * ~left[:, :, :, None, :, None]
