@@ -4,7 +4,6 @@ One hitter in one base-out situation is solved once, in some tens of millisecond
 every count and last pitch after that; a screen asks in a worker and logging never waits.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -102,31 +101,6 @@ class Adviser:
         while len(self._solved) > KEPT:
             self._solved.pop(next(iter(self._solved)))
         return held[1]
-
-
-def asked_of(state: State, hitter: Callable[[str, str], HitterBelief]) -> Asked:
-    """Return the question a game's state asks.
-
-    Parameters
-    ----------
-    state : State
-    hitter : callable of (person id, side he hits from) -> HitterBelief
-
-    Raises
-    ------
-    NoAdvice
-        If nobody is known to be up, or the half is over.
-    """
-    if state.up is None:
-        raise NoAdvice("Nobody is up: say who hits.")
-    if state.outs > 2:
-        raise NoAdvice("The half is over.")
-    return Asked(
-        hitter(state.up.person, state.up.bats),
-        state.count,
-        moment_of(state),
-        last_call(state),
-    )
 
 
 def moment_of(state: State) -> Moment:

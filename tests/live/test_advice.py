@@ -2,7 +2,6 @@
 
 import json
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,7 +13,7 @@ from sequencer.cli.plan import command as plan_command
 from sequencer.cli.suggest import command as suggest_command
 from sequencer.errors import BadInput, CoachError, NotInBook
 from sequencer.estimates.hitter import HitterBelief
-from sequencer.live.advice import Adviser, Asked, NoAdvice, asked_of, last_call
+from sequencer.live.advice import Adviser, Asked, last_call, moment_of
 from sequencer.live.opening import NewGame, open_game
 from sequencer.live.scouting import Scouting, parse_arsenal, read_hitters
 from sequencer.live.session import Session
@@ -56,24 +55,17 @@ def session(book: Book, tmp_path: Path) -> Session:
     return open_game(book, "opener", new)
 
 
-def _average(_person: str, bats: str) -> HitterBelief:
-    return a_hitter(bats=bats)
-
-
 # from a state
 
 
-def test_a_state_asks_about_its_count_runners_and_last_pitch(session: Session) -> None:
-    asked = asked_of(session.state, _average)
-    assert (asked.count, asked.last) == (Count(0, 0), None)
+def test_a_state_tells_its_runners_and_its_last_pitch(session: Session) -> None:
+    assert last_call(session.state) is None
     session.add(Pitch(result="ball", pitch="fastball", cell="down-right"))
-    asked = asked_of(session.state, _average)
-    assert (asked.count, asked.moment.outs) == (Count(1, 0), 0)
-    assert asked.last == Call("fastball", "down-away")
+    assert moment_of(session.state).outs == 0
+    assert last_call(session.state) == Call("fastball", "down-away")
     session.add(Pitch(result="in play", pitch="changeup", play="single"))
-    asked = asked_of(session.state, _average)
-    assert (asked.count, asked.last) == (Count(0, 0), None)
-    assert [bool(base) for base in asked.moment.bases] == [True, False, False]
+    assert last_call(session.state) is None
+    assert [bool(base) for base in moment_of(session.state).bases] == [True, False, False]
 
 
 def test_a_last_pitch_of_unknown_place_is_taken_where_it_was_asked_for(session: Session) -> None:
@@ -81,11 +73,6 @@ def test_a_last_pitch_of_unknown_place_is_taken_where_it_was_asked_for(session: 
     assert last_call(session.state) == Call("curveball", "in")
     session.add(Pitch(result="ball", pitch="unknown", cell="down-left"))
     assert last_call(session.state) is None
-
-
-def test_with_nobody_up_there_is_nothing_to_advise(session: Session) -> None:
-    with pytest.raises(NoAdvice, match="say who hits"):
-        asked_of(replace(session.state, up=None), _average)
 
 
 # the suggestion
