@@ -31,31 +31,67 @@ class Solved:
     tables : Tables
     trust : (hitters,), how far each plan leans on the habit.
     value : exact value at this trust.
-    safe : exact value at trust 0.
     mix : the call mix that is printed, spread among ties, slivers left out.
     looks : the hitter's mix of looks that goes with the exact solution.
     gap : certificate of the exact solution.
-    guarantee : a best reply over the whole at-bat against `mix`.
-    safe_guarantee : the same against the printed mix at trust 0.
-    if_habit, safe_if_habit : his habit against the two mixes.
     """
 
     tables: Tables
     trust: Floats
     value: Floats
-    safe: Floats
     mix: Floats
     looks: Floats
     gap: Floats
-    guarantee: Floats
-    safe_guarantee: Floats
-    if_habit: Floats
-    safe_if_habit: Floats
 
     @cached_property
     def game(self) -> AtBatTables:
         """The tables as the solver takes them, the habit left out of the payoffs."""
         return self.tables.game()
+
+    # What one call of a game in progress does not ask for is worked out when it is asked for.
+
+    @cached_property
+    def _at_trust_0(self) -> tuple[Floats, Floats]:
+        """Exact value and printed mix."""
+        if not self.trust.any():
+            return self.value, self.mix
+        safe = solve_tables(self.game)
+        return safe.value, _spread(self.game, safe)
+
+    @cached_property
+    def _worth(self) -> tuple[Floats, Floats]:
+        return _worth(self.tables, self.game, self.mix)
+
+    @cached_property
+    def _safe_worth(self) -> tuple[Floats, Floats]:
+        if not self.trust.any():
+            return self._worth
+        return _worth(self.tables, self.game, self._at_trust_0[1])
+
+    @property
+    def safe(self) -> Floats:
+        """Exact value at trust 0."""
+        return self._at_trust_0[0]
+
+    @property
+    def guarantee(self) -> Floats:
+        """A best reply over the whole at-bat against `mix`."""
+        return self._worth[0]
+
+    @property
+    def if_habit(self) -> Floats:
+        """His habit against `mix`."""
+        return self._worth[1]
+
+    @property
+    def safe_guarantee(self) -> Floats:
+        """A best reply against the printed mix at trust 0."""
+        return self._safe_worth[0]
+
+    @property
+    def safe_if_habit(self) -> Floats:
+        """His habit against the printed mix at trust 0."""
+        return self._safe_worth[1]
 
     def used_looks(self, *mixes: Floats) -> Ints:
         """Return the columns that are played: by the solution, by habit, by a best reply to a mix.
@@ -88,37 +124,11 @@ class Solved:
 
 
 def solve(tables: Tables, trust: float | Floats = 0.0) -> Solved:
-    """Solve tables at a trust, and value the printed mix against a best reply and the habit.
-
-    Trust is one for all or (hitters,).
-    """
+    """Solve tables at a trust: one for all or (hitters,)."""
     lean = np.broadcast_to(np.asarray(trust, dtype=np.float64), (len(tables.habit),))
-    safe_game = tables.game()
-    safe = solve_tables(safe_game)
-    safe_mix = _spread(safe_game, safe)
-    if not lean.any():
-        exact, mix = safe, safe_mix
-    else:
-        game = tables.game(lean)
-        exact = solve_tables(game)
-        mix = _spread(game, exact)
-    guarantee, if_habit = _worth(tables, safe_game, mix)
-    safe_guarantee, safe_if_habit = (
-        _worth(tables, safe_game, safe_mix) if lean.any() else (guarantee, if_habit)
-    )
-    return Solved(
-        tables,
-        lean,
-        exact.value,
-        safe.value,
-        mix,
-        exact.looks,
-        exact.gap,
-        guarantee,
-        safe_guarantee,
-        if_habit,
-        safe_if_habit,
-    )
+    game = tables.game(lean) if lean.any() else tables.game()
+    exact = solve_tables(game)
+    return Solved(tables, lean, exact.value, _spread(game, exact), exact.looks, exact.gap)
 
 
 def _spread(game: AtBatTables, solution: AtBatSolution) -> Floats:
