@@ -50,24 +50,25 @@ def planned_anew() -> Measured:
 
 def _game() -> _Took:
     from sequencer.live.next_call import NextCall
+    from sequencer.planning.trust import AUTO
 
     with _tonight() as (book, session):
         next_call = NextCall(book)
-        next_call.advise(session.state)
+        next_call.advise(session.state, AUTO)
         at_once, anew = [], []
         for n in range(_BEFORE, _BEFORE + _MEASURED):
             session.add(_pitch(n))
             began = time.perf_counter()
-            known = next_call.at_once(session.state)
+            known = next_call.at_once(session.state, AUTO)
             between = time.perf_counter()
-            next_call.advise(session.state)
+            next_call.advise(session.state, AUTO)
             anew.append(time.perf_counter() - between)
             if known is not None:
                 at_once.append(between - began)
         cold = []
         for _ in range(3):
             began = time.perf_counter()
-            NextCall(book).advise(session.state)
+            NextCall(book).advise(session.state, AUTO)
             cold.append(time.perf_counter() - began)
     return _Took(*(statistics.median(times) for times in (at_once, anew, cold)))
 
