@@ -266,7 +266,7 @@ def test_suggest_answers_one_state(hitters: str) -> None:
     where = ("--hitter", "24", "--count", "2-1", "--outs", "1", "--bases", "1-3")
     args = (*AVERAGE, *where, "--last", "fastball away", "--bats", "L")
     said = json.loads(_run(suggest_command, *args, "--json"))
-    assert set(said) == {"state", "calls", "draw", "guess_rate"}
+    assert set(said) == {"state", "calls", "draw", "guess_rate", "beside"}
     assert said["guess_rate"] is None
     assert said["state"]["bases"] == "1-3"
     assert {"pitch", "target", "share", "runs", "why"} == set(said["calls"][0])
