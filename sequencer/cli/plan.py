@@ -8,6 +8,7 @@ import click
 from sequencer.cli.options import book_option, json_option, print_json, seed_option
 from sequencer.cli.planned import hitters_options, planned
 from sequencer.cli.planning_options import coach_options, pitcher_options
+from sequencer.cli.situation import situation_options
 
 
 @click.command(
@@ -18,6 +19,7 @@ from sequencer.cli.planning_options import coach_options, pitcher_options
 @hitters_options
 @pitcher_options
 @coach_options
+@situation_options
 @click.option(
     "--what-if",
     "asked",

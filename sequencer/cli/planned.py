@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 import click
 
 from sequencer.cli.planning_options import coach_rules, rules_for, scouting
+from sequencer.cli.situation import situation
 
 if TYPE_CHECKING:
     from sequencer.live.scouting import Met
@@ -76,6 +77,7 @@ def planned(book: str, said: dict[str, Any]) -> Planned:
         coach=coach,
         rules_for=rules_for(said["rule_for"], (man.name for man in line_up)),
         catcher=said["catcher"],
+        situation=situation(said) if "outs" in said else None,
         rules=rules,
     )
     return Planned(made, met)

@@ -1,12 +1,12 @@
 """`sequencer suggest`: the next call in one situation."""
 
-import re
 from typing import Any
 
 import click
 
 from sequencer.cli.options import book_option, json_option, print_json, seed_option
 from sequencer.cli.planning_options import coach_options, coach_rules, pitcher_options, scouting
+from sequencer.cli.situation import situation, situation_options
 
 
 @click.command(
@@ -18,8 +18,8 @@ from sequencer.cli.planning_options import coach_options, coach_rules, pitcher_o
 @click.option("--hitter", required=True, metavar="NAME", help="Who hits: a name or number.")
 @click.option("--bats", type=click.Choice(["R", "L"]), help="The side he hits from today.")
 @click.option("--count", required=True, metavar="2-1", help="Balls and strikes.")
-@click.option("--outs", type=click.IntRange(0, 2), default=0, show_default=True)
-@click.option("--bases", default="", metavar="1-3", help="Runners on: 1, 1-3, 2-3, 1-2-3.")
+@situation_options
+@click.option("--on-deck", metavar="NAME", help="Who hits next: he counts in what a walk costs.")
 @click.option("--last", metavar='"fastball away"', help="The pitch before, in this at-bat.")
 @click.option("--game", metavar="GAME", help="A game being logged: what it has shown counts.")
 @coach_options
@@ -42,7 +42,7 @@ def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **sa
 
     count, coach = parse(said["count"]), coach_rules(said)
     last = read_call(said["last"]) if said["last"] else None
-    moment = Moment(_bases(said["bases"]), said["outs"])
+    moment = situation(said) or Moment()
     with scouting(book) as known:
         person = known.find_pitcher(pitcher)
         level = known.level_of(person, said["level"])
@@ -54,6 +54,8 @@ def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **sa
         )
         league = league_of(level, said["league_file"])
         man = known.anyone(hitter, league, throws=thrower.throws, bats=said["bats"] or "")
+        deck = said["on_deck"]
+        next_up = known.anyone(deck, league, throws=thrower.throws) if deck else None
         guessed = known.guess_rate(pitcher, said["game"]) if said["game"] else None
     zone = todays_zone.usual(level)
     if today is not None:
@@ -61,7 +63,9 @@ def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **sa
         league = replace(league, edges=zone.edges)
     trust = float(trusts(said["trust"], [man])[0])
     adviser = Adviser(thrower, league, rules, coach=coach, trust=trust, catcher=said["catcher"])
-    found = adviser.advise(Asked(man, count, moment, last), seed)
+    asked = Asked(man, count, moment, last)
+    found = adviser.advise(asked, seed)
+    ways = adviser.beside(asked, next_up)
     state = {
         "pitcher": thrower.name,
         "hitter": man.name,
@@ -69,22 +73,16 @@ def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **sa
         "count": str(count),
         "outs": moment.outs,
         "bases": "-".join(str(i) for i, on in enumerate(moment.bases, 1) if on),
+        "inning": moment.inning,
+        "half": moment.half if moment.inning else "",
+        "score": said["score"],
+        "on_deck": next_up.name if next_up else "",
         "last": str(last) if last else "",
         "level": level,
         "trust": trust,
         "notes": [*adviser.notes, *man.notes, *([zone.says()] if today is not None else [])],
     }
     if as_json:
-        print_json(to_json(found, state, guessed))
+        print_json(to_json(found, state, guessed, ways))
     else:
-        click.echo(suggestion_text(state, found, guessed))
-
-
-def _bases(text: str) -> tuple[str, str, str]:
-    from sequencer.errors import BadInput
-
-    words = set(re.findall(r"\S", re.sub(r"[-,]", " ", text)))
-    if not words <= {"1", "2", "3"}:
-        raise BadInput(f"'{text}' does not say who is on base: write 1, 1-3 or 1-2-3.")
-    first, second, third = ("on" if base in words else "" for base in ("1", "2", "3"))
-    return first, second, third
+        click.echo(suggestion_text(state, found, guessed, ways))

@@ -15,9 +15,10 @@ from sequencer.errors import CoachError
 from sequencer.estimates.command import PitcherBelief
 from sequencer.estimates.hitter import HitterBelief
 from sequencer.estimates.league import League
+from sequencer.planning.beside import Beside, beside
 from sequencer.planning.calls import Call, CoachRules
 from sequencer.planning.context import NO_RULES, Context, context, notes
-from sequencer.planning.stakes import Moment
+from sequencer.planning.stakes import Catcher, Moment
 from sequencer.planning.suggest import Ready, Suggestion, ready
 from sequencer.planning.trust import Trust
 from sequencer.records.state import Logged, State
@@ -53,8 +54,8 @@ class Adviser:
     coach : CoachRules
     trust : float or auto
         How far to lean on the book, 0 to 0.9, or as far as it knows each hitter's habit.
-    catcher : str
-        good, average or poor at blocking.
+    catcher : str or Catcher
+        good, average or poor at blocking, or as he is known.
     """
 
     def __init__(
@@ -65,7 +66,7 @@ class Adviser:
         *,
         coach: CoachRules = NO_RULES,
         trust: Trust = 0.0,
-        catcher: str = "average",
+        catcher: str | Catcher = "average",
     ) -> None:
         self.pitcher, self.league, self.rules = pitcher, league, rules
         self.coach, self.trust, self.catcher = coach, trust, catcher
@@ -74,6 +75,21 @@ class Adviser:
     def advise(self, asked: Asked, seed: int | tuple[int, ...] = 0) -> Suggestion:
         """Return the suggestion for one question; the same seed draws the same call."""
         return self.prepared(asked.hitter, asked.moment).at(asked.count, asked.last, seed)
+
+    def beside(self, asked: Asked, on_deck: HitterBelief | None = None) -> Beside:
+        """Return what walking him and pitching around him are worth beside the plan."""
+        solved = self.prepared(asked.hitter, asked.moment).solved
+        around = self._around(asked.moment)
+        return beside(
+            solved,
+            asked.hitter,
+            self.pitcher,
+            self.league,
+            around,
+            asked.count,
+            last=asked.last,
+            on_deck=on_deck,
+        )
 
     @property
     def notes(self) -> tuple[str, ...]:

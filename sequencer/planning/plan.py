@@ -14,6 +14,7 @@ from sequencer.estimates.hitter import HitterBelief
 from sequencer.estimates.league import League
 from sequencer.estimates.pitcher import PitchBelief, PitcherBelief
 from sequencer.planning.arrays import Floats
+from sequencer.planning.beside import Beside, beside
 from sequencer.planning.calls import Call, CoachRules
 from sequencer.planning.coach import costs, first_values, joined
 from sequencer.planning.context import (
@@ -81,6 +82,7 @@ class HitterPlan:
     simplicity_cost : card against plan, both against a best reply.
     trust : how far this plan leans on the book.
     turns : what turns when an assumption moves within its doubt; see `sensitivity`.
+    beside : walking him and pitching around him; None without a real situation.
     """
 
     hitter: str
@@ -96,6 +98,7 @@ class HitterPlan:
     notes: tuple[str, ...] = ()
     trust: float = 0.0
     turns: tuple[Turn, ...] = ()
+    beside: Beside | None = None
 
     @property
     def rules_cost(self) -> float:
@@ -128,6 +131,7 @@ class HitterPlan:
                 for one in self.turns
             ],
             "notes": list(self.notes),
+            "beside": self.beside.as_json() if self.beside else None,
         }
 
 
@@ -319,14 +323,20 @@ def plan(
     simple_cards = cards(solved)
     simple = simplicity_cost(game, simple_cards, solved.guarantee)
     binding = _rules_costs(free, solved, around.coaches(hitters))
+    made = [
+        _hitter_plan(solved, h, hitter, simple_cards[h], float(simple[h]), binding[h])
+        for h, hitter in enumerate(hitters)
+    ]
+    if situation is not None:
+        made = [
+            replace(one, beside=beside(solved, man, thrower, league, around, Count(0, 0), index=h))
+            for h, (one, man) in enumerate(zip(made, hitters, strict=True))
+        ]
     return Plan(
         pitcher.name,
         league.level,
         float(lean.mean()),
-        tuple(
-            _hitter_plan(solved, h, hitter, simple_cards[h], float(simple[h]), binding[h])
-            for h, hitter in enumerate(hitters)
-        ),
+        tuple(made),
         (*notes(pitcher, around), aims(pitcher, around)),
         pitcher.arsenal,
         solved,

@@ -11,6 +11,7 @@ from sequencer.estimates.command import PitcherBelief
 from sequencer.estimates.hitter import HitterBelief
 from sequencer.estimates.league import League
 from sequencer.planning.arrays import Floats
+from sequencer.planning.beside import Beside
 from sequencer.planning.calls import Call, CoachRules
 from sequencer.planning.context import NO_RULES, Context, context, game_for
 from sequencer.planning.outcomes import NONE, last_shown
@@ -167,7 +168,10 @@ def suggest(
 
 
 def as_json(
-    suggestion: Suggestion, state: dict[str, Any], guess_rate: float | None
+    suggestion: Suggestion,
+    state: dict[str, Any],
+    guess_rate: float | None,
+    beside: Beside | None = None,
 ) -> dict[str, Any]:
     """Return a suggestion as JSON values, with the state it is for as it was asked."""
     return {
@@ -184,4 +188,5 @@ def as_json(
         ],
         "draw": {"pitch": suggestion.draw.pitch, "target": suggestion.draw.target},
         "guess_rate": guess_rate,
+        "beside": beside.as_json() if beside else None,
     }

@@ -7,11 +7,13 @@ from typing import Any, Final
 
 from sequencer.baseball.count import COUNTS, Count
 from sequencer.estimates.pitcher import PitchBelief
+from sequencer.planning.beside import Beside
 from sequencer.planning.calls import Call
 from sequencer.planning.looks import Look
 from sequencer.planning.plan import CountPlan, HitterPlan, Plan
 from sequencer.planning.suggest import Suggested, Suggestion
 from sequencer.planning.what_if import Preferred
+from sequencer.reports.beside_text import beside_lines
 from sequencer.reports.lines import sentence
 
 WIDTH: Final = 80
@@ -117,7 +119,9 @@ def _hitter(
     """Return one hitter's lines."""
     title = f"{one.hitter} ({_SIDES.get(one.bats, one.bats)})"
     lines = [title, "-" * len(title)]
-    said = (*_worth(one), *one.notes, *turns_said(one), *(f"what if {says}" for says in answers))
+    ways = beside_lines(one.beside) if one.beside else ()
+    asked = (f"what if {says}" for says in answers)
+    said = (*_worth(one), *ways, *one.notes, *turns_said(one), *asked)
     lines += [line for note in said for line in _note(note)]
     lines += [f"  {'card':<16}tenths"]
     for row, calls in one.card.rows.items():
@@ -248,7 +252,10 @@ def _wrapped(text: str, width: int) -> list[str]:
 
 
 def suggestion_text(
-    state: Mapping[str, Any], suggestion: Suggestion, guess_rate: float | None = None
+    state: Mapping[str, Any],
+    suggestion: Suggestion,
+    guess_rate: float | None = None,
+    beside: Beside | None = None,
 ) -> str:
     """Return a suggestion: the state, each call with its share in a hundred and why, the draw.
 
@@ -259,6 +266,8 @@ def suggestion_text(
     suggestion : Suggestion
     guess_rate : float or None
         Share of tonight's pitches a reader would have named.
+    beside : Beside or None
+        Walking him and pitching around him.
     """
     runs = sum(one.share * one.runs for one in suggestion.calls)
     lines = wrap(_situation(state), WIDTH)
@@ -268,6 +277,7 @@ def suggestion_text(
         share = f"{100 * one.share:.0f}"
         lines += _columns([(share, 5), (str(one.call), 24), (one.why, WIDTH - 31)])
     lines.append(f"  Drawn: {suggestion.draw}.")
+    lines += [line for said in (beside_lines(beside) if beside else ()) for line in _note(said)]
     if guess_rate is not None:
         lines.append(f"  A reader would have named {100 * guess_rate:.0f} in 100 so far.")
     return "\n".join(lines)
@@ -289,7 +299,8 @@ _BASES: Final = {
 def _situation(state: Mapping[str, Any]) -> str:
     """Say the state in one sentence."""
     last = f", after a {state['last']}" if state["last"] else ""
+    where = f", {state['half']} {state['inning']}, us {state['score']}" if state["inning"] else ""
     return (
         f"{state['hitter']} ({_SIDES.get(state['bats'], state['bats'])}), {state['count']}, "
-        f"{_OUTS[state['outs']]}, {_BASES[state['bases']]}{last}"
+        f"{_OUTS[state['outs']]}, {_BASES[state['bases']]}{where}{last}"
     )
