@@ -137,8 +137,10 @@ def half_inning(
     Raises
     ------
     BadInput
-        If no chain of such events scores so much or so little.
+        If the runs are out of range.
     """
+    if not 1.0 <= runs_per_game <= 20.0:
+        raise BadInput(f"{runs_per_game:g} runs a game is out of range: use 1 to 20.")
     parts = _parts()
     between = _between(loose)
     low, high = -4.0, 4.0
@@ -146,8 +148,6 @@ def half_inning(
         middle = (low + high) / 2
         made = _chain(parts, between, _shares(middle, error_share, dict(counts)))
         low, high = (middle, high) if _per_game(made) < runs_per_game else (low, middle)
-    if abs(_per_game(made) - runs_per_game) > 0.01:
-        raise BadInput(f"No half-innings bring {runs_per_game:g} runs a game: use 1 to 20.")
     return made
 
 
