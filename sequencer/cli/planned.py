@@ -50,6 +50,7 @@ def planned(book: str, said: dict[str, Any]) -> Planned:
     CoachError
         If somebody is not in the book, a file cannot be read, or the rules leave no call.
     """
+    from sequencer.live.catching import catcher
     from sequencer.live.scouting import league_of, parse_arsenal
     from sequencer.planning.plan import plan
 
@@ -67,6 +68,7 @@ def planned(book: str, said: dict[str, Any]) -> Planned:
             today=known.today(said["pitcher"], said["today"]) if said["today"] else None,
         )
         league = league_of(level, said["league_file"])
+        behind = catcher(known, said["catcher"], level, said["arm"])
         met = known.line_up(said["hitters"])
         line_up = [known.hitter(one, league, throws=thrower.throws) for one in met]
     made = plan(
@@ -76,7 +78,7 @@ def planned(book: str, said: dict[str, Any]) -> Planned:
         trust=said["trust"],
         coach=coach,
         rules_for=rules_for(said["rule_for"], (man.name for man in line_up)),
-        catcher=said["catcher"],
+        catcher=behind,
         situation=situation(said) if "outs" in said else None,
         rules=rules,
     )

@@ -47,10 +47,17 @@ _OPTIONS = (
     click.option("--throws", type=click.Choice(["R", "L"]), help="Where the book does not say."),
     click.option(
         "--catcher",
+        default="average",
+        show_default=True,
+        metavar="NAME|WORD",
+        help="Who catches, as the book has seen him block; or good, average, poor.",
+    ),
+    click.option(
+        "--arm",
         type=click.Choice(["good", "average", "poor"]),
         default="average",
         show_default=True,
-        help="How well the catcher blocks.",
+        help="The catcher's arm against a steal.",
     ),
     league_option,
 )

@@ -33,6 +33,7 @@ def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **sa
     from sequencer.baseball.count import parse
     from sequencer.estimates import todays_zone
     from sequencer.live.advice import Adviser, Asked
+    from sequencer.live.catching import catcher
     from sequencer.live.scouting import league_of, parse_arsenal
     from sequencer.planning.calls import read_call
     from sequencer.planning.stakes import Moment
@@ -54,6 +55,7 @@ def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **sa
         )
         league = league_of(level, said["league_file"])
         man = known.anyone(hitter, league, throws=thrower.throws, bats=said["bats"] or "")
+        behind = catcher(known, said["catcher"], level, said["arm"])
         deck = said["on_deck"]
         next_up = known.anyone(deck, league, throws=thrower.throws) if deck else None
         guessed = known.guess_rate(pitcher, said["game"]) if said["game"] else None
@@ -62,7 +64,7 @@ def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **sa
         zone = todays_zone.learn(zone, today, league)
         league = replace(league, edges=zone.edges)
     trust = float(trusts(said["trust"], [man])[0])
-    adviser = Adviser(thrower, league, rules, coach=coach, trust=trust, catcher=said["catcher"])
+    adviser = Adviser(thrower, league, rules, coach=coach, trust=trust, catcher=behind)
     asked = Asked(man, count, moment, last)
     found = adviser.advise(asked, seed)
     ways = adviser.beside(asked, next_up)

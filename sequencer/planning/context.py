@@ -165,6 +165,8 @@ def game_for(
 def notes(pitcher: PitcherBelief, around: Context) -> tuple[str, ...]:
     """Return what must be said beside a plan, in a coach's words."""
     said = [*pitcher.notes, *pitcher.alike_notes()]
+    if isinstance(around.catcher, Catcher) and around.catcher.says:
+        said.append(around.catcher.says)
     if strike_first(pitcher):
         said.append(STRIKE_FIRST)
     has_breaking = any(pitch.family == "breaking" for pitch in pitcher.available)
