@@ -19,7 +19,7 @@ from sequencer.estimates.pitcher import PitcherBelief
 from sequencer.planning.arrays import Floats
 from sequencer.planning.at_bat import solve_tables
 from sequencer.planning.calls import Call, CoachRules
-from sequencer.planning.context import Context, free_game, game_for, under_rules
+from sequencer.planning.context import NO_RULES, Context, free_game, game_for, under_rules
 from sequencer.planning.here import Moment, here
 from sequencer.planning.outcomes import NONE, Tables, last_shown
 from sequencer.planning.solved import Solved
@@ -172,15 +172,22 @@ def _around(
     hitter: HitterBelief, pitcher: PitcherBelief, league: League, around: Context, count: Count
 ) -> float:
     """Return the value of the game with calls off the plate only, from this count."""
-    coach = CoachRules(breaking=around.coach.breaking, last_pitch=False)
-    kept = replace(around, coach=coach, rules_for={})
-    free = free_game([hitter], pitcher, league, kept, wide_calls(around, pitcher))
+    coach = around.coach_against(hitter.name)
+    breaking = CoachRules(breaking=coach.breaking, last_pitch=False)
+    kept = replace(around, coach=breaking, rules_for={})
+    free = free_game([hitter], pitcher, league, kept, wide_calls(around, pitcher, coach))
     return float(_values(under_rules(free, [hitter], kept))[0, count.balls, count.strikes])
 
 
-def wide_calls(around: Context, pitcher: PitcherBelief) -> tuple[Call, ...]:
-    """Return calls off the plate, whatever the pitcher's command: he need only miss there."""
-    return tuple(Call(pitch.pitch, word) for pitch in around.pitches(pitcher) for word in WIDE)
+def wide_calls(
+    around: Context, pitcher: PitcherBelief, coach: CoachRules = NO_RULES
+) -> tuple[Call, ...]:
+    """Return calls off the plate, whatever the pitcher's command: he need only miss there.
+
+    The coach's rules on pitches and sides hold here too.
+    """
+    wide = tuple(Call(pitch.pitch, word) for pitch in around.pitches(pitcher) for word in WIDE)
+    return tuple(call for call in wide if coach.allows(call)) or wide
 
 
 def _values(game: Tables) -> Floats:
