@@ -61,7 +61,7 @@ def state_of(bases: Bases, outs: int) -> int:
     return 8 * outs + base_index(bases)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class HalfInning:
     """The chain of one half.
 

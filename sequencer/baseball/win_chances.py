@@ -39,7 +39,7 @@ class Score:
             raise BadInput(f"There is no {self.half} of inning {self.inning}.")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class WinChances:
     """Chances of the home side to win a game by some rules, at one level of scoring.
 

@@ -2,8 +2,9 @@
 
 By run expectancy when only bases and outs are known. With inning and score it is the change in
 the chance to win, divided by what one run brings at the start of an even game: early in an even
-game that is the same within a tenth, and late in a close one it is not. A game that is as good as
-decided goes by runs again, since nothing would matter in it.
+game the two are nearly the same (walks and strikeouts within .09 runs and an eighth), and late in a
+close one they are not. A game that is as good as decided goes by runs again, since nothing would
+matter in it.
 """
 
 from collections.abc import Iterable
