@@ -1,52 +1,115 @@
-"""The best mixes found so far in each game of a batch, by what they guarantee."""
+"""The best mixes found so far in each game of a batch, by what they guarantee, and their proof."""
 
 import numpy as np
 
 from sequencer.planning.arrays import Bools, Floats, Ints
+from sequencer.planning.tableaux import range_of
+
+GAP = 1e-10
+"""Certificate asked for, as a share of the range of payoffs in play (a chosen precision)."""
+ROUNDING = 1e-14
+"""What rounding may leave of a gap, as a share of a payoff (measured: 50 roundings)."""
+PLAYED = 1e-3
+"""Least share of a mix that is sure to be in play (assumption)."""
 
 
 class BestSoFar:
     """Keeps for each side of each game the mix that guarantees it most.
 
-    Bounds are measured from ``base``, what the safest single call may give: a payoff of the game,
-    so that a huge offset costs no digits, and in play, so that a mad payoff elsewhere costs none.
+    Games are (games, rows, columns); rows minimise. Bounds are measured from ``base``, what the
+    safest single row may give: a payoff of the game, so that a huge offset costs no digits, and in
+    play, so that a mad payoff elsewhere costs none.
     """
 
-    def __init__(self, game: Floats, mask: Bools) -> None:
-        """Begin with the safest single call and the best reply to it."""
-        self.game, self.mask = game, mask
-        games, worst = np.arange(game.shape[0]), np.where(mask, game.max(axis=2), np.inf)
+    def __init__(self, game: Floats) -> None:
+        """Begin with the safest single row, the best reply to it, and the best answer to that."""
+        self.game = game
+        games, worst = np.arange(game.shape[0]), game.max(axis=2)
         self.safest: Ints = worst.argmin(axis=1)
         self.reply: Ints = game[games, self.safest].argmax(axis=1)
+        replied = game[games, :, self.reply]
+        self.answer: Ints = replied.argmin(axis=1)
         self.base: Floats = worst.min(axis=1)
-        self.calls, self.looks = np.zeros(game.shape[:2]), np.zeros(game.shape[::2])
-        self.calls[games, self.safest] = self.looks[games, self.reply] = 1.0
-        self.high = np.zeros(games.size)  # the most a look gets against ``calls``, less the base
-        replied = np.where(mask, game[games, :, self.reply], np.inf)
-        self.low: Floats = replied.min(axis=1) - self.base  # the least a call gives ``looks``
+        self.rows, self.columns = np.zeros(game.shape[:2]), np.zeros(game.shape[::2])
+        self.rows[games, self.safest] = self.columns[games, self.reply] = 1.0
+        self.high = np.zeros(games.size)  # the most a column gets against ``rows``, less the base
+        self.low: Floats = replied.min(axis=1) - self.base  # the least a row gives ``columns``
 
-    def offer(self, games: Ints, calls: Floats, looks: Floats) -> None:
-        """Measure mixes of some games on the whole games and keep what is better."""
-        low, high = self._bounds(games, calls, looks)
-        self.keep(games, calls, high, looks, low)
+    @property
+    def gap(self) -> Floats:
+        """(games,): what best replies to the two mixes differ by."""
+        return np.maximum(self.high - self.low, 0.0)
 
-    def certificate(self) -> tuple[Floats, Floats]:
-        """Value of every game, midway between the bounds, and their gap, measured anew."""
-        low, high = self._bounds(np.arange(self.base.size), self.calls, self.looks)
-        return self.base + (low + high) / 2.0, np.maximum(high - low, 0.0)
+    @property
+    def value(self) -> Floats:
+        """(games,): midway between what the two mixes guarantee."""
+        value: Floats = self.base + (self.low + self.high) / 2.0
+        return value
 
-    def _bounds(self, games: Ints, calls: Floats, looks: Floats) -> tuple[Floats, Floats]:
-        """Find the least runs of any call against looks, and the most of any look against calls."""
-        inner = self.game[games] - self.base[games, None, None]
-        of_calls = np.matmul(inner, looks[:, :, None])[:, :, 0]
-        of_looks = np.matmul(calls[:, None, :], inner)[:, 0]
-        low: Floats = np.where(self.mask[games], of_calls, np.inf).min(axis=1)
-        high: Floats = of_looks.max(axis=1)
-        return low, high
+    def inner(self, games: Ints) -> Floats:
+        """Copy some games, less their base."""
+        inner = self.game[games]
+        inner -= self.base[games, None, None]
+        return inner
 
-    def keep(self, games: Ints, calls: Floats, high: Floats, looks: Floats, low: Floats) -> None:
+    def offer(self, games: Ints, inner: Floats, rows: Floats, columns: Floats) -> None:
+        """Measure mixes of some games on ``inner`` of them, and keep what is better."""
+        high: Floats = np.matmul(rows[:, None, :], inner)[:, 0].max(axis=1)
+        low: Floats = np.matmul(inner, columns[:, :, None])[:, :, 0].min(axis=1)
+        self.keep(games, rows, high, columns, low)
+
+    def keep(self, games: Ints, rows: Floats, high: Floats, columns: Floats, low: Floats) -> None:
         """Keep mixes of some games, already measured, where they are better."""
         tighter = high < self.high[games]
-        self.calls[games[tighter]], self.high[games[tighter]] = calls[tighter], high[tighter]
+        self.rows[games[tighter]], self.high[games[tighter]] = rows[tighter], high[tighter]
         tighter = low > self.low[games]
-        self.looks[games[tighter]], self.low[games[tighter]] = looks[tighter], low[tighter]
+        self.columns[games[tighter]], self.low[games[tighter]] = columns[tighter], low[tighter]
+
+
+def unproven(best: BestSoFar, games: Ints, width: Floats) -> Ints:
+    """Those of some games whose gap is above what is asked for at a width of payoffs."""
+    gap, size = best.gap[games], np.abs(best.base[games])
+    return games[gap > GAP * width + ROUNDING * np.maximum(width, size)]
+
+
+def width_played(best: BestSoFar, games: Ints) -> Floats:
+    """(games,): range of the payoffs of what is played against the heaviest of the other side.
+
+    What is played less than `PLAYED` is left out: rounding leaves such shares of anything.
+    """
+    rows, columns = best.rows[games], best.columns[games]
+    across = best.game[games, rows.argmax(axis=1)]
+    down = best.game[games, :, columns.argmax(axis=1)]
+    return np.maximum(_width(across, columns > PLAYED), _width(down, rows > PLAYED))
+
+
+def _width(payoffs: Floats, on: Bools) -> Floats:
+    width: Floats = payoffs.max(axis=1, where=on, initial=-np.inf)
+    width -= payoffs.min(axis=1, where=on, initial=np.inf)
+    return width
+
+
+def width_in_play(best: BestSoFar, games: Ints) -> Floats:
+    """(games,): range of the payoffs that no single row or column rules out."""
+    low, high = range_of(in_play(best, games)[0])
+    return high - low
+
+
+def in_play(best: BestSoFar, games: Ints) -> tuple[Floats, Ints, Ints]:
+    """Cut some games, less their base, to the rows and columns worth playing, given beside them.
+
+    A row that always gives more than the safest row's worst is never mixed, nor a column that never
+    gets as much as the safest column's least: a safe one stands in for it. So a mad payoff in one
+    of them does not set the scale.
+    """
+    game = best.inner(games)
+    most, least = game.max(axis=2), game.min(axis=2)
+    safest = most.argmin(axis=1)[:, None]
+    on = least <= np.take_along_axis(most, safest, axis=1)
+    rows = np.where(on, np.arange(game.shape[1]), safest)
+    game = np.take_along_axis(game, rows[:, :, None], axis=1)
+    most, least = game.max(axis=1), game.min(axis=1)
+    safest = least.argmax(axis=1)[:, None]
+    on = most >= np.take_along_axis(least, safest, axis=1)
+    columns = np.where(on, np.arange(game.shape[2]), safest)
+    return np.take_along_axis(game, columns[:, None, :], axis=2), rows, columns

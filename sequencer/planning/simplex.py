@@ -1,116 +1,150 @@
 """Solve many small matrix games at once by one simplex run over a batch of tableaux.
 
 One pivot is a rank-one update of every game in the batch, so NumPy does the work of all of them;
-a game that is done stops taking part.
+games that are done are left out as soon as they are half of the batch.
 """
 
 import numpy as np
 
 from sequencer.planning.arrays import Bools, Floats, Ints
-from sequencer.planning.tableaux import Tableaux
+from sequencer.planning.members import spread_out, stand_ins
+from sequencer.planning.tableaux import Tableaux, WholeTableaux
 
 ZERO = 1e-12
 """What counts as nought among payoffs scaled to [1, 2] (assumption: some 5,000 roundings)."""
+REFRESHES = 3
+"""Fresh starts of games that one run did not prove (measured: 2 mend all but freaks)."""
+LIFTS = 1.0 - ZERO
+"""Variables that cost less than this are brought in."""
 PIVOT = 1e-11
 """Smallest pivot taken, likewise: a smaller one is mostly rounding (measured)."""
 
 
 def solve_tableaux(
-    payoffs: Floats, calls_on: Bools, looks_on: Bools, refreshes: int = 0
+    payoffs: Floats,
+    rows_on: Bools | None = None,
+    columns_on: Bools | None = None,
+    *,
+    near: Ints | None = None,
 ) -> tuple[Floats, Floats]:
     """Find mixes of both sides for every game of a batch by the simplex method.
 
-    With payoffs above nought the row player's problem is: the largest sum of u with
-    ``payoffs.T @ u <= 1``, ``u >= 0``; then the value is 1 / sum, his mix u / sum, and the prices
-    of the constraints are the column player's mix (Dantzig 1951). Pivots are capped: a game that
-    stalls gives its best mixes so far, and it is for the caller to measure them.
+    With costs above nought the column player's problem is: the largest sum of u with
+    ``costs @ u <= 1``, ``u >= 0``; his mix is u / sum, and the prices of the constraints are the
+    row player's mix (Dantzig 1951). Pivots are capped: a game that stalls gives its best mixes so
+    far, and it is for the caller to measure them.
 
     Parameters
     ----------
     payoffs
-        (games, calls, looks): rows minimise, columns maximise.
-    calls_on, looks_on
-        (games, calls) and (games, looks): which of them belong to the game; at least one of each.
-    refreshes
-        How often to work out the tableaux anew where they stand and go on. Calls and looks that are
-        nearly alike need it: their small pivots cost digits, and a basis can only seem optimal.
+        (games, rows, columns): rows minimise, columns maximise. Quicker when rows are few.
+    rows_on, columns_on
+        (games, rows) and (games, columns): which of them belong to the game; at least one of each.
+        All, when absent; the others get exactly nought.
+    near
+        (games, some): columns to begin with, such as those of a solution nearby. The safest one,
+        when absent (measured: saves a sixth of the pivots).
 
     Returns
     -------
     tuple of arrays
-        (games, calls) and (games, looks), each row a probability mix, nought where not on; not a
-        number where a game lost all its digits.
+        (games, rows) and (games, columns), each row a probability mix; not a number where a game
+        lost all its digits.
+    """
+    if rows_on is not None and not rows_on.all():
+        members = stand_ins(rows_on)
+        payoffs = np.take_along_axis(payoffs, members[:, :, None], axis=1)
+        x, y = solve_tableaux(payoffs, None, columns_on, near=near)
+        return spread_out(x, members, rows_on.shape[1]), y
+    if columns_on is not None and not columns_on.all():
+        members = stand_ins(columns_on)
+        payoffs = np.take_along_axis(payoffs, members[:, None, :], axis=2)
+        x, y = solve_tableaux(payoffs, near=near)
+        return x, spread_out(y, members, columns_on.shape[1])
+    with np.errstate(all="ignore"):
+        tableaux = Tableaux.of_games(payoffs)
+        _bring_in_each(tableaux, _safest(tableaux) if near is None else near)
+        _lower_costs(tableaux)
+        return tableaux.mixes()
+
+
+def solve_with_care(payoffs: Floats) -> tuple[Floats, Floats]:
+    """Find mixes as ``solve_tableaux`` does where rows and columns are nearly alike.
+
+    Their small pivots cost digits, and a basis can only seem optimal: so tableaux are kept whole,
+    and worked out anew where they stand.
     """
     with np.errstate(all="ignore"):
-        tableaux = Tableaux.of_games(payoffs, calls_on, looks_on)
+        tableaux = WholeTableaux.of_games(payoffs)
+        _bring_in_each(tableaux, _safest(tableaux))
         _lower_costs(tableaux)
-        for _ in range(refreshes):
-            worked, tableaux = tableaux, Tableaux.of_games(payoffs, calls_on, looks_on)
-            tableaux.bring_in(worked)
+        for _ in range(REFRESHES):
+            basis, tableaux = tableaux.basis, WholeTableaux.of_games(payoffs)
+            tableaux.bring_in(basis)
             _lower_costs(tableaux)
             _meet_limits(tableaux)
         return tableaux.mixes()
 
 
+def _bring_in_each(tableaux: Tableaux, columns: Ints) -> None:
+    """Pivots on given columns, (games, some), in turn, each where it still lifts the sum."""
+    for column in columns.T:
+        rates = tableaux.rates(column)
+        _pivot(tableaux, rates[:, -1] < -ZERO, column, rates)
+
+
 def _lower_costs(tableaux: Tableaux) -> None:
-    """Primal pivots, in place: bring in a call that lowers the cost until none does."""
-    games, patience = tableaux.labels.shape[0], 2 * tableaux.labels.shape[1] + 10
-    live = np.arange(games)
+    """Primal pivots, in place: bring in a variable that lifts the sum until none does."""
+    games, part = np.arange(tableaux.basis.shape[0]), tableaux
+    patience = 2 * tableaux.profits.size + 10
     for turn in range(4 * patience):
         by_number = turn > patience  # Bland 1977: cannot cycle
-        live, column = _entering(tableaux, live, by_number=by_number)
-        if live.size == 0:
+        costs = part.costs()
+        variable = (costs < LIFTS).argmax(axis=1) if by_number else costs.argmin(axis=1)
+        live = costs[np.arange(games.size), variable] < LIFTS
+        left = np.count_nonzero(live)
+        if left == 0:
             break
-        tableaux.pivot(live, _leaving(tableaux, live, column, by_number=by_number), column)
+        if 2 * left < games.size:
+            tableaux.put(games, part)
+            games, part, variable, live = games[live], part.some(live), variable[live], live[live]
+        _pivot(part, live, variable, part.rates(variable), by_number=by_number)
+    tableaux.put(games, part)
 
 
-def _entering(tableaux: Tableaux, live: Ints, *, by_number: bool) -> tuple[Ints, Ints]:
-    """Games not yet optimal and the column that enters: steepest, or lowest number when stalled."""
-    costs = tableaux.cells[live, -1, :-1]
-    improves = costs < -ZERO
-    going = improves.any(axis=1)
-    live, costs, improves = live[going], costs[going], improves[going]
+def _safest(tableaux: Tableaux) -> Ints:
+    """(games, 1): the column that costs least at worst."""
+    safest: Ints = tableaux.cells[:, :, : tableaux.columns].max(axis=1).argmin(axis=1)
+    return safest[:, None]
+
+
+def _pivot(
+    tableaux: Tableaux, live: Bools, variable: Ints, rates: Floats, *, by_number: bool = False
+) -> None:
+    """Bring in a variable of every live game, up to the tightest limit.
+
+    Limits of nought are told apart by their rates: the largest pivot keeps most digits.
+    """
+    limited = rates[:, :-1]
+    tightness = np.where(limited > PIVOT, limited / np.maximum(tableaux.amounts, ZERO), 0.0)
+    row = tightness.argmax(axis=1)
+    tightest = tightness[np.arange(row.size), row]
     if by_number:
-        return live, _lowest_number(tableaux.of_columns[live], improves)
-    steepest: Ints = costs.argmin(axis=1)
-    return live, steepest
+        tied = tightness >= tightest[:, None] * (1.0 - ZERO)
+        row = np.where(tied, tableaux.basis, np.iinfo(np.intp).max).argmin(axis=1)
+    tableaux.pivot(live & (tightest > 0.0), row, variable, rates)
 
 
-def _leaving(tableaux: Tableaux, live: Ints, column: Ints, *, by_number: bool) -> Ints:
-    """Row that leaves: the tightest limit; among ties the largest pivot, or lowest number."""
-    rates = tableaux.cells[live, :-1, column]
-    limits = np.maximum(tableaux.cells[live, :-1, -1], 0.0)
-    tied = _smallest(limits, rates)
-    if by_number:
-        return _lowest_number(tableaux.of_rows[live], tied)
-    largest: Ints = np.where(tied, rates, -1.0).argmax(axis=1)
-    return largest
-
-
-def _meet_limits(tableaux: Tableaux) -> None:
-    """Dual pivots, in place: drive out a row below nought until none is, costs kept in order."""
-    live = np.arange(tableaux.labels.shape[0])
-    for _ in range(4 * tableaux.labels.shape[1]):
-        limits = tableaux.cells[live, :-1, -1]
-        row, broken = limits.argmin(axis=1), limits.min(axis=1) < -ZERO
-        live, row = live[broken], row[broken]
-        rates = -tableaux.cells[live, row, :-1]
-        can = (rates > PIVOT).any(axis=1)
-        live, row, rates = live[can], row[can], rates[can]
-        if live.size == 0:
+def _meet_limits(tableaux: WholeTableaux) -> None:
+    """Dual pivots, in place: drive out a variable below nought until none is, costs kept above."""
+    games = np.arange(tableaux.basis.shape[0])
+    for _ in range(4 * tableaux.rows):
+        row = tableaux.amounts.argmin(axis=1)
+        gives = -tableaux.inverse[games, row, :-1]
+        over = np.maximum(tableaux.inverse[:, -1, :-1], ZERO)
+        tightness = np.where(gives > PIVOT, gives / over, 0.0)
+        variable = tightness.argmax(axis=1)
+        live = (tableaux.amounts[games, row] < -ZERO) & (tightness[games, variable] > 0.0)
+        if not live.any():
             break
-        tied = _smallest(np.maximum(tableaux.cells[live, -1, :-1], 0.0), rates)
-        tableaux.pivot(live, row, np.where(tied, rates, -1.0).argmax(axis=1))
-
-
-def _smallest(amounts: Floats, rates: Floats) -> Bools:
-    """Where amount over rate is smallest, within rounding, among the rates above nought."""
-    ahead = rates > PIVOT
-    steps = np.where(ahead, amounts / np.where(ahead, rates, 1.0), np.inf)
-    smallest: Bools = ahead & (steps <= steps.min(axis=1, keepdims=True) * (1.0 + ZERO) + ZERO)
-    return smallest
-
-
-def _lowest_number(numbers: Ints, among: Bools) -> Ints:
-    place: Ints = np.where(among, numbers, np.iinfo(np.intp).max).argmin(axis=1)
-    return place
+        tableaux.pivot(live, row, variable, tableaux.rates(variable))

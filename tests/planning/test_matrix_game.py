@@ -214,7 +214,8 @@ def test_linear_programs_stand_in_for_a_simplex_that_fails(monkeypatch: pytest.M
     def uniform(game: Floats, *_: object) -> tuple[Floats, Floats]:
         return np.full(game.shape[:2], 1 / game.shape[1]), np.full(game.shape[::2], 0.25)
 
-    monkeypatch.setattr(matrix_game, "solve_tableaux", uniform)
+    for solver in ("solve_tableaux", "solve_with_care"):
+        monkeypatch.setattr(matrix_game, solver, uniform)
     assert_certified(games, solve_games(games))
 
 
@@ -224,7 +225,8 @@ def test_a_game_that_nothing_solves_is_left_with_safe_mixes_and_an_honest_gap(
     def nothing(game: Floats, *_: object) -> tuple[Floats, Floats]:
         return np.full(game.shape[:2], np.nan), np.full(game.shape[::2], np.nan)
 
-    monkeypatch.setattr(matrix_game, "solve_tableaux", nothing)
+    for solver in ("solve_tableaux", "solve_with_care"):
+        monkeypatch.setattr(matrix_game, solver, nothing)
     monkeypatch.setattr(matrix_game, "_by_linear_program", lambda *_: None)
     solution = solve_games([[[1.0, -1.0], [-1.0, 2.0]]])
     assert solution.calls.tolist() == [[1.0, 0.0]]
