@@ -27,31 +27,19 @@ class _Rows:
     """
 
     def __init__(self, best: BestSoFar, members: Ints) -> None:
-        games, self.size = members.shape
-        self._best, room = best, self.size + ROUNDS
-        self._members = np.empty((games, room), dtype=np.intp)
-        self._payoffs = np.empty((games, room, best.game.shape[2]))
-        every = np.arange(games)
-        self._members[:, : self.size] = members
-        self._payoffs[:, : self.size] = best.game[every[:, None], members]
-        self._payoffs[:, : self.size] -= best.base[:, None, None]
+        self._best, self.members = best, members
+        self.payoffs = best.game[np.arange(len(members))[:, None], members]
+        self.payoffs -= best.base[:, None, None]
 
-    @property
-    def members(self) -> Ints:
-        return self._members[:, : self.size]
-
-    @property
-    def payoffs(self) -> Floats:
-        return self._payoffs[:, : self.size]
-
-    def keep(self, which: Bools) -> None:
-        self._members, self._payoffs = self._members[which], self._payoffs[which]
-
-    def add(self, games: Ints, row: Ints) -> None:
-        self._members[:, self.size] = row
-        self._payoffs[:, self.size] = self._best.game[games, row]
-        self._payoffs[:, self.size] -= self._best.base[games, None]
-        self.size += 1
+    def grow(self, games: Ints, going: Bools, row: Ints) -> None:
+        """Keep the games that go on, and add a row to each."""
+        kept, size, columns = games.size, self.members.shape[1], self.payoffs.shape[2]
+        self.members = np.concatenate([self.members[going], row[:, None]], axis=1)
+        payoffs = np.empty((kept, size + 1, columns))
+        payoffs[:, :size] = self.payoffs if going.all() else self.payoffs[going]
+        payoffs[:, size] = self._best.game[games, row]
+        payoffs[:, size] -= self._best.base[games, None]
+        self.payoffs = payoffs
 
 
 def solve_by_growing_sets(best: BestSoFar, start: tuple[Floats, Floats] | None = None) -> Ints:
@@ -88,8 +76,7 @@ def solve_by_growing_sets(best: BestSoFar, start: tuple[Floats, Floats] | None =
         games, near, reply = games[going], near[going], of_rows.argmin(axis=1)[going]
         if games.size == 0 or turn == ROUNDS:
             break
-        rows.keep(going)
-        rows.add(games, reply)
+        rows.grow(games, going, reply)
     return np.concatenate([*stuck, games])
 
 

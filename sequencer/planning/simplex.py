@@ -90,7 +90,8 @@ def _bring_in_each(tableaux: Tableaux, columns: Ints) -> None:
     """Pivots on given columns, (games, some), in turn, each where it still lifts the sum."""
     for column in columns.T:
         rates = tableaux.rates(column)
-        _pivot(tableaux, rates[:, -1] < -ZERO, column, rates)
+        row, can = _tightest(tableaux, rates)
+        tableaux.pivot(can & (rates[:, -1] < -ZERO), row, column, rates)
 
 
 def _lower_costs(tableaux: Tableaux) -> None:
@@ -101,15 +102,32 @@ def _lower_costs(tableaux: Tableaux) -> None:
         by_number = turn > patience  # Bland 1977: cannot cycle
         costs = part.costs()
         variable = (costs < LIFTS).argmax(axis=1) if by_number else costs.argmin(axis=1)
-        live = costs[np.arange(games.size), variable] < LIFTS
+        rates = part.rates(variable)
+        row, can = _tightest(part, rates, by_number=by_number)
+        live = can & (costs[np.arange(games.size), variable] < LIFTS)
         left = np.count_nonzero(live)
         if left == 0:
             break
+        part.pivot(live, row, variable, rates)
         if 2 * left < games.size:
             tableaux.put(games, part)
-            games, part, variable, live = games[live], part.some(live), variable[live], live[live]
-        _pivot(part, live, variable, part.rates(variable), by_number=by_number)
+            games, part = games[live], part.some(live)
     tableaux.put(games, part)
+
+
+def _meet_limits(tableaux: WholeTableaux) -> None:
+    """Dual pivots, in place: drive out a variable below nought until none is, costs kept."""
+    games = np.arange(tableaux.basis.shape[0])
+    for _ in range(4 * tableaux.rows):
+        row = tableaux.amounts.argmin(axis=1)
+        gives = -tableaux.inverse[games, row, :-1]
+        over = np.maximum(tableaux.inverse[:, -1, :-1], ZERO)
+        ease = np.where(gives > PIVOT, gives / over, 0.0)
+        variable = ease.argmax(axis=1)
+        live = (tableaux.amounts[games, row] < -ZERO) & (ease[games, variable] > 0.0)
+        if not live.any():
+            break
+        tableaux.pivot(live, row, variable, tableaux.rates(variable))
 
 
 def _safest(tableaux: Tableaux) -> Ints:
@@ -118,10 +136,8 @@ def _safest(tableaux: Tableaux) -> Ints:
     return safest[:, None]
 
 
-def _pivot(
-    tableaux: Tableaux, live: Bools, variable: Ints, rates: Floats, *, by_number: bool = False
-) -> None:
-    """Bring in a variable of every live game, up to the tightest limit.
+def _tightest(tableaux: Tableaux, rates: Floats, *, by_number: bool = False) -> tuple[Ints, Bools]:
+    """Find the row that limits what comes in at some rates, and whether any does.
 
     Limits of nought are told apart by their rates: the largest pivot keeps most digits.
     """
@@ -132,19 +148,4 @@ def _pivot(
     if by_number:
         tied = tightness >= tightest[:, None] * (1.0 - ZERO)
         row = np.where(tied, tableaux.basis, np.iinfo(np.intp).max).argmin(axis=1)
-    tableaux.pivot(live & (tightest > 0.0), row, variable, rates)
-
-
-def _meet_limits(tableaux: WholeTableaux) -> None:
-    """Dual pivots, in place: drive out a variable below nought until none is, costs kept above."""
-    games = np.arange(tableaux.basis.shape[0])
-    for _ in range(4 * tableaux.rows):
-        row = tableaux.amounts.argmin(axis=1)
-        gives = -tableaux.inverse[games, row, :-1]
-        over = np.maximum(tableaux.inverse[:, -1, :-1], ZERO)
-        tightness = np.where(gives > PIVOT, gives / over, 0.0)
-        variable = tightness.argmax(axis=1)
-        live = (tableaux.amounts[games, row] < -ZERO) & (tightness[games, variable] > 0.0)
-        if not live.any():
-            break
-        tableaux.pivot(live, row, variable, tableaux.rates(variable))
+    return row, tightest > 0.0

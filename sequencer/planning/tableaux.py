@@ -57,12 +57,14 @@ class Tableaux:
     @property
     def rows(self) -> int:
         """Number of rows of a game."""
-        return self.cells.shape[1]
+        rows: int = self.cells.shape[1]
+        return rows
 
     @property
     def columns(self) -> int:
         """Number of columns of a game."""
-        return self.cells.shape[2] - self.rows
+        columns: int = self.cells.shape[2] - self.rows
+        return columns
 
     @property
     def amounts(self) -> Floats:
@@ -157,14 +159,14 @@ class WholeTableaux(Tableaux):
 
         A long run of pivots, some of them small, loses digits; the way back here loses few.
         """
-        games = np.arange(basis.shape[0])
-        wanted = np.zeros(self.cells.shape[::2], dtype=bool)
+        games, size = np.arange(basis.shape[0]), self.profits.size
+        wanted: Bools = np.zeros((games.size, size), dtype=bool)
         np.put_along_axis(wanted, basis, True, axis=1)
         leaves = ~wanted[:, self.columns :]
         wanted[:, self.columns :] = False
         for _ in range(self.rows):
             sizes = np.abs(self.inverse[:, :-1, :-1]) * (leaves[:, :, None] & wanted[:, None, :])
-            row, variable = np.divmod(sizes.reshape(games.size, -1).argmax(axis=1), wanted.shape[1])
+            row, variable = np.divmod(sizes.reshape(games.size, -1).argmax(axis=1), size)
             live = sizes[games, row, variable] > 0.0
             if not live.any():
                 break
