@@ -14,19 +14,23 @@ import click
 from sequencer.cli.options import json_option, print_json
 
 if TYPE_CHECKING:
-    from sequencer.planning.arrays import Floats
     from sequencer.records.pitch import Pitch
 
 
 class Measured(NamedTuple):
-    """One row: our seconds, the other's seconds, what the other is, and what must hold."""
+    """One row: our seconds, the other's (if it is there), what that is, and what must hold."""
 
     what: str
     ours: float
-    other: float
+    other: float | None
     against: str
     must: str
     holds: bool
+
+    @property
+    def ratio(self) -> float | None:
+        """Our seconds to a second of the other's."""
+        return self.ours / self.other if self.other else None
 
 
 def help_page() -> Measured:
@@ -145,34 +149,32 @@ def _bare_inserts(path: Path) -> float:
     return taken
 
 
-def stage_games() -> Measured:
-    """Measure 600 games of 52 calls and 10 looks beside scipy's linear programs (60, times 10)."""
-    import numpy as np
+def random_games() -> Measured:
+    """Measure random stage games beside scipy (`bench_games`)."""
+    from sequencer.cli import bench_games
 
-    from sequencer.planning.matrix_game import solve_games
-
-    payoffs = np.random.default_rng(0).normal(size=(600, 52, 10))
-    solve_games(payoffs[:20])
-    ours = _median(lambda: solve_games(payoffs), 5)
-    other = 10 * _median(lambda: [_program(game) for game in payoffs[:60]], 3)
-    return Measured("600 stage games", ours, other, "scipy linprog", "less", ours < other)
+    return bench_games.random_games()
 
 
-def _program(game: "Floats") -> float:
-    """Return the value of one game, (calls, looks), by a linear program."""
-    import numpy as np
-    from scipy.optimize import linprog
+def random_games_by_nashpy() -> Measured:
+    """Measure the same beside nashpy (`bench_games`)."""
+    from sequencer.cli import bench_games
 
-    calls, looks = game.shape
-    solved = linprog(
-        np.r_[np.zeros(calls), 1.0],
-        A_ub=np.c_[game.T, -np.ones(looks)],
-        b_ub=np.zeros(looks),
-        A_eq=np.r_[np.ones(calls), 0.0][None],
-        b_eq=[1.0],
-        bounds=[(0, None)] * calls + [(None, None)],
-    )
-    return float(solved.fun)
+    return bench_games.random_games_by_nashpy()
+
+
+def plan_games() -> Measured:
+    """Measure stage games of the shape that plans have (`bench_games`)."""
+    from sequencer.cli import bench_games
+
+    return bench_games.plan_games()
+
+
+def large_games() -> Measured:
+    """Measure large stage games of that shape (`bench_games`)."""
+    from sequencer.cli import bench_games
+
+    return bench_games.large_games()
 
 
 def one_hitter() -> Measured:
@@ -202,6 +204,7 @@ def one_hitter() -> Measured:
 
 def nine_hitters() -> Measured:
     """Measure a cold plan of nine hitters and five pitches beside scipy on its states alone."""
+    from sequencer.cli.bench_games import program
     from sequencer.estimates import command as arm
     from sequencer.estimates import hitter, league
     from sequencer.planning.plan import plan
@@ -214,7 +217,7 @@ def nine_hitters() -> Measured:
     ours = time.perf_counter() - began
     states = [(man, balls, 1, 0) for man in range(9) for balls in range(4)]
     games = [solved.payoffs(*state) for state in states]
-    took = _median(lambda: [_program(game) for game in games], 1)
+    took = _median(lambda: [program(game) for game in games], 1)
     other = took * solved.value.size / len(states)
     return Measured("plan of nine hitters", ours, other, "scipy, games alone", "3 s", ours <= 3.0)
 
@@ -301,7 +304,10 @@ MEASUREMENTS: Final[dict[str, Callable[[], Measured]]] = {
     "help": help_page,
     "paint": first_paint,
     "pitch": logged_pitch,
-    "games": stage_games,
+    "games": random_games,
+    "nashpy": random_games_by_nashpy,
+    "plan-games": plan_games,
+    "large-games": large_games,
     "hitter": one_hitter,
     "plan": nine_hitters,
     "review": review_of_a_season,
@@ -320,7 +326,7 @@ def command(only: tuple[str, ...], as_json: bool) -> None:
     """
     rows = [MEASUREMENTS[name]() for name in only or MEASUREMENTS]
     if as_json:
-        print_json([row._asdict() | {"ratio": row.ours / row.other} for row in rows])
+        print_json([row._asdict() | {"ratio": row.ratio} for row in rows])
     else:
         _table(rows)
     if not all(row.holds for row in rows):
@@ -330,9 +336,10 @@ def command(only: tuple[str, ...], as_json: bool) -> None:
 def _table(rows: list[Measured]) -> None:
     click.echo(f"{'what':22}{'ours':>11}{'other':>11}{'ratio':>8}  against / must be within")
     for row in rows:
-        ours, other = f"{1000 * row.ours:.2f} ms", f"{1000 * row.other:.2f} ms"
+        ours = f"{1000 * row.ours:.2f} ms"
+        other = "-" if row.other is None else f"{1000 * row.other:.2f} ms"
+        ratio = "-" if row.ratio is None else f"{row.ratio:.3g}"
         mark = "" if row.holds else "  TOO SLOW"
         click.echo(
-            f"{row.what:22}{ours:>11}{other:>11}{row.ours / row.other:>8.2f}"
-            f"  {row.against} / {row.must}{mark}"
+            f"{row.what:22}{ours:>11}{other:>11}{ratio:>8}  {row.against} / {row.must}{mark}"
         )

@@ -21,9 +21,12 @@ class BestSoFar:
     play, so that a mad payoff elsewhere costs none.
     """
 
-    def __init__(self, game: Floats) -> None:
-        """Begin with the safest single row, the best reply to it, and the best answer to that."""
-        self.game = game
+    def __init__(self, game: Floats, *, ours: bool = False) -> None:
+        """Begin with the safest single row, the best reply to it, and the best answer to that.
+
+        A game that is ours alone is itself measured from the base, which saves copies.
+        """
+        self.game, self._ours = game, ours
         games, worst = np.arange(game.shape[0]), game.max(axis=2)
         self.safest: Ints = worst.argmin(axis=1)
         self.reply: Ints = game[games, self.safest].argmax(axis=1)
@@ -34,6 +37,9 @@ class BestSoFar:
         self.rows[games, self.safest] = self.columns[games, self.reply] = 1.0
         self.high = np.zeros(games.size)  # the most a column gets against ``rows``, less the base
         self.low: Floats = replied.min(axis=1) - self.base  # the least a row gives ``columns``
+        self.less = np.zeros(games.size) if ours else self.base  # from here on, to be taken off
+        if ours:
+            self.game -= self.base[:, None, None]
 
     @property
     def gap(self) -> Floats:
@@ -47,10 +53,12 @@ class BestSoFar:
         return value
 
     def inner(self, games: Ints) -> Floats:
-        """Copy some games, less their base."""
-        inner = self.game[games]
-        inner -= self.base[games, None, None]
-        return inner
+        """Return some games, in order, less their base: not to be written to."""
+        if not self._ours:
+            return self.game[games] - self.base[games, None, None]
+        if games.size and games[-1] - games[0] == games.size - 1:  # neighbours need no copy
+            return self.game[games[0] : games[-1] + 1]
+        return self.game[games]
 
     def offer(self, games: Ints, inner: Floats, rows: Floats, columns: Floats) -> None:
         """Measure mixes of some games on ``inner`` of them, and keep what is better."""
@@ -84,9 +92,8 @@ def width_played(best: BestSoFar, games: Ints) -> Floats:
 
 
 def _width(payoffs: Floats, on: Bools) -> Floats:
-    width: Floats = payoffs.max(axis=1, where=on, initial=-np.inf)
-    width -= payoffs.min(axis=1, where=on, initial=np.inf)
-    return width
+    highest: Floats = np.where(on, payoffs, -np.inf).max(axis=1)
+    return highest - np.where(on, payoffs, np.inf).min(axis=1)
 
 
 def width_in_play(best: BestSoFar, games: Ints) -> Floats:

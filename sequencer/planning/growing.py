@@ -29,7 +29,7 @@ class _Rows:
     def __init__(self, best: BestSoFar, members: Ints) -> None:
         self._best, self.members = best, members
         self.payoffs = best.game[np.arange(len(members))[:, None], members]
-        self.payoffs -= best.base[:, None, None]
+        self.payoffs -= best.less[:, None, None]
 
     def grow(self, games: Ints, going: Bools, row: Ints) -> None:
         """Keep the games that go on, and add a row to each."""
@@ -38,7 +38,7 @@ class _Rows:
         payoffs = np.empty((kept, size + 1, columns))
         payoffs[:, :size] = self.payoffs if going.all() else self.payoffs[going]
         payoffs[:, size] = self._best.game[games, row]
-        payoffs[:, size] -= self._best.base[games, None]
+        payoffs[:, size] -= self._best.less[games, None]
         self.payoffs = payoffs
 
 
@@ -56,7 +56,7 @@ def solve_by_growing_sets(best: BestSoFar, start: tuple[Floats, Floats] | None =
     Returns
     -------
     array
-        The games left unsolved.
+        The games left unsolved, in order.
     """
     games, stuck = np.arange(best.game.shape[0]), []
     rows, near = _begin(best, start)
@@ -77,7 +77,7 @@ def solve_by_growing_sets(best: BestSoFar, start: tuple[Floats, Floats] | None =
         if games.size == 0 or turn == ROUNDS:
             break
         rows.grow(games, going, reply)
-    return np.concatenate([*stuck, games])
+    return np.sort(np.concatenate([*stuck, games]))
 
 
 def _begin(best: BestSoFar, start: tuple[Floats, Floats] | None) -> tuple[_Rows, Ints | None]:
@@ -90,6 +90,6 @@ def _begin(best: BestSoFar, start: tuple[Floats, Floats] | None) -> tuple[_Rows,
 
 def _against(best: BestSoFar, games: Ints, members: Ints, weights: Floats) -> Floats:
     """(games, rows): payoff of every row, less the base, against columns with some weights."""
-    payoffs = best.game[games[:, None], :, members] - best.base[games, None, None]
+    payoffs = best.game[games[:, None], :, members] - best.less[games, None, None]
     result: Floats = np.matmul(weights[:, None, :], payoffs)[:, 0]
     return result

@@ -88,7 +88,8 @@ def solve_checked(
         calls = stand_ins(mask)
         game = np.take_along_axis(game, calls[:, :, None], axis=1)
         start = None if start is None else (np.where(mask, start[0], 0.0), start[1])
-    solved = _solve_turned(game, start) if game.shape[1] > game.shape[2] else _solve(game, start)
+    many = game.shape[1] > game.shape[2]
+    solved = _solve_turned(game, start) if many else _solve(BestSoFar(game), start)
     if calls is None:
         return solved
     return replace(solved, calls=spread_out(solved.calls, calls, mask.shape[1]))
@@ -97,14 +98,13 @@ def solve_checked(
 def _solve_turned(game: Floats, start: tuple[Floats, Floats] | None) -> GameSolution:
     """Solve games with the sides exchanged, since few rows are quicker."""
     turned = np.negative(game.transpose(0, 2, 1), order="C")
-    solved = _solve(turned, None if start is None else start[::-1])
+    solved = _solve(BestSoFar(turned, ours=True), None if start is None else start[::-1])
     return GameSolution(-solved.value, solved.looks, solved.calls, solved.gap)
 
 
-def _solve(game: Floats, start: tuple[Floats, Floats] | None) -> GameSolution:
-    best = BestSoFar(game)
-    left = np.arange(game.shape[0])
-    if start is not None or game.shape[1] > NARROW:
+def _solve(best: BestSoFar, start: tuple[Floats, Floats] | None) -> GameSolution:
+    left = np.arange(best.game.shape[0])
+    if start is not None or best.game.shape[1] > NARROW:
         left = solve_by_growing_sets(best, start)
     left = unproven(best, left, np.zeros(left.size))
     for solve in (_whole, _whole_with_care, _by_linear_programs):

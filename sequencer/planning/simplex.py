@@ -97,7 +97,7 @@ def _bring_in_each(tableaux: Tableaux, columns: Ints) -> None:
 def _lower_costs(tableaux: Tableaux) -> None:
     """Primal pivots, in place: bring in a variable that lifts the sum until none does."""
     games, part = np.arange(tableaux.basis.shape[0]), tableaux
-    patience = 2 * tableaux.profits.size + 10
+    patience = 2 * (tableaux.columns + tableaux.rows) + 10
     for turn in range(4 * patience):
         by_number = turn > patience  # Bland 1977: cannot cycle
         costs = part.costs()
@@ -132,7 +132,7 @@ def _meet_limits(tableaux: WholeTableaux) -> None:
 
 def _safest(tableaux: Tableaux) -> Ints:
     """(games, 1): the column that costs least at worst."""
-    safest: Ints = tableaux.cells[:, :, : tableaux.columns].max(axis=1).argmin(axis=1)
+    safest: Ints = tableaux.cells.max(axis=1).argmin(axis=1)
     return safest[:, None]
 
 

@@ -22,9 +22,8 @@ class Tableaux:
     Attributes
     ----------
     cells
-        (games, rows, columns + rows): scaled payoffs from 1 to 2, then the slack of every row.
-    profits
-        (columns + rows,): what a variable adds to the sum: one for a column, nought for a slack.
+        (games, rows, columns): scaled payoffs from 1 to 2. The variables are the columns, each of
+        which adds one to the sum, and after them the slacks of the rows.
     inverse
         (games, rows + 1, rows + 1): the inverse of the basis with, in the last column, what its
         variables come to; in the last row the prices of the rows.
@@ -33,7 +32,6 @@ class Tableaux:
     """
 
     cells: Floats
-    profits: Floats
     inverse: Floats
     basis: Ints
 
@@ -43,16 +41,13 @@ class Tableaux:
         games, rows, columns = payoffs.shape
         low, high = range_of(payoffs)
         times = -1.0 / np.where(high > low, high - low, 1.0)  # to the columns a cell is a cost
-        cells = np.empty((games, rows, columns + rows))
-        np.multiply(payoffs, times[:, None, None], out=cells[:, :, :columns])
-        cells[:, :, :columns] += (1.0 - high * times)[:, None, None]
-        cells[:, :, columns:] = np.eye(rows)
-        profits = np.repeat([1.0, 0.0], [columns, rows])
+        cells = payoffs * times[:, None, None]
+        cells += (1.0 - high * times)[:, None, None]
         inverse = np.zeros((games, rows + 1, rows + 1))
         inverse[:, :rows, :rows] = np.eye(rows)
         inverse[:, :rows, rows] = 1.0
         basis = np.tile(np.arange(columns, columns + rows), (games, 1))
-        return cls(cells, profits, inverse, basis)
+        return cls(cells, inverse, basis)
 
     @property
     def rows(self) -> int:
@@ -63,7 +58,7 @@ class Tableaux:
     @property
     def columns(self) -> int:
         """Number of columns of a game."""
-        columns: int = self.cells.shape[2] - self.rows
+        columns: int = self.cells.shape[2]
         return columns
 
     @property
@@ -83,17 +78,18 @@ class Tableaux:
         one more than half of what it takes.
         """
         costs = np.empty((self.basis.shape[0], self.columns + self.rows))
-        cells, of_columns = self.cells[:, :, : self.columns], costs[:, None, : self.columns]
-        np.matmul(self.prices[:, None], cells, out=of_columns)
+        np.matmul(self.prices[:, None], self.cells, out=costs[:, None, : self.columns])
         np.multiply(self.prices, SLACKS, out=costs[:, self.columns :])
         costs[:, self.columns :] += 1.0
         return costs
 
     def rates(self, variable: Ints) -> Floats:
         """(games, rows + 1): what a unit of a variable takes from those of the basis; its cost."""
-        cells = self.cells[np.arange(variable.size), :, variable]
+        is_slack = variable >= self.columns
+        cells = self.cells[np.arange(variable.size), :, np.where(is_slack, 0, variable)]
+        cells[is_slack] = np.eye(self.rows)[variable[is_slack] - self.columns]
         rates: Floats = np.matmul(self.inverse[:, :, :-1], cells[:, :, None])[:, :, 0]
-        rates[:, -1] -= self.profits[variable]
+        rates[:, -1] -= ~is_slack
         return rates
 
     def pivot(self, live: Bools, row: Ints, variable: Ints, rates: Floats) -> None:
@@ -107,8 +103,7 @@ class Tableaux:
 
     def some(self, games: Bools) -> Self:
         """Copy some of the games."""
-        kept = self.cells[games], self.profits, self.inverse[games], self.basis[games]
-        return type(self)(*kept)
+        return type(self)(self.cells[games], self.inverse[games], self.basis[games])
 
     def put(self, games: Ints, others: Self) -> None:
         """Take over where others, copies of these games, stand."""
@@ -116,7 +111,7 @@ class Tableaux:
 
     def mixes(self) -> tuple[Floats, Floats]:
         """Mixes of rows and columns: the prices, and what the columns in use come to."""
-        amounts = np.zeros(self.cells.shape[::2])
+        amounts = np.zeros((self.basis.shape[0], self.columns + self.rows))
         np.put_along_axis(amounts, self.basis, self.amounts, axis=1)
         return _as_mix(self.prices), _as_mix(amounts[:, : self.columns])
 
@@ -132,12 +127,13 @@ class WholeTableaux(Tableaux):
     def of_games(cls, payoffs: Floats) -> Self:
         """Set up (games, rows, columns), where rows minimise, with no column in use."""
         plain = Tableaux.of_games(payoffs)
-        games, rows, variables = plain.cells.shape
-        whole = np.zeros((games, rows + 1, variables + 1))
-        whole[:, :-1, :-1] = plain.cells
+        games, rows, columns = payoffs.shape
+        whole = np.zeros((games, rows + 1, columns + rows + 1))
+        whole[:, :-1, :columns] = plain.cells
+        whole[:, :-1, columns:-1] = np.eye(rows)
         whole[:, :-1, -1] = 1.0
-        whole[:, -1, :-1] = -plain.profits
-        return cls(plain.cells, plain.profits, whole, plain.basis)
+        whole[:, -1, :columns] = -1.0
+        return cls(plain.cells, whole, plain.basis)
 
     @property
     def prices(self) -> Floats:
@@ -159,7 +155,7 @@ class WholeTableaux(Tableaux):
 
         A long run of pivots, some of them small, loses digits; the way back here loses few.
         """
-        games, size = np.arange(basis.shape[0]), self.profits.size
+        games, size = np.arange(basis.shape[0]), self.columns + self.rows
         wanted: Bools = np.zeros((games.size, size), dtype=bool)
         np.put_along_axis(wanted, basis, True, axis=1)
         leaves = ~wanted[:, self.columns :]
