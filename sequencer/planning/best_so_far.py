@@ -92,8 +92,9 @@ def width_played(best: BestSoFar, games: Ints) -> Floats:
 
 
 def _width(payoffs: Floats, on: Bools) -> Floats:
-    highest: Floats = np.where(on, payoffs, -np.inf).max(axis=1)
-    return highest - np.where(on, payoffs, np.inf).min(axis=1)
+    highest, lowest = np.where(on, payoffs, -np.inf), np.where(on, payoffs, np.inf)
+    width: Floats = highest.max(axis=1) - lowest.min(axis=1)
+    return width
 
 
 def width_in_play(best: BestSoFar, games: Ints) -> Floats:
