@@ -3,11 +3,14 @@
 Textbooks have the row player maximise; here rows minimise, so their matrices are turned over.
 """
 
+import warnings
 from math import sqrt
 
+import nashpy
 import numpy as np
 import pytest
 
+from sequencer.cli.bench_games import program
 from sequencer.planning.arrays import Floats
 from sequencer.planning.at_bat import AtBatSolution, solve_at_bat
 from sequencer.planning.matrix_game import solve_games
@@ -81,9 +84,10 @@ MATRICES: list[tuple[str, list[list[float]], float, Mix, Mix | None]] = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("name", "matrix", "value", "rows", "columns"), MATRICES, ids=[m[0] for m in MATRICES]
-)
+NAMES = [matrix[0] for matrix in MATRICES]
+
+
+@pytest.mark.parametrize(("name", "matrix", "value", "rows", "columns"), MATRICES, ids=NAMES)
 def test_published_matrix_games(
     name: str, matrix: list[list[float]], value: float, rows: Mix, columns: Mix | None
 ) -> None:
@@ -96,29 +100,76 @@ def test_published_matrix_games(
     assert solution.gap[0] < 1e-12
 
 
+@pytest.mark.parametrize(("name", "matrix", "value"), [m[:3] for m in MATRICES], ids=NAMES)
+@pytest.mark.parametrize("by", ["linear program", "vertices"])
+def test_nashpy_finds_the_same_values(
+    by: str, name: str, matrix: list[list[float]], value: float
+) -> None:
+    rows, columns = by_nashpy(by, np.array(matrix, dtype=float))
+    found = rows @ np.array(matrix) @ columns
+    assert found == pytest.approx(value, abs=5e-4 if name == "penalty kick" else 1e-9)
+    ours = solve_games(np.array([matrix], dtype=float).transpose(0, 2, 1)).value[0]
+    assert ours == pytest.approx(found, abs=1e-9)
+
+
+def by_nashpy(by: str, matrix: Floats) -> tuple[Floats, Floats]:
+    """First equilibrium (rows maximise) that one of nashpy's ways finds."""
+    game = nashpy.Game(matrix - matrix.min() + 1.0)
+    if by == "linear program":
+        rows, columns = game.linear_program()
+    else:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", RuntimeWarning)  # it says that a game is degenerate
+            rows, columns = next(game.vertex_enumeration())
+    return np.asarray(rows), np.asarray(columns)
+
+
+@pytest.mark.parametrize(("name", "matrix", "value"), [m[:3] for m in MATRICES], ids=NAMES)
+def test_scipy_finds_the_same_values(name: str, matrix: list[list[float]], value: float) -> None:
+    found = -program(-np.array(matrix))
+    assert found == pytest.approx(value, abs=5e-4 if name == "penalty kick" else 1e-9)
+
+
+def test_another_published_mix_of_colonel_blotto_guarantees_as_much() -> None:
+    """The column mix is not unique: (1, 8, 8, 1) / 18 holds every row to 14/9 too."""
+    name, matrix, value, _, columns = MATRICES[-1]
+    assert name == "Colonel Blotto" and columns is None
+    assert (np.array(matrix) @ np.array([1, 8, 8, 1]) / 18).max() == pytest.approx(value, abs=1e-12)
+
+
+def test_penalty_kicks_round_to_the_published_shares() -> None:
+    """Palacios-Huerta (2003) prints 38.54 and 61.46 for kickers, 41.99 and 58.01 for keepers."""
+    (matrix,) = [m[1] for m in MATRICES if m[0] == "penalty kick"]
+    solution = solve_games(np.array([matrix]).transpose(0, 2, 1))
+    assert 100 * solution.looks[0] == pytest.approx((38.54, 61.46), abs=0.006)
+    assert 100 * solution.calls[0] == pytest.approx((41.99, 58.01), abs=0.006)
+
+
 # Swartz (2012), Game theory and baseball, part 5: the batter sees "fastball" with chance x on a
 # fastball and y on a curve, and may swing, take or follow the sign; the pitcher throws F or C.
-# x, y, share of fastballs (published as 31 % and 36 %), value, batter's mix; exact here.
+# x, y, percentage of fastballs as published, share, value and batter's mix; exact here.
 SIGNS = [
-    (0.9, 0.4, 4 / 13, 5 / 13, (0.0, 3 / 13, 10 / 13)),
-    (0.9, 0.5, 5 / 14, 2 / 7, (0.0, 2 / 7, 5 / 7)),
+    (0.9, 0.4, 31, 4 / 13, 5 / 13, (0.0, 3 / 13, 10 / 13)),
+    (0.9, 0.5, 36, 5 / 14, 2 / 7, (0.0, 2 / 7, 5 / 7)),
 ]
 
 
-@pytest.mark.parametrize(("x", "y", "fastballs", "value", "batter"), SIGNS)
+@pytest.mark.parametrize(("x", "y", "printed", "fastballs", "value", "batter"), SIGNS)
 def test_a_batter_who_sees_a_noisy_sign(
-    x: float, y: float, fastballs: float, value: float, batter: Mix
+    x: float, y: float, printed: int, fastballs: float, value: float, batter: Mix
 ) -> None:
     matrix = np.array([[1.0, -1.0], [-1.0, 1.0], [2 * x - 1, 1 - 2 * y]])
     solution = solve_games(matrix.T[None])
     assert solution.value[0] == pytest.approx(value, abs=1e-12)
     assert solution.calls[0] == pytest.approx((fastballs, 1 - fastballs), abs=1e-12)
+    assert round(100 * solution.calls[0][0]) == printed
     assert solution.looks[0] == pytest.approx(batter, abs=1e-12)
 
 
 def test_a_curve_that_is_harder_to_read_is_thrown_less_often() -> None:
-    curves = [1 - fastballs for _, _, fastballs, _, _ in SIGNS]
-    assert curves[1] < curves[0]
+    signs = np.array([[[1, -1], [-1, 1], [0.8, 1 - 2 * y]] for y in (0.3, 0.4, 0.5, 0.6)])
+    curves = solve_games(signs.transpose(0, 2, 1)).calls[:, 1]
+    assert (np.diff(curves) < 0.0).all()
 
 
 # Jane Street monthly puzzle, October 2025 ("Robot Baseball"): ball or strike against wait or swing.
@@ -230,6 +281,18 @@ def test_robots_end_their_at_bats_as_was_published() -> None:
     assert ends["strikeout"] == pytest.approx(0.6817, abs=5e-5)
     assert ends["walk"] == pytest.approx(0.2082, abs=5e-5)
     assert ends["home run"] == pytest.approx(0.1101, abs=5e-5)
+    # one public write-up prints them as a batting line, .139 / .318 / .556
+    at_bats = 1.0 - ends["walk"]
+    assert ends["home run"] / at_bats == pytest.approx(0.139, abs=5e-4)
+    assert ends["walk"] + ends["home run"] == pytest.approx(0.318, abs=5e-4)
+    assert 4.0 * ends["home run"] / at_bats == pytest.approx(0.556, abs=5e-4)
+
+
+def test_robots_with_two_strikes_are_worth_one_over_five_less_the_balls() -> None:
+    """At p = 1/4 exactly, and 3-1 is worth 9/11 (computed)."""
+    value = robots(0.25).value[:, :, 0]
+    assert value[:, 2] == pytest.approx([1 / 5, 1 / 4, 1 / 3, 1 / 2], abs=1e-12)
+    assert value[3, 1] == pytest.approx(9 / 11, abs=1e-12)
 
 
 def test_two_strike_fouls_in_closed_form() -> None:
