@@ -12,13 +12,14 @@ from sequencer.planning.arrays import Bools, Floats, Ints
 def used(mix: Floats) -> tuple[Ints, Floats]:
     """Members of every mix and their weights: (games, most members that any mix has).
 
-    A mix of fewer fills up with its heaviest member, at no weight.
+    A mix of fewer fills up with its heaviest member, at no weight; one that has none is no mix, and
+    its weights are no numbers.
     """
     game, member = np.nonzero(mix > 0.0)
     counts = np.bincount(game, minlength=mix.shape[0])
     place = np.arange(game.size) - np.repeat(np.cumsum(counts) - counts, counts)
     members = np.repeat(mix.argmax(axis=1)[:, None], counts.max(initial=1), axis=1)
-    weights = np.zeros(members.shape)
+    weights = np.where(counts > 0, 0.0, np.nan)[:, None] + np.zeros(members.shape)
     members[game, place], weights[game, place] = member, mix[game, member]
     return members, weights
 

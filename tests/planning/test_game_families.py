@@ -7,7 +7,7 @@ import pytest
 from scipy.optimize import linprog
 
 from sequencer.cli.bench_games import plan_like
-from sequencer.planning import matrix_game
+from sequencer.planning import growing, matrix_game
 from sequencer.planning.arrays import Floats
 from sequencer.planning.matrix_game import solve_checked, solve_games
 from sequencer.planning.members import spread_out, stand_ins, used
@@ -169,6 +169,29 @@ def test_a_game_keeps_its_solution_beside_others() -> None:
     np.testing.assert_allclose(together, alone, rtol=0, atol=1e-12)
 
 
+def test_a_run_that_loses_its_digits_is_never_taken_for_a_proof(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def nothing(game: Floats, *_: object, **__: object) -> tuple[Floats, Floats]:
+        return np.full(game.shape[:2], np.nan), np.full(game.shape[::2], np.nan)
+
+    for room, solver in (
+        (growing, "solve_tableaux"),
+        (matrix_game, "solve_tableaux"),
+        (matrix_game, "solve_with_care"),
+    ):
+        monkeypatch.setattr(room, solver, nothing)
+    monkeypatch.setattr(matrix_game, "_by_linear_program", lambda *_: None)
+    games = np.random.default_rng(26).normal(size=(5, 20, 30))
+    solution = solve_games(games)
+    assert (solution.calls.max(axis=1) == 1.0).all()
+    assert (solution.looks.max(axis=1) == 1.0).all()
+    high = np.einsum("gc,gcl->gl", solution.calls, games).max(axis=1)
+    low = np.einsum("gl,gcl->gc", solution.looks, games).min(axis=1)
+    assert (solution.gap > 0.1).all()
+    np.testing.assert_allclose(solution.gap, high - low, rtol=0, atol=1e-14)
+
+
 def test_what_is_given_is_not_written_to() -> None:
     games = np.random.default_rng(24).normal(size=(6, 30, 9)) + 5.0
     before = games.copy()
@@ -196,4 +219,5 @@ def test_sets_fill_up_with_members_at_no_weight() -> None:
     assert members.tolist() == [[1, 3], [2, 2]]
     assert weights.tolist() == [[0.25, 0.75], [1.0, 0.0]]
     assert (spread_out(weights, members, 4) == mix).all()
+    assert np.isnan(used(np.array([[np.nan, np.nan]]))[1]).all()
     assert stand_ins(np.array([[False, True, False, True]])).tolist() == [[1, 1, 1, 3]]
