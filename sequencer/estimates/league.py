@@ -163,8 +163,9 @@ class League:
             Location in zone halves, the count, and 1 when the pitcher throws from the side he hits
             from (0 when not, between when unknown). Work is least when u and v have axes of their
             own: (places, 1, 1) against balls (4, 1) and strikes (3,).
-        traits : array (traits,), optional
-            A hitter's; the league's hitter when not given.
+        traits : array (traits,) or (hitters, traits), optional
+            A hitter's; the league's hitter when not given. Of several, what traits move leads with
+            (hitters,).
         protect : array, optional
             1 where he protects, 0 where he drives; with two strikes he protects when not given.
         take_share : array (4, 3), optional

@@ -264,16 +264,20 @@ def loadings(family: str, u: Floats, v: Floats, two_strikes: Floats) -> dict[str
 def trait_offsets(
     traits: Floats, family: str, u: Floats, v: Floats, two_strikes: Floats
 ) -> Offsets:
-    """Return what a trait vector adds to each step at a location; arguments as in `loadings`."""
+    """Return what a trait vector adds to each step at a location; arguments as in `loadings`.
+
+    Of several hitters, (hitters, traits), the offsets lead with (hitters,).
+    """
     here = areas_at(u, v)
     guard = np.asarray(two_strikes, dtype=np.float64)
     weights = WEIGHTS[family]
-    return Offsets(
-        *(
-            here @ (weights[step][0] @ traits) + guard * (here @ (weights[step][1] @ traits))
-            for step in STEPS
-        )
-    )
+
+    def added(effects: Floats) -> Floats:
+        if traits.ndim == 1:
+            return np.asarray(here @ (effects @ traits))
+        return np.moveaxis(here @ (effects @ traits.T), -1, 0)
+
+    return Offsets(*(added(weights[step][0]) + guard * added(weights[step][1]) for step in STEPS))
 
 
 def areas_at(u: Floats, v: Floats) -> Floats:

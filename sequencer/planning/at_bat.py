@@ -1,18 +1,19 @@
 """Solve the at-bat, a zero-sum stochastic game over the count.
 
 Counts are solved from the last backward. With two strikes a foul keeps the count, so those states
-hang on each other: their values are a fixed point (Shapley 1953), found by Newton steps on the
-mixes (Pollatschek and Avi-Itzhak 1969) and proved by contraction.
+hang on each other (`staying`).
 """
 
-from dataclasses import dataclass, fields, replace
-from typing import Self
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from sequencer.planning.arrays import Floats
+from sequencer.planning.factored import FactoredGame
 from sequencer.planning.matrix_game import GameSolution, solve_checked
+from sequencer.planning.open_at_bat import solve_every_look
 from sequencer.planning.replies import (
     AtBatValue,
     chances_to_stay,
@@ -21,14 +22,17 @@ from sequencer.planning.replies import (
     runs_of_looks,
     value_of_looks,
 )
+from sequencer.planning.solution import AtBatSolution
 from sequencer.planning.stages import (
     COUNTS_BACKWARD,
     TWO_STRIKES,
     AtBatTables,
+    Stages,
     at_bat_tables,
     one_hitter,
     one_hitter_if_given,
 )
+from sequencer.planning.staying import settled
 
 __all__ = [
     "AtBatSolution",
@@ -39,41 +43,9 @@ __all__ = [
     "evaluate_tables",
     "solve_at_bat",
     "solve_at_bats",
+    "solve_every_look",
     "solve_tables",
 ]
-
-PRECISION = 1e-10
-"""Proved distance of two-strike values from the fixed point, in runs (a chosen precision)."""
-ROUNDING = 1e-14
-"""Share of a value that floats cannot be asked to settle beyond (measured: 50 roundings)."""
-STEPS = 2_000
-"""Newton and contraction steps before the distance is reported as it stands (assumption)."""
-
-
-@dataclass(frozen=True, eq=False)
-class AtBatSolution:
-    """The solved at-bat; arrays lead with (hitters,) when several were solved.
-
-    Attributes
-    ----------
-    value
-        (4, 3, lasts) runs, of the game in which a look is drawn from the habit with the chance
-        ``trust`` and is else a best reply.
-    mix, looks
-        (4, 3, lasts, calls) and (4, 3, lasts, looks): the call mix and the best replier's looks.
-    gap
-        (4, 3, lasts) certificate of each stage, at least nought: what best replies to the two
-        mixes differ by, and with two strikes how far the value may be from the fixed point.
-    """
-
-    value: Floats
-    mix: Floats
-    looks: Floats
-    gap: Floats
-
-    def one(self, hitter: int) -> Self:
-        """Pick one hitter of several."""
-        return replace(self, **{f.name: getattr(self, f.name)[hitter] for f in fields(self)})
 
 
 def solve_at_bat(
@@ -144,8 +116,14 @@ def solve_at_bats(
     return solve_tables(tables)
 
 
-def solve_tables(tables: AtBatTables) -> AtBatSolution:
-    """Solve the at-bats of several hitters, all states of a count at once."""
+def solve_tables(tables: Stages) -> AtBatSolution:
+    """Solve the at-bats of several hitters, all states of a count at once.
+
+    A factored game's looks are all there are, and the solution's are of those it needed: see
+    ``solve_every_look``.
+    """
+    if isinstance(tables, FactoredGame):
+        return solve_every_look(tables)[0]
     hitters, lasts, calls, looks = tables.sizes
     values = tables.blank_values()
     solution = AtBatSolution(
@@ -156,8 +134,12 @@ def solve_tables(tables: AtBatTables) -> AtBatSolution:
     )
     near: GameSolution | None = None
     for balls, strikes in COUNTS_BACKWARD:
-        solve = _with_fouls if strikes == TWO_STRIKES else _without_fouls
-        near = solve(tables, values, balls, strikes, near)
+        stage = _Stage(tables, tables.payoffs(values, balls, strikes), balls, strikes)
+        if strikes == TWO_STRIKES:
+            guess = values[:, balls + 1, strikes] if balls < 3 else np.zeros((hitters, lasts))
+            near = settled(stage, guess, near)
+        else:
+            near = stage.solve(None, near)
         where = np.s_[:, balls, strikes]
         solution.value[where] = near.value.reshape(hitters, lasts)
         solution.gap[where] = near.gap.reshape(hitters, lasts)
@@ -166,75 +148,54 @@ def solve_tables(tables: AtBatTables) -> AtBatSolution:
     return solution
 
 
-def _without_fouls(
-    tables: AtBatTables, values: Floats, balls: int, strikes: int, near: GameSolution | None
-) -> GameSolution:
-    payoffs = tables.leaning(tables.payoffs(values, balls, strikes), balls, strikes)
-    return _solve_states(tables, payoffs, near)
+@dataclass(frozen=True, eq=False)
+class _Stage:
+    """The states of a count: payoffs without what fouls lead to where they keep the count."""
 
+    tables: Stages
+    payoffs: Floats
+    balls: int
+    strikes: int
 
-def _solve_states(tables: AtBatTables, payoffs: Floats, near: GameSolution | None) -> GameSolution:
-    """Solve the stage games of all hitters and lasts, starting near a solution."""
-    lasts, calls, looks = payoffs.shape[1:]
-    mask = np.repeat(tables.allowed, lasts, axis=0)
-    start = None if near is None else (near.calls, near.looks)
-    return solve_checked(payoffs.reshape(-1, calls, looks), mask, start)
+    @cached_property
+    def fixed(self) -> Floats:
+        """(hitters, lasts, calls, looks)."""
+        return self.tables.leaning(self.payoffs, self.balls, self.strikes)
 
+    @cached_property
+    def fouls(self) -> Floats:
+        """(hitters, lasts, calls, looks)."""
+        return self.tables.leaning(self.tables.fouls(self.balls), self.balls, self.strikes)
 
-def _with_fouls(
-    tables: AtBatTables, values: Floats, balls: int, strikes: int, near: GameSolution | None
-) -> GameSolution:
-    """Solve the states of a two-strike count, which fouls tie to one another."""
-    fixed = tables.leaning(tables.payoffs(values, balls, strikes), balls, strikes)
-    fouls = tables.leaning(tables.fouls(balls), balls, strikes)
-    guess = values[:, balls + 1, strikes] if balls < 3 else np.zeros(values.shape[::3])
-    nearest = guess
-    least = np.full(guess.shape[0], np.inf)
-    near = _solve_states(tables, _with_again(tables, fixed, fouls, guess), near)
-    for _ in range(STEPS):
-        found = near.value.reshape(guess.shape)
-        moved = np.abs(found - guess).max(axis=1)
-        nears = _nears(tables, near, fouls)
-        sure = np.maximum(near.gap.reshape(guess.shape).max(axis=1), ROUNDING * abs(found).max(1))
-        settled = moved <= np.maximum(PRECISION * nears, sure)
-        if settled.all():
-            break
-        nearer = moved < least
-        least, nearest = np.minimum(moved, least), np.where(nearer[:, None], found, nearest)
-        newton = _value_of_both(tables, near, fixed, fouls)
-        ahead = np.where(nearer[:, None], newton, nearest)  # after a bad step, one that must near
-        guess = np.where(settled[:, None], guess, ahead)
-        near = _solve_states(tables, _with_again(tables, fixed, fouls, guess), near)
-    moved = np.abs(near.value.reshape(guess.shape) - guess).max(axis=1)
-    lasts = guess.shape[1]
-    off = (near.gap + 2.0 * np.repeat(moved, lasts)) / np.repeat(_nears(tables, near, fouls), lasts)
-    return replace(near, gap=off)
+    def solve(self, guess: Floats | None, near: GameSolution | None) -> GameSolution:
+        """Solve the states of all hitters, starting near a solution."""
+        payoffs = self.fixed
+        if guess is not None:
+            payoffs = payoffs + self.fouls * guess[:, self.tables.next_last][:, None, :, None]
+        lasts, calls, looks = payoffs.shape[1:]
+        mask = np.repeat(self.tables.allowed, lasts, axis=0)
+        start = None if near is None else (near.calls, near.looks)
+        return solve_checked(payoffs.reshape(-1, calls, looks), mask, start)
 
+    def nears(self, played: GameSolution) -> Floats:
+        """(hitters,): least chance that a pitch against either side's mix is not fouled."""
+        calls, looks = self._mixes(played)
+        of_looks = runs_of_looks(calls, self.fouls).max(axis=(1, 2))
+        of_calls = np.matmul(self.fouls, looks[..., None])[..., 0]
+        allowed = self.tables.allowed[:, None, :]
+        most = of_calls.max(axis=(1, 2), where=allowed, initial=0.0)
+        nears: Floats = 1.0 - np.maximum(of_looks, most)
+        return nears
 
-def _nears(tables: AtBatTables, played: GameSolution, fouls: Floats) -> Floats:
-    """(hitters,): least chance that a pitch against either side's mix is not fouled.
+    def of_both(self, played: GameSolution) -> Floats:
+        """(hitters, lasts): what the states are worth when both sides keep to their mixes."""
+        calls, looks = self._mixes(played)
+        stay = chances_to_stay(self.tables, calls, self.fouls)
+        return value_of_looks(looks, runs_of_looks(calls, self.fixed), stay)
 
-    What a mix guarantees moves with the values that follow a foul by at most one less this, so a
-    step that moves them by d leaves them within d over this of the fixed point.
-    """
-    calls = played.calls.reshape(fouls.shape[:3])
-    looks = played.looks.reshape(*fouls.shape[:2], fouls.shape[3])
-    of_looks = runs_of_looks(calls, fouls).max(axis=(1, 2))
-    of_calls = np.matmul(fouls, looks[..., None])[..., 0]
-    allowed = tables.allowed[:, None, :]
-    nears: Floats = 1.0 - np.maximum(of_looks, of_calls.max(axis=(1, 2), where=allowed, initial=0))
-    return nears
-
-
-def _with_again(tables: AtBatTables, fixed: Floats, fouls: Floats, guess: Floats) -> Floats:
-    payoffs: Floats = fixed + fouls * guess[:, tables.next_last][:, None, :, None]
-    return payoffs
-
-
-def _value_of_both(
-    tables: AtBatTables, played: GameSolution, fixed: Floats, fouls: Floats
-) -> Floats:
-    """(hitters, lasts): worth of two-strike states when both sides keep to their mixes."""
-    calls = played.calls.reshape(fixed.shape[:3])
-    looks = played.looks.reshape(*fixed.shape[:2], fixed.shape[3])
-    return value_of_looks(looks, runs_of_looks(calls, fixed), chances_to_stay(tables, calls, fouls))
+    def _mixes(self, played: GameSolution) -> tuple[Floats, Floats]:
+        hitters, lasts, calls, looks = self.fixed.shape
+        return (
+            played.calls.reshape(hitters, lasts, calls),
+            played.looks.reshape(hitters, lasts, looks),
+        )

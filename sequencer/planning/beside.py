@@ -21,7 +21,7 @@ from sequencer.planning.at_bat import solve_tables
 from sequencer.planning.calls import Call, CoachRules
 from sequencer.planning.context import NO_RULES, Context, free_game, game_for, under_rules
 from sequencer.planning.here import Moment, here
-from sequencer.planning.outcomes import NONE, Tables, last_shown
+from sequencer.planning.outcomes import Tables
 from sequencer.planning.solved import Solved
 
 #: Runs within which two ways are told as a coin flip: what is not known of one hitter over a
@@ -163,9 +163,7 @@ def beside(
 
 def _value(game: Tables, values: Floats, hitter: int, count: Count, last: Call | None) -> float:
     """Return a value after the pitch before, where that matters."""
-    shown = last_shown(last) if last else NONE
-    place = game.lasts.index(shown) if shown in game.lasts else 0
-    return float(values[hitter, count.balls, count.strikes, place])
+    return float(values[hitter, count.balls, count.strikes, game.last_of(last)])
 
 
 def _around(

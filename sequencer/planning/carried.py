@@ -14,15 +14,9 @@ import numpy as np
 
 from sequencer.baseball.count import CARD_ROWS
 from sequencer.planning.arrays import Bools, Floats, Ints
-from sequencer.planning.outcomes import Tables
 from sequencer.planning.solved import Solved
 from sequencer.planning.stages import (
-    BALL,
     COUNTS_BACKWARD,
-    END,
-    FOUL,
-    HIT_BY_PITCH,
-    STRIKE,
     TWO_STRIKES,
 )
 
@@ -142,7 +136,7 @@ def card_games(solved: Solved) -> list[tuple[CardGame, ...]]:
     One; where the book is leaned on, also the one against a best reply alone, with what a card may
     lose there.
     """
-    parts = _parts(solved.tables)
+    parts = solved.tables.terms()
     return [_games(solved, parts[h], h) for h in range(len(solved.mix))]
 
 
@@ -167,17 +161,6 @@ def _games(solved: Solved, parts: Floats, hitter: int) -> tuple[CardGame, ...]:
         return (game,)
     none, limit = np.zeros(slack.shape), float(solved.guarantee[hitter, 0, 0, 0]) + MAY_LOSE
     return (game, replace(game, parts=parts, slack=none, use=none, limit=limit))
-
-
-def _parts(tables: Tables) -> Floats:
-    """Return `CardGame.parts` of every hitter when he replies best."""
-    here = tables.outcomes[:, :, :, 0]
-    fixed = (
-        here[..., END] * tables.end_runs[:, :, :, 0]
-        + here[..., HIT_BY_PITCH] * tables.stakes.hit_by_pitch
-        + tables.call_runs[:, :, :, 0]
-    )
-    return np.stack([here[..., BALL], here[..., STRIKE], here[..., FOUL], fixed], axis=4)
 
 
 def _measured(solved: Solved, hitter: int, met: Floats) -> tuple[Floats, Floats]:

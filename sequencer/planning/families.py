@@ -1,6 +1,12 @@
-"""The calls of one family against one hitter: the league's steps, summed over where they go."""
+"""The calls of one family against hitters of one side: the league's steps, summed over the plane.
 
-from dataclasses import dataclass
+Of hitters from one side only traits differ, so the league is asked once for all. What a belief does
+enters only as surprise, a shift in the odds of a miss and of a foul, and what the last pitch did as
+another in those of a miss: the steps themselves are worked out once a family and readiness.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
 from typing import Final
 
 import numpy as np
@@ -9,44 +15,45 @@ from sequencer.baseball.zone import Zone
 from sequencer.estimates.arrays import expit
 from sequencer.estimates.hitter import HitterBelief
 from sequencer.estimates.league import League
-from sequencer.planning.arrays import Floats
+from sequencer.planning.arrays import Floats, Ints
 from sequencer.planning.assumed import USUAL, Assumed
-from sequencer.planning.looks import (
-    AREAS,
-    PARTS,
-    READINESS,
-    TAKE,
-    place_of,
-    places,
-    surprise,
-)
-from sequencer.planning.stages import BALL, HIT_BY_PITCH, STRIKE
+from sequencer.planning.beliefs import NODES, SURPRISES
+from sequencer.planning.looks import AREAS, KINDS, PARTS, READINESS, surprise
+from sequencer.planning.stages import BALL, END, FOUL, HIT_BY_PITCH, STRIKE
 from sequencer.planning.stakes import Stakes
 from sequencer.planning.throws import FamilyThrows, plane
 
 _TWO_STRIKES: Final = np.tile(np.arange(3), 4) == 2
+_TAKE: Final = 0
 
 
 @dataclass(frozen=True, eq=False)
-class FamilyGame:
-    """What the calls of a family come to, by (no repeat, repeat), count, call and part of a look.
+class Parts:
+    """What calls come to, by hitter, count, kind of last pitch, call and part of a look.
 
-    chances
-        (2, 12, calls, parts, 5).
-    runs
-        (2, 12, calls, parts): runs of a ball in play times the chance of one, so that looks mix.
-    by_the_way
-        (12, calls, parts).
+    Attributes
+    ----------
+    chances : array (5, hitters, 12, kinds, calls, parts)
+        Of ball, strike, foul, end, hit by pitch.
+    runs : array (hitters, 12, kinds, calls, parts)
+        Runs of a ball in play times the chance of one, so that looks mix.
+    by_the_way : array (hitters, 12, calls, parts)
     """
 
     chances: Floats
     runs: Floats
     by_the_way: Floats
 
+    @classmethod
+    def empty(cls, hitters: int, kinds: int, calls: int) -> "Parts":
+        """Return parts to be filled in."""
+        shape = (hitters, 12, kinds, calls, PARTS)
+        return cls(np.empty((5, *shape)), np.empty(shape), np.empty((hitters, 12, calls, PARTS)))
+
 
 @dataclass(frozen=True, eq=False)
 class _Steps:
-    """One readiness at every node and count, (nodes, 12), and how nodes add up to calls."""
+    """One readiness at every node and count: (nodes, 12), several hitters' in front of them."""
 
     swing: Floats
     miss_odds: Floats
@@ -54,127 +61,172 @@ class _Steps:
     called: Floats
     hit: Floats
     in_play: Floats
-    weight: Floats
+
+    def of(self, hitter: int) -> "_Steps":
+        """Return one hitter's."""
+        return _Steps(*(getattr(self, field.name)[hitter] for field in fields(self)))
+
+
+@dataclass(frozen=True, eq=False)
+class FamilyGame:
+    """What the calls of one family come to; see `filled`."""
+
+    league: League
+    throws: FamilyThrows
+    stakes: Stakes
+    zone: Zone
+    log_odds: Floats
+    assumed: Assumed = USUAL
+
+    def filled(self, hitters: Sequence[HitterBelief], places: Ints, parts: Parts) -> None:
+        """Fill in what the family's calls come to against hitters of one side, in place.
+
+        Taking is a pure take here; the patience ceiling is put on it later.
+
+        Parameters
+        ----------
+        hitters : sequence of HitterBelief
+        places : array (hitters given,)
+            Where they stand in the parts.
+        parts : Parts
+        """
+        away = self.stakes.gets_away(plane(), self.zone, self.throws.family)[:, None]
+        shifts = self._shifts()
+        for readiness in READINESS:
+            steps = self._steps(hitters, readiness)
+            for i, place in enumerate(places):
+                his = _Hitter(self, steps.of(i), parts, int(place))
+                if readiness == READINESS[0]:
+                    his.take(away)
+                his.swing(readiness, shifts)
+                his.loose(readiness, away)
+        if self.throws.family != "fast":
+            where = np.ix_(places, np.arange(12), self.throws.members)
+            parts.by_the_way[where] += self.stakes.soft_steal
+
+    def _steps(self, hitters: Sequence[HitterBelief], readiness: str) -> _Steps:
+        found = self.league.steps(
+            self.throws.family,
+            plane().u[:, None, None],
+            plane().v[:, None, None],
+            np.arange(4.0)[:, None],
+            np.arange(3.0),
+            self.throws.same_side,
+            np.stack([hitter.mean for hitter in hitters]),
+            protect=float(readiness == "protect"),
+        )
+        nodes = plane().u.size
+
+        def by_count(values: Floats) -> Floats:
+            """(hitters, nodes, 12)."""
+            whole = np.broadcast_to(values, (len(hitters), nodes, 4, 3))
+            return whole.reshape(len(hitters), nodes, 12)
+
+        return _Steps(
+            by_count(expit(found.swing_ready)),
+            by_count(np.exp(found.miss)),
+            by_count(np.exp(found.foul)),
+            by_count(expit(found.called)),
+            by_count(found.hit_by_pitch),
+            by_count(found.in_play),
+        )
+
+    def _shifts(self) -> tuple[Floats, Floats]:
+        """Return what multiplies the odds of a miss, (12, kinds, nodes), and of a foul."""
+        league = self.league
+        nats = surprise(self.throws.family, league, SURPRISES)[:, None, :]
+        last = np.exp(self.log_odds)[:, None]
+        return last * np.exp(league.surprise_miss * nats), np.exp(league.surprise_foul * nats)
+
+
+@dataclass(frozen=True, eq=False)
+class _Hitter:
+    """One hitter's part of a family's game, filled in place."""
+
+    game: FamilyGame
+    steps: _Steps
+    parts: Parts
+    place: int
 
     def over(self, values: Floats) -> Floats:
-        """Sum (nodes, 12, ...) over each call's throws: (12, calls, ...)."""
-        flat = self.weight @ values.reshape(values.shape[0], -1)
-        return np.moveaxis(flat.reshape(-1, *values.shape[1:]), 0, 1)
+        """Sum (nodes, 12, ...) over each call's throws: (12, ..., calls) for (nodes, 12, ...)."""
+        flat = self.game.throws.chances @ values.reshape(values.shape[0], -1)
+        return np.moveaxis(flat.reshape(-1, *values.shape[1:]), 0, -1)
 
+    def put(self, array: Floats, where: slice, values: Floats) -> None:
+        """Put (12, kinds or 1, calls, parts or 1) into the calls and parts of an array."""
+        array[self.place][:, :, self.game.throws.members, where] = values
 
-def family_game(
-    hitter: HitterBelief,
-    league: League,
-    throws: FamilyThrows,
-    stakes: Stakes,
-    zone: Zone,
-    assumed: Assumed = USUAL,
-) -> FamilyGame:
-    """Return what the calls of one family come to against every part of a look.
+    def take(self, away: Floats) -> None:
+        """Fill in the pure take."""
+        steps, chances, where = self.steps, self.parts.chances, slice(_TAKE, _TAKE + 1)
+        strike = self.over((1.0 - steps.hit) * steps.called)[:, None, :, None]
+        hit = self.over(steps.hit)[:, None, :, None]
+        nothing = np.zeros_like(hit)
+        for part, values in (
+            (BALL, 1.0 - strike - hit),
+            (STRIKE, strike),
+            (FOUL, nothing),
+            (END, nothing),
+            (HIT_BY_PITCH, hit),
+        ):
+            self.put(chances[part], where, values)
+        self.put(self.parts.runs, where, nothing)
+        loose = self.over(np.broadcast_to(away, steps.hit.shape)) * self.game.stakes.wild_pitch
+        self.parts.by_the_way[self.place][:, self.game.throws.members, _TAKE] = loose
 
-    Taking is a pure take here; the patience ceiling is put on it later.
-    """
-    shape = (2, 12, throws.members.size, len(PARTS))
-    game = FamilyGame(np.zeros((*shape, 5)), np.zeros(shape), np.zeros(shape[1:]))
-    away = stakes.gets_away(plane(), zone, throws.family)[:, None]
-    for readiness in READINESS:
-        steps = _steps(hitter, league, throws, readiness)
-        if readiness == READINESS[0]:
-            _take(game, steps, stakes, away)
-        _swing(game, steps, stakes, readiness, _shifts(throws.family, league, assumed), assumed)
-        _loose(game, steps, stakes, readiness, away)
-    if throws.family != "fast":
-        game.by_the_way[...] += stakes.soft_steal
-    return game
+    def swing(self, readiness: str, shifts: tuple[Floats, Floats]) -> None:
+        """Fill in the looks of one readiness: swung at, and called or not when it is not."""
+        steps, (miss_times, foul_times) = self.steps, shifts
+        rest = 1.0 - steps.swing
+        swung, hit = self.over(steps.swing), self.over(rest * steps.hit)
+        called = self.over(rest * (1.0 - steps.hit) * steps.called)
+        contact = steps.miss_odds[:, :, None, None] * miss_times
+        contact += 1.0
+        np.divide(steps.swing[:, :, None, None], contact, out=contact)
+        touched = np.moveaxis(self.over(contact), -1, 2)  # (12, kinds, calls, nodes)
+        end = steps.foul_odds[:, :, None, None] * foul_times + 1.0
+        end = np.divide(contact, end, out=contact)
+        put_in_play = np.moveaxis(self.over(end), -1, 2)
+        by_call = (slice(None), None, slice(None), None)
+        chances = (
+            (BALL, (1.0 - swung - called - hit)[by_call]),
+            (STRIKE, (called + swung)[by_call] - touched),
+            (FOUL, touched - put_in_play),
+            (END, put_in_play),
+            (HIT_BY_PITCH, hit[by_call]),
+        )
+        weighed = np.empty_like(end)
+        for where, area in _kinds(readiness):
+            for part, values in chances:
+                self.put(self.parts.chances[part], where, values)
+            np.multiply(end, self._worth(area)[:, :, None, None], out=weighed)
+            self.put(self.parts.runs, where, np.moveaxis(self.over(weighed), -1, 2))
 
-
-def _steps(hitter: HitterBelief, league: League, throws: FamilyThrows, readiness: str) -> _Steps:
-    found = league.steps(
-        throws.family,
-        plane().u[:, None, None],
-        plane().v[:, None, None],
-        np.arange(4.0)[:, None],
-        np.arange(3.0),
-        throws.same_side,
-        hitter.mean,
-        protect=float(readiness == "protect"),
-    )
-    by_count = (plane().u.size, 12)
-    return _Steps(
-        expit(found.swing_ready).reshape(by_count),
-        np.exp(found.miss).reshape(by_count),
-        np.exp(found.foul).reshape(by_count),
-        expit(found.called).reshape(by_count),
-        found.hit_by_pitch.reshape(by_count),
-        found.in_play.reshape(by_count),
-        throws.chances,
-    )
-
-
-def _shifts(family: str, league: League, assumed: Assumed) -> tuple[Floats, Floats]:
-    """Return what surprise multiplies the odds of a miss and of a foul by, counts first."""
-    nats = surprise(family, league)[:, None, :]
-    repeat = np.exp([0.0, assumed.same_side_other_speed])[:, None]
-    return repeat * np.exp(league.surprise_miss * nats), np.exp(league.surprise_foul * nats)
-
-
-def _take(game: FamilyGame, steps: _Steps, stakes: Stakes, away: Floats) -> None:
-    place = place_of(TAKE)
-    strike, hit = steps.over((1.0 - steps.hit) * steps.called), steps.over(steps.hit)
-    game.chances[..., place, BALL] = 1.0 - strike - hit
-    game.chances[..., place, STRIKE], game.chances[..., place, HIT_BY_PITCH] = strike, hit
-    loose = steps.over(np.broadcast_to(away, steps.hit.shape))
-    game.by_the_way[..., place] = loose * stakes.wild_pitch
-
-
-def _swing(
-    game: FamilyGame,
-    steps: _Steps,
-    stakes: Stakes,
-    readiness: str,
-    shifts: tuple[Floats, Floats],
-    assumed: Assumed,
-) -> None:
-    """Fill in the looks of one readiness: what is swung at, and called or not when it is not."""
-    miss_times, foul_times = shifts
-    rest = 1.0 - steps.swing
-    swung, hit = steps.over(steps.swing), steps.over(rest * steps.hit)
-    called = steps.over(rest * (1.0 - steps.hit) * steps.called)
-    contact = steps.swing[:, :, None, None] / (1.0 + steps.miss_odds[:, :, None, None] * miss_times)
-    end = contact / (1.0 + steps.foul_odds[:, :, None, None] * foul_times)
-    touched, put_in_play = steps.over(contact), steps.over(end)  # (12, calls, 2, beliefs)
-    every = np.zeros_like(touched)
-    chances = np.stack(
-        [
-            every + (1.0 - swung - called - hit)[..., None, None],
-            (called + swung)[..., None, None] - touched,
-            touched - put_in_play,
-            put_in_play,
-            every + hit[..., None, None],
-        ],
-        axis=-1,
-    )
-    for area in _areas(readiness):
-        where = places(readiness, area)
+    def _worth(self, area: str) -> Floats:
+        """Return runs of a ball in play of him who looks for it there, (nodes, 12)."""
+        assumed = self.game.assumed
         shift = assumed.area_runs * AREAS[area](plane().u, plane().v)[:, None]
-        worth = stakes.in_play(steps.in_play + assumed.in_play + shift)
-        game.chances[..., where, :] = np.moveaxis(chances, 2, 0)
-        runs = steps.over(end * worth[:, :, None, None])
-        game.runs[..., where] = np.moveaxis(runs, 2, 0)
+        return self.game.stakes.in_play(self.steps.in_play + (assumed.in_play + shift))
+
+    def loose(self, readiness: str, away: Floats) -> None:
+        """Balls that get away, unless hit; with two strikes a miss is a dropped third strike."""
+        steps, stakes = self.steps, self.game.stakes
+        miss = steps.miss_odds / (1.0 + steps.miss_odds)
+        touched = steps.swing * (1.0 - miss)
+        loose = np.where(_TWO_STRIKES, 1.0 - steps.swing, 1.0 - touched)
+        dropped = np.where(_TWO_STRIKES, steps.swing * miss, 0.0)
+        runs = self.over(away * loose) * stakes.wild_pitch
+        runs += self.over(away * dropped) * stakes.dropped_third
+        for where, _ in _kinds(readiness):
+            way = self.parts.by_the_way[self.place]
+            way[:, self.game.throws.members, where] = runs[..., None]
 
 
-def _areas(readiness: str) -> tuple[str, ...]:
-    """Areas a readiness can have: protecting is of the whole zone."""
-    return tuple(AREAS) if readiness == "drive" else ("whole",)
-
-
-def _loose(game: FamilyGame, steps: _Steps, stakes: Stakes, readiness: str, away: Floats) -> None:
-    """Balls that get away, unless hit; with two strikes a miss is a dropped third strike."""
-    miss = steps.miss_odds / (1.0 + steps.miss_odds)
-    touched = steps.swing * (1.0 - miss)
-    loose = np.where(_TWO_STRIKES, 1.0 - steps.swing, 1.0 - touched)
-    dropped = np.where(_TWO_STRIKES, steps.swing * miss, 0.0)
-    runs = steps.over(away * loose) * stakes.wild_pitch
-    runs += steps.over(away * dropped) * stakes.dropped_third
-    for area in _areas(readiness):
-        game.by_the_way[..., places(readiness, area)] = runs[..., None]
+def _kinds(readiness: str) -> list[tuple[slice, str]]:
+    """Return where the nodes of each kind of swing of a readiness stand, and its area."""
+    return [
+        (slice(1 + NODES * n, 1 + NODES * (n + 1)), area)
+        for n, (ready, area) in enumerate(KINDS)
+        if ready == readiness
+    ]

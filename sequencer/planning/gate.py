@@ -18,9 +18,10 @@ from sequencer.estimates import hitter
 from sequencer.estimates.league import League, shift_to
 from sequencer.planning.arrays import Floats
 from sequencer.planning.at_bat import evaluate_tables
-from sequencer.planning.looks import LOOKS, habit
-from sequencer.planning.outcomes import one_hitter
-from sequencer.planning.stages import AtBatTables, at_bat_tables
+from sequencer.planning.calls import Call
+from sequencer.planning.lasts import NONE, NOTHING, Lasts
+from sequencer.planning.looks import LOOKS
+from sequencer.planning.outcomes import Tables, factors_of
 from sequencer.planning.stakes import Stakes
 from sequencer.planning.throws import FamilyThrows, spread
 
@@ -94,35 +95,36 @@ def _values(
     league: League, walk: float, strikeout: float, hit: float, *, in_play: bool = True
 ) -> Floats:
     """Worth of each count, (4, 3), when an at-bat ends so; a ball in play its own runs or none."""
-    tables, mix, looks = _league_game(league, Stakes(walk, strikeout, hit, 0.0, 0.0, 0.0, 0.0))
+    tables, mix = _league_game(league, Stakes(walk, strikeout, hit, 0.0, 0.0, 0.0, 0.0))
     if not in_play:
-        tables = at_bat_tables(
-            tables.outcomes, 0.0 * tables.end_runs, tables.next_last, walk, strikeout, hit
-        )
-    values: Floats = evaluate_tables(tables, mix, looks).value[0, :, :, 0]
+        parts = replace(tables.factors.parts, runs=np.zeros_like(tables.factors.parts.runs))
+        tables = replace(tables, factors=replace(tables.factors, parts=parts))
+    values: Floats = evaluate_tables(tables.game(), mix, tables.habit).value[0, :, :, 0]
     return values
 
 
-def _league_game(league: League, stakes: Stakes) -> tuple[AtBatTables, Floats, Floats]:
-    """Tables of the league's calls (parts of its location mix), its mix of them, its habit."""
+def _league_game(league: League, stakes: Stakes) -> tuple[Tables, Floats]:
+    """Tables of the league's calls (parts of its location mix), and its mix of them."""
     man = replace(
         hitter.average("pro"), take_share=league.take_share, fast_belief=league.fast_share
     )
     throws, parts = _league_throws(league), league.mix.means.shape[1]
-    one = one_hitter(man, league, throws, stakes, level("pro").zone)
     share = (league.mix.family[..., None] * league.mix.weights).transpose(1, 2, 0, 3)
     calls = len(FAMILIES) * parts
-    shape = (1, 4, 3, 1, calls, len(LOOKS))
-    tables = at_bat_tables(
-        one.outcomes[0].reshape(*shape, 5),
-        one.end_runs[0].reshape(shape),
-        np.zeros(calls, dtype=np.intp),
-        stakes.walk,
-        stakes.strikeout,
-        stakes.hit_by_pitch,
+    after = Lasts((NONE,), np.zeros(calls, np.intp), np.zeros((1, calls), np.intp), np.zeros(1))
+    tables = Tables(
+        factors_of([man], league, {man.bats: throws}, stakes, level("pro").zone, after),
+        np.zeros((1, 12, calls)),
+        np.ones((1, calls), dtype=bool),
+        tuple(Call(family, "middle") for family in FAMILIES for _ in range(parts)),
+        LOOKS,
+        after,
+        NOTHING,
+        {},
+        stakes,
     )
     mix = share.reshape(1, 4, 3, 1, calls)
-    return tables, mix / mix.sum(axis=-1, keepdims=True), habit(man, league)[None, :, :, None]
+    return tables, mix / mix.sum(axis=-1, keepdims=True)
 
 
 def _league_throws(league: League) -> tuple[FamilyThrows, ...]:

@@ -4,11 +4,11 @@ Primal-dual interior-point steps (Wright 1997, *Primal-Dual Interior-Point Metho
 stands alone in the objective: a step solves for one unknown a limit and one for the shares' sum.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
-from sequencer.planning.arrays import Bools, Floats
+from sequencer.planning.arrays import Bools, Floats, Ints
 
 STEPS = 60
 """Steps at most (measured: 20 to 30 are needed)."""
@@ -20,7 +20,9 @@ START = 0.3
 """Slacks and prices to begin with (measured: 22 steps; 25 from 1)."""
 RIDGE = 1e-13
 """Added where more limits are tight than there are calls to meet them (a chosen precision)."""
-CLOSE = 1e-9
+KEPT = 0.7
+"""Share of games still going below which the others are left aside (measured)."""
+CLOSE = 1e-8
 """Residuals and mean slack times price at which a mix is done (a chosen precision)."""
 
 
@@ -34,6 +36,10 @@ class _Point:
     price: Floats
     level: Floats  # (games, 1): price of the sum of shares
 
+    def of(self, games: Bools) -> "_Point":
+        """Return some of the games."""
+        return _Point(*(getattr(self, field.name)[games] for field in fields(self)))
+
     def product(self) -> Floats:
         """Mean of slack times price over all walls, (games, 1)."""
         walls = self.share.shape[1] + self.slack.shape[1]
@@ -42,7 +48,7 @@ class _Point:
         return product
 
 
-def least_squares(over: Floats, mask: Bools) -> Floats:
+def least_squares(over: Floats, mask: Bools) -> tuple[Floats, Floats]:
     """Find the least sum of squared shares with ``shares @ over <= 0``.
 
     Parameters
@@ -54,8 +60,9 @@ def least_squares(over: Floats, mask: Bools) -> Floats:
 
     Returns
     -------
-    array
-        (games, calls) probability mixes, near enough to be measured and drawn back inside.
+    tuple of arrays
+        (games, calls) probability mixes, near enough to be measured and drawn back inside, and
+        (games, limits) prices of the limits: nought where one does not bind.
     """
     games, calls, limits = over.shape
     scale = np.abs(over).max(axis=(1, 2), keepdims=True)
@@ -68,15 +75,27 @@ def least_squares(over: Floats, mask: Bools) -> Floats:
         price=np.full((games, limits), START),
         level=np.zeros((games, 1)),
     )
+    shares, prices = np.empty((games, calls)), np.empty((games, limits))
+
+    def keep(games: Ints, found: _Point) -> None:
+        shares[games] = found.share
+        prices[games] = np.where(found.price > found.slack, found.price, 0.0)
+
+    live = np.arange(games)
     for _ in range(STEPS):
         off = _residuals(at, sides)
         far = np.max([np.abs(part).max(axis=1) for part in (*off, at.product())], axis=0) > CLOSE
-        if not far.any():
+        if np.count_nonzero(far) <= KEPT * live.size:
+            keep(live[~far], at.of(~far))
+            live, at, sides, off = live[far], at.of(far), sides[far], (off[0][far], off[1][far])
+            far = far[far]
+        if live.size == 0:
             break
         _step(at, sides, far, *off)
-    shares = np.maximum(at.share, 0.0) * mask
+    keep(live, at)
+    shares = np.maximum(shares, 0.0) * mask
     mixes: Floats = shares / shares.sum(axis=1, keepdims=True)
-    return mixes
+    return mixes, prices
 
 
 def _residuals(at: _Point, sides: Floats) -> tuple[Floats, Floats]:

@@ -1,15 +1,19 @@
 """Looks: what a hitter brings to a pitch - how ready he is, what he expects, and where.
 
-The whole list is small enough to stand as columns of every stage game: taking, eleven beliefs for
-each area when driving, eleven when protecting (the whole zone by its nature), and taking with a
-chosen rest. Nobody takes for ever: taking means the habit of his level and no more than so much
-over it. What he does with the rest is his own choice too, or the answer to his taking would be
+A belief can be anything, so games begin with the few looks of `LOOKS` and take in others as replies
+need them: for each area when driving, when protecting (the whole zone by its nature), and taking
+with a chosen rest. Nobody takes for ever: taking means the habit of his level and no more than so
+much over it. What he does with the rest is his own choice too, or the answer to his taking would be
 whatever his habit does not look for: with the habit's swing for the rest a change-up down the
 middle came out at .90 of first pitches where it is .58 (measured: professionals, three pitches of
 10.5 inches, patience .25), and plans promised .1 to .2 runs per 100 that a hitter could take back.
+
+Arrays hold looks by their parts: a pure take, then every kind of swing at every node of surprise. A
+look weighs them, and differently for fast and for soft pitches, which surprise him differently.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final, NamedTuple
 
@@ -17,11 +21,10 @@ import numpy as np
 
 from sequencer.estimates.hitter import HitterBelief
 from sequencer.estimates.league import League
-from sequencer.planning.arrays import Floats, Ints
+from sequencer.planning import beliefs as beliefs_room
+from sequencer.planning.arrays import Bools, Floats, Ints
+from sequencer.planning.beliefs import BELIEFS, FAST, HIGHEST, LATTICE, LOWEST, NODES, SOFT
 
-#: Probability he gives a fast pitch. Eleven are within .0005 runs of as many as one likes, seven
-#: are too few (measured on prototypes); the ends are open because surprise has no bound.
-BELIEFS: Final = (0.02, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.98)
 READINESS: Final = ("drive", "protect")
 #: Width in zone halves over which an area begins (assumption).
 BLUR: Final = 0.35
@@ -56,7 +59,7 @@ class Look(NamedTuple):
     rest: str = ""
 
     def __str__(self) -> str:
-        swing = f"{self.rest or self.readiness} {self.belief:.2f} {self.area}"
+        swing = f"{self.rest or self.readiness} {_digits(self.belief)} {self.area}"
         if self.readiness == "take":
             return f"take, else {swing}" if self.rest else "take"
         return swing
@@ -71,6 +74,11 @@ class Look(NamedTuple):
         return f"{ready}, {expecting(self.belief)}{where}"
 
 
+def _digits(belief: float) -> str:
+    """Two digits where they tell it, else as many as it takes."""
+    return f"{belief:.2f}" if round(belief, 2) == belief else repr(float(belief))
+
+
 def expecting(belief: float) -> str:
     """Return a chance of a fast pitch as a coach would put it."""
     if belief >= 0.75:
@@ -83,32 +91,29 @@ def expecting(belief: float) -> str:
 
 
 TAKE: Final = Look("take")
-#: What looks are made of: the pure take and the swings.
-PARTS: Final = (
-    TAKE,
-    *(Look("drive", belief, area) for area in AREAS for belief in BELIEFS),
-    *(Look("protect", belief) for belief in BELIEFS),
-)
-#: The swings that a hitter who takes may choose for the rest, beside his usual one: beliefs need
-#: be no finer, being of a part of his pitches, and a driver always gains by an area. Measured with
-#: 5 levels and 2 hitters against every swing for the rest: within .0001 runs.
+#: Kinds of swing, in the order of parts: readiness and area.
+KINDS: Final = (*(("drive", area) for area in AREAS), ("protect", "whole"))
+#: A pure take, then each kind of swing at each node of surprise.
+PARTS: Final = 1 + len(KINDS) * NODES
+#: Swings that a hitter who takes may choose for the rest, where games begin: a driver always gains
+#: by an area.
 RESTS: Final = tuple(
-    part
-    for part in PARTS[1:]
-    if part.belief in (0.02, 0.2, 0.4, 0.6, 0.8, 0.98)
-    and (part.readiness == "protect" or part.area != "whole")
+    Look(readiness, belief, area)
+    for readiness, area in KINDS
+    for belief in (0.02, 0.2, 0.4, 0.6, 0.8, 0.98)
+    if readiness == "protect" or area != "whole"
 )
-#: Every look: the parts (taking with his usual swing for the rest), then taking with a chosen rest.
-#: The order is the one of every array.
+#: Where games begin: taking with his usual swing for the rest, swings, taking with a chosen rest.
 LOOKS: Final = (
-    *PARTS,
+    TAKE,
+    *(Look(readiness, belief, area) for readiness, area in KINDS for belief in BELIEFS),
     *(Look("take", rest.belief, rest.area, rest.readiness) for rest in RESTS),
 )
 _PLACE: Final = MappingProxyType({look: place for place, look in enumerate(LOOKS)})
 
 
 def place_of(look: Look) -> int:
-    """Return where a look stands in `LOOKS`, and in `PARTS` if it is one of them."""
+    """Return where a look stands in `LOOKS`."""
     return _PLACE[look]
 
 
@@ -117,17 +122,65 @@ def places(readiness: str, area: str = "whole") -> Ints:
     return np.array([_PLACE[Look(readiness, belief, area)] for belief in BELIEFS])
 
 
-def surprise(family: str, league: League) -> Floats:
-    """Return surprise at a family under each of `BELIEFS`, (12 counts, beliefs) nats.
+@dataclass(frozen=True, eq=False)
+class Columns:
+    """Looks as parts weigh them.
+
+    Attributes
+    ----------
+    weights : array (fast or soft, parts, looks)
+        Of the swing of each look, or of a taker's rest; noughts for his usual swings.
+    takes : array (looks,)
+        Whether it takes, as far as his patience goes.
+    usual : array (looks,)
+        Whether his usual swings are the rest.
+    """
+
+    weights: Floats
+    takes: Bools
+    usual: Bools
+
+
+def columns(looks: Sequence[Look]) -> Columns:
+    """Return how looks are made of parts."""
+    weights = np.zeros((2, PARTS, len(looks)))
+    takes = np.array([look.readiness == TAKE.readiness for look in looks])
+    usual = np.array([look == TAKE for look in looks])
+    swings = np.flatnonzero(~usual)
+    swung = [look for look in looks if look != TAKE]
+    beliefs = np.array([look.belief for look in swung])
+    kinds = [KINDS.index((look.rest or look.readiness, look.area)) for look in swung]
+    places = 1 + NODES * np.array(kinds, dtype=np.intp)[:, None] + np.arange(NODES)
+    for side in (FAST, SOFT):
+        weights[side, places, swings[:, None]] = beliefs_room.weights(beliefs, side)
+    return Columns(weights, takes, usual)
+
+
+#: `LOOKS` as parts weigh them; every kind of swing at each belief of the lattice, (2, beliefs,
+#: nodes).
+_COLUMNS: Final = columns(LOOKS)
+LATTICE_WEIGHTS: Final = np.stack(
+    [beliefs_room.weights(np.array(LATTICE), side) for side in (FAST, SOFT)]
+)
+
+
+def surprise(family: str, league: League, expected: Floats) -> Floats:
+    """Return surprise at a family, (12 counts, n) nats.
 
     Fast or not, as it was fitted: splitting the soft mass by a fixed share would make the rarer
     soft pitch a surprise that no hitter could ever learn to expect. Nought is the league's own
     expectation in each count, which `League.steps` already holds.
+
+    Parameters
+    ----------
+    family : str
+    league : League
+    expected : array (n,)
+        Minus the log of the probability he gave a fast pitch, or a soft one if this is one.
     """
-    fast, usual = np.array(BELIEFS), league.fast_share.reshape(12, 1)
-    if family != "fast":
-        fast, usual = 1.0 - fast, 1.0 - usual
-    return np.asarray(np.log(np.clip(usual, BELIEFS[0], BELIEFS[-1]) / fast), dtype=np.float64)
+    usual = league.fast_share.reshape(12, 1)
+    usual = np.clip(usual if family == "fast" else 1.0 - usual, LOWEST, HIGHEST)
+    return np.asarray(np.log(usual) + expected, dtype=np.float64)
 
 
 def take_ceiling(hitter: HitterBelief, league: League) -> Floats:
@@ -147,15 +200,10 @@ def usual_swing(hitter: HitterBelief) -> Floats:
     return mix
 
 
-def rests(hitter: HitterBelief) -> Floats:
-    """Return what follows where patience ends, of each look that takes, (4, 3, takes, parts).
-
-    First his usual swings, then the chosen `RESTS`: the order of takes in `LOOKS`.
-    """
-    usual = usual_swing(hitter)[..., None, : len(PARTS)]
-    chosen = np.zeros((4, 3, len(RESTS), len(PARTS)))
-    chosen[:, :, np.arange(len(RESTS)), [place_of(rest) for rest in RESTS]] = 1.0
-    return np.concatenate([usual, chosen], axis=-2)
+def usual_parts(hitter: HitterBelief) -> Floats:
+    """Return his usual swings by parts, (fast or soft, 12 counts, parts)."""
+    parts: Floats = np.matmul(usual_swing(hitter).reshape(12, -1), _COLUMNS.weights.swapaxes(1, 2))
+    return parts
 
 
 def habit(hitter: HitterBelief, league: League) -> Floats:

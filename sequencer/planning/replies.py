@@ -9,11 +9,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from sequencer.planning.arrays import Floats
+from sequencer.planning import every_look
+from sequencer.planning.arrays import Floats, Ints
+from sequencer.planning.factored import FactoredGame
+from sequencer.planning.looks import Look
 from sequencer.planning.stages import (
     COUNTS_BACKWARD,
+    ENDLESS,
     TWO_STRIKES,
-    AtBatTables,
+    Stages,
     at_bat_tables,
     mixes,
     numbers,
@@ -37,10 +41,13 @@ class AtBatValue:
         (4, 3, lasts) runs.
     looks
         (4, 3, lasts, looks) what was played against it: the policy given, or the best reply.
+    names
+        What the looks are called, where a best reply may be one that was not at hand.
     """
 
     value: Floats
     looks: Floats
+    names: tuple[Look, ...] = ()
 
 
 def evaluate_at_bat(
@@ -70,7 +77,7 @@ def evaluate_at_bat(
 
 
 def evaluate_tables(
-    tables: AtBatTables, mix: ArrayLike, looks_policy: ArrayLike | None = None
+    tables: Stages, mix: ArrayLike, looks_policy: ArrayLike | None = None
 ) -> AtBatValue:
     """Value a fixed mix over the whole at-bat, against a best reply or given looks.
 
@@ -79,7 +86,8 @@ def evaluate_tables(
     Parameters
     ----------
     tables
-        From ``at_bat_tables``.
+        From ``at_bat_tables``, or a factored game: then a best reply is the best of all looks, not
+        only of those at hand.
     mix
         (hitters, 4, 3, lasts, calls): the pitcher's mix in every state.
     looks_policy
@@ -91,6 +99,8 @@ def evaluate_tables(
     policy = np.zeros((hitters, 4, 3, lasts, looks))
     if looks_policy is not None:
         policy[...] = mixes("looks policy", looks_policy, policy.shape)
+    if isinstance(tables, FactoredGame):
+        return _answered(tables, plan, None if looks_policy is None else policy)
     values = tables.blank_values()
     for balls, strikes in COUNTS_BACKWARD:
         where = np.s_[:, balls, strikes]
@@ -112,7 +122,7 @@ def runs_of_looks(calls: Floats, payoffs: Floats) -> Floats:
     return runs
 
 
-def chances_to_stay(tables: AtBatTables, calls: Floats, fouls: Floats) -> Floats:
+def chances_to_stay(tables: Stages, calls: Floats, fouls: Floats) -> Floats:
     """(hitters, lasts, looks, lasts): chance of a foul, by the last pitch it leaves behind."""
     leaves = np.eye(tables.sizes[1])[tables.next_last]
     stay: Floats = np.matmul((calls[..., None] * fouls).swapaxes(-1, -2), leaves)
@@ -146,3 +156,70 @@ def best_looks(runs: Floats, stay: Floats | None) -> Floats:
         best = np.where(better, gains.argmax(axis=-1), best)
     found: Floats = every_look[best]
     return found
+
+
+def _answered(game: FactoredGame, mix: Floats, policy: Floats | None) -> AtBatValue:
+    """Value a mix in a factored game, against given looks or the best of all."""
+    values, numbers = game.blank_values(), np.zeros(mix.shape[:-1], dtype=np.intp)
+    for balls, strikes in COUNTS_BACKWARD:
+        where, count = np.s_[:, balls, strikes], 3 * balls + strikes
+        if policy is None:
+            values[where], numbers[where] = _best_of_all(game, values, mix[where], balls, strikes)
+        else:
+            his = game.factors.weigh(policy[where], count, game.columns)
+            values[where] = _value_of_weighed(game, values, mix[where], balls, strikes, his)
+    found = values[:, :4, :3].copy()
+    if policy is not None:
+        return AtBatValue(found, policy, game.looks)
+    return AtBatValue(found, *_named(game.looks, numbers))
+
+
+def _value_of_weighed(
+    game: FactoredGame, values: Floats, calls: Floats, balls: int, strikes: int, weighed: Floats
+) -> Floats:
+    """(hitters, lasts): runs of looks, as they weigh parts, that fouls may have play on."""
+    met = game.factors.met(game.terms(values, balls, strikes), calls)
+    gains: Floats = (met * weighed).sum(axis=(0, 3))
+    if strikes < TWO_STRIKES:
+        return gains
+    fouls = np.minimum(game.factors.by_call(game.foul_terms(balls), weighed), ENDLESS)
+    moves = np.matmul(calls * fouls, np.eye(calls.shape[1])[game.next_last])
+    staying: Floats = np.linalg.solve(np.eye(moves.shape[-1]) - moves, gains[..., None])[..., 0]
+    return staying
+
+
+def _best_of_all(
+    game: FactoredGame, values: Floats, calls: Floats, balls: int, strikes: int
+) -> tuple[Floats, Ints]:
+    """(hitters, lasts) runs of a count and numbers of the best replies.
+
+    By policy iteration where fouls play on.
+    """
+    now, count, factors = values.copy(), 3 * balls + strikes, game.factors
+    lasts = calls.shape[1]
+    ceiling = np.repeat(factors.ceiling[:, count], lasts)
+    usual = np.repeat(factors.usual[:, :, count], lasts, axis=1)
+    for _ in range(POLICIES):
+        met = game.met(now, balls, strikes, calls)
+        runs, numbers = every_look.best(met.reshape(2, -1, met.shape[-1]), ceiling)
+        first = runs.argmax(axis=1)[:, None]
+        best = np.take_along_axis(numbers, first, axis=1)
+        found: Floats = runs.max(axis=1).reshape(calls.shape[:2])
+        if strikes < TWO_STRIKES:
+            break
+        weighed = every_look.weigh(best, ceiling, usual)[..., 0].reshape(met.shape)
+        found = _value_of_weighed(game, values, calls, balls, strikes, weighed)
+        better = np.abs(found - now[:, balls, strikes]).max()
+        now[:, balls, strikes] = found
+        if better <= SAME * (1.0 + np.abs(found).max()):
+            break
+    return found, best.reshape(calls.shape[:2])
+
+
+def _named(looks: tuple[Look, ...], numbers: Ints) -> tuple[Floats, tuple[Look, ...]]:
+    """Give looks by number as mixes, (hitters, 4, 3, lasts, looks), and what these are called."""
+    used, at = np.unique(numbers, return_inverse=True)
+    places = {look: i for i, look in enumerate(looks)}
+    named = [places.setdefault(every_look.look_of(int(number)), len(places)) for number in used]
+    every: Floats = np.eye(len(places))[named]
+    return every[at.reshape(numbers.shape)], tuple(places)

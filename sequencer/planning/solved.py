@@ -6,11 +6,13 @@ from typing import Final
 
 import numpy as np
 
-from sequencer.planning.arrays import Bools, Floats, Ints
-from sequencer.planning.at_bat import AtBatSolution, evaluate_tables, solve_tables
+from sequencer.planning.arrays import Bools, Floats
+from sequencer.planning.at_bat import evaluate_tables
+from sequencer.planning.factored import FactoredGame
+from sequencer.planning.looks import Look
+from sequencer.planning.open_at_bat import OpenAtBat, solve_open_at_bat, told
 from sequencer.planning.outcomes import Tables
-from sequencer.planning.spread import WITHIN, spread_at_bats
-from sequencer.planning.stages import AtBatTables
+from sequencer.planning.spread import WITHIN, spread_open
 
 #: Pitches of a plate appearance, which share what may be given up for spread (3.8 in professional
 #: play), so that a whole plan stays within `WITHIN` of the best.
@@ -44,7 +46,7 @@ class Solved:
     gap: Floats
 
     @cached_property
-    def game(self) -> AtBatTables:
+    def game(self) -> FactoredGame:
         """The tables as the solver takes them, the habit left out of the payoffs."""
         return self.tables.game()
 
@@ -55,8 +57,8 @@ class Solved:
         """Exact value and printed mix."""
         if not self.trust.any():
             return self.value, self.mix
-        safe = solve_tables(self.game)
-        return safe.value, _spread(self.game, safe)
+        safe = solve_open_at_bat(self.game)
+        return safe.values[:, :4, :3], _spread(self.game, safe)
 
     @cached_property
     def _worth(self) -> tuple[Floats, Floats]:
@@ -93,22 +95,25 @@ class Solved:
         """His habit against the printed mix at trust 0."""
         return self._safe_worth[1]
 
-    def used_looks(self, *mixes: Floats) -> Ints:
-        """Return the columns that are played: by the solution, by habit, by a best reply to a mix.
+    def used_looks(self, *mixes: Floats) -> tuple[Look, ...]:
+        """Return the looks that are played: by the solution, by habit, by a best reply to a mix.
 
-        The mixes are the plan's own and any others, such as the cards'.
+        The mixes are the plan's own and any others, such as the cards'. A best reply may be a look
+        that the solution did not need.
         """
         played = (self.looks > 0.0) | (self.tables.habit > 0.0)
+        used = [self.tables.looks[i] for i in np.flatnonzero(played.any(axis=(0, 1, 2, 3)))]
         for mix in (self.mix, *mixes):
-            played = played | (evaluate_tables(self.game, mix).looks > 0.0)
-        return np.flatnonzero(played.any(axis=(0, 1, 2, 3)))
+            reply = evaluate_tables(self.game, mix)
+            used += [reply.names[i] for i in np.flatnonzero(reply.looks.any(axis=(0, 1, 2, 3)))]
+        return tuple(dict.fromkeys(used))
 
     def payoffs(self, hitter: int, balls: int, strikes: int, last: int) -> Floats:
         """Return runs of each call against each look here, later pitches played as solved."""
-        values = self.game.blank_values()
-        values[:, :4, :3] = self.value
-        games = self.game.stage(values, balls, strikes)
-        picked: Floats = games[hitter, last]
+        game = self.game.of(hitter)
+        values = game.blank_values()
+        values[:, :4, :3] = self.value[hitter]
+        picked: Floats = game.stage(values, balls, strikes)[0, last]
         return picked
 
     def one_call(self, hitter: int, balls: int, strikes: int) -> float:
@@ -117,29 +122,39 @@ class Solved:
         Runs of one pitch with nothing shown before it, over the best mix, at trust 0. Nought where
         one call is as good as any mix: being read costs nothing there.
         """
-        values = self.game.blank_values()
+        return float(self._one_calls[hitter, balls, strikes])
+
+    @cached_property
+    def _one_calls(self) -> Floats:
+        """(hitters, 4, 3)."""
+        values, found = self.game.blank_values(), np.zeros((len(self.value), 4, 3))
         values[:, :4, :3] = self.safe
-        runs = self.game.stage(values, balls, strikes)[hitter, 0][self.tables.allowed[hitter]]
-        return max(float(runs.max(axis=1).min() - self.safe[hitter, balls, strikes, 0]), 0.0)
+        for balls, strikes in np.ndindex(4, 3):
+            runs = self.game.first_stage(values, balls, strikes).max(axis=2)
+            least = np.where(self.tables.allowed, runs, np.inf).min(axis=1)
+            found[:, balls, strikes] = least - self.safe[:, balls, strikes, 0]
+        return np.maximum(found, 0.0)
 
 
 def solve(tables: Tables, trust: float | Floats = 0.0) -> Solved:
     """Solve tables at a trust: one for all or (hitters,)."""
-    lean = np.broadcast_to(np.asarray(trust, dtype=np.float64), (len(tables.habit),))
-    game = tables.game(lean) if lean.any() else tables.game()
-    exact = solve_tables(game)
-    return Solved(tables, lean, exact.value, _spread(game, exact), exact.looks, exact.gap)
+    lean = np.broadcast_to(np.asarray(trust, dtype=np.float64), (len(tables.ruled),))
+    game = tables.game(lean)
+    found = solve_open_at_bat(game)
+    exact, whole = told(game, found)
+    mix = _spread(game, found)
+    return Solved(tables.with_looks(whole.looks), lean, exact.value, mix, exact.looks, exact.gap)
 
 
-def _spread(game: AtBatTables, solution: AtBatSolution) -> Floats:
+def _spread(game: FactoredGame, solved: OpenAtBat) -> Floats:
     """Spread a solution among ties, and leave out what is hardly ever called."""
-    mix = spread_at_bats(game, solution, WITHIN / PITCHES)
+    mix = spread_open(game, solved, WITHIN / PITCHES)
     kept = np.where(mix >= SLIVER, mix, 0.0)
     whole: Floats = kept / kept.sum(axis=-1, keepdims=True)
     return whole
 
 
-def _worth(tables: Tables, game: AtBatTables, mix: Floats) -> tuple[Floats, Floats]:
+def _worth(tables: Tables, game: FactoredGame, mix: Floats) -> tuple[Floats, Floats]:
     """Return what a mix is worth to a best reply, and against the habit."""
     return (
         evaluate_tables(game, mix).value,
@@ -158,6 +173,5 @@ def ruled_out(tables: Tables, left: Bools) -> Tables:
         more in the others than any pitch is worth, so that no solution uses it there and whoever
         solves the tables again finds the same.
     """
-    call_runs = tables.call_runs.copy()
-    call_runs += RULED_OUT * ~left[:, :, :, None, :, None]
-    return replace(tables, call_runs=call_runs, allowed=tables.allowed & left.any(axis=(1, 2)))
+    ruled = tables.ruled + RULED_OUT * ~left.reshape(-1, 12, left.shape[-1])
+    return replace(tables, ruled=ruled, allowed=tables.allowed & left.any(axis=(1, 2)))

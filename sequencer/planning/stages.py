@@ -6,6 +6,7 @@ is a strike, but keeps the count when there are two; every pitch that does not e
 the last pitch to ``next_last`` of its call.
 """
 
+from abc import ABC, abstractmethod
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,24 +23,39 @@ ENDLESS = 1.0 - 1e-9
 
 
 @dataclass(frozen=True, eq=False)
-class AtBatTables:
-    """Checked tables of several at-bats; see ``at_bat_tables``."""
+class Stages(ABC):
+    """The stage games of several at-bats, however the tables behind them are held.
 
-    outcomes: Floats
-    end_runs: Floats
+    Attributes
+    ----------
+    next_last : array (calls,)
+    walk, strikeout, hit_by_pitch : arrays (hitters,)
+        Runs.
+    habit : array (hitters, 4, 3, lasts, looks) or None
+    trust : array (hitters,)
+    allowed : array (hitters, calls)
+    """
+
     next_last: Ints
     walk: Floats
     strikeout: Floats
     hit_by_pitch: Floats
-    call_runs: Floats | None
     habit: Floats | None
     trust: Floats
     allowed: Bools
 
     @property
+    @abstractmethod
     def sizes(self) -> tuple[int, int, int, int]:
         """Numbers of hitters, lasts, calls and looks."""
-        return self.outcomes.shape[0], *self.outcomes.shape[3:6]
+
+    @abstractmethod
+    def payoffs(self, values: Floats, balls: int, strikes: int) -> Floats:
+        """(hitters, lasts, calls, looks): runs of a pitch, fouls with two strikes left out."""
+
+    @abstractmethod
+    def fouls(self, balls: int) -> Floats:
+        """(hitters, lasts, calls, looks): chance that two strikes stay two."""
 
     def blank_values(self) -> Floats:
         """(hitters, 5 balls, 4 strikes, lasts): walks and strikeouts filled in, the rest nought."""
@@ -48,27 +64,6 @@ class AtBatTables:
         values[:, 4] = self.walk[:, None, None]
         values[:, :, 3] = self.strikeout[:, None, None]
         return values
-
-    def payoffs(self, values: Floats, balls: int, strikes: int) -> Floats:
-        """(hitters, lasts, calls, looks): runs of a pitch, fouls with two strikes left out."""
-        after = values[:, :, :, self.next_last]  # (hitters, 5, 4, calls)
-        weights = np.zeros((*after[:, 0, 0].shape, 5))
-        weights[..., BALL] = after[:, balls + 1, strikes]
-        weights[..., STRIKE] = after[:, balls, strikes + 1]
-        if strikes < TWO_STRIKES:
-            weights[..., FOUL] = after[:, balls, strikes + 1]
-        weights[..., HIT_BY_PITCH] = self.hit_by_pitch[:, None]
-        outcomes = self.outcomes[:, balls, strikes]
-        payoffs: Floats = np.matmul(outcomes, weights[:, None, :, :, None])[..., 0]
-        payoffs += outcomes[..., END] * self.end_runs[:, balls, strikes]
-        if self.call_runs is not None:
-            payoffs += self.call_runs[:, balls, strikes]
-        return payoffs
-
-    def fouls(self, balls: int) -> Floats:
-        """(hitters, lasts, calls, looks): chance that two strikes stay two."""
-        fouls: Floats = np.minimum(self.outcomes[:, balls, TWO_STRIKES, ..., FOUL], ENDLESS)
-        return fouls
 
     def stage(self, values: Floats, balls: int, strikes: int) -> Floats:
         """(hitters, lasts, calls, looks): the whole stage game at given values and this trust."""
@@ -89,6 +84,48 @@ class AtBatTables:
         trust = self.trust[:, None, None, None]
         leaning: Floats = trust * usual + (1.0 - trust) * payoffs
         return leaning
+
+    def after(self, values: Floats, balls: int, strikes: int) -> Floats:
+        """(3, hitters, calls): runs after a ball, a strike and a foul on each call.
+
+        A foul with two strikes, which keeps the count, is left out: nought.
+        """
+        then = values[:, :, :, self.next_last]
+        strike = then[:, balls, strikes + 1]
+        foul = strike if strikes < TWO_STRIKES else np.zeros_like(strike)
+        return np.stack([then[:, balls + 1, strikes], strike, foul])
+
+
+@dataclass(frozen=True, eq=False)
+class AtBatTables(Stages):
+    """Checked tables of several at-bats; see ``at_bat_tables``."""
+
+    outcomes: Floats
+    end_runs: Floats
+    call_runs: Floats | None
+
+    @property
+    def sizes(self) -> tuple[int, int, int, int]:
+        """Numbers of hitters, lasts, calls and looks."""
+        return self.outcomes.shape[0], *self.outcomes.shape[3:6]
+
+    def payoffs(self, values: Floats, balls: int, strikes: int) -> Floats:
+        """(hitters, lasts, calls, looks): runs of a pitch, fouls with two strikes left out."""
+        after = self.after(values, balls, strikes)
+        weights = np.zeros((*after.shape[1:], 5))
+        weights[..., BALL], weights[..., STRIKE], weights[..., FOUL] = after
+        weights[..., HIT_BY_PITCH] = self.hit_by_pitch[:, None]
+        outcomes = self.outcomes[:, balls, strikes]
+        payoffs: Floats = np.matmul(outcomes, weights[:, None, :, :, None])[..., 0]
+        payoffs += outcomes[..., END] * self.end_runs[:, balls, strikes]
+        if self.call_runs is not None:
+            payoffs += self.call_runs[:, balls, strikes]
+        return payoffs
+
+    def fouls(self, balls: int) -> Floats:
+        """(hitters, lasts, calls, looks): chance that two strikes stay two."""
+        fouls: Floats = np.minimum(self.outcomes[:, balls, TWO_STRIKES, ..., FOUL], ENDLESS)
+        return fouls
 
 
 def at_bat_tables(
@@ -150,7 +187,7 @@ def at_bat_tables(
         hit_by_pitch=_fitting("hit by pitch", hit_by_pitch, (hitters,)),
         call_runs=None if call_runs is None else _fitting("call runs", call_runs, shape),
         habit=None if habit is None else mixes("habit", habit, (*shape[:4], shape[5])),
-        trust=_trust(trust, habit, hitters),
+        trust=trust_of(trust, habit, hitters),
         allowed=_allowed(allowed, (hitters, shape[4])),
     )
 
@@ -216,7 +253,8 @@ def _lasts(next_last: ArrayLike, calls: int, lasts: int) -> Ints:
     return given.astype(np.intp)
 
 
-def _trust(trust: ArrayLike, habit: ArrayLike | None, hitters: int) -> Floats:
+def trust_of(trust: ArrayLike, habit: ArrayLike | None, hitters: int) -> Floats:
+    """Check a trust, one for all or (hitters,)."""
     share = _fitting("trust", trust, (hitters,))
     outside = share[(share < 0.0) | (share > 1.0)]
     if outside.size:

@@ -14,7 +14,6 @@ from sequencer.planning.arrays import Floats
 from sequencer.planning.beside import Beside
 from sequencer.planning.calls import Call, CoachRules
 from sequencer.planning.context import NO_RULES, Context, context, game_for
-from sequencer.planning.outcomes import NONE, last_shown
 from sequencer.planning.reasons import State, why
 from sequencer.planning.solved import Solved, solve
 from sequencer.planning.stakes import Catcher, Moment
@@ -80,8 +79,7 @@ class Ready:
             Of the draw: the same seed and state draw the same call.
         """
         game = self.solved.tables
-        shown = last_shown(last) if last else NONE
-        place = game.lasts.index(shown) if shown in game.lasts else 0
+        place = game.last_of(last)
         mix = self.solved.mix[self.hitter, count.balls, count.strikes, place]
         order = [int(i) for i in np.argsort(-mix, kind="stable") if mix[i] > 0.0]
         state = self.state(count, place)
@@ -100,9 +98,10 @@ class Ready:
         game, where = self.solved.tables, (self.hitter, count.balls, count.strikes, place)
         trust = float(self.solved.trust[self.hitter])
         brings = trust * game.habit[where] + (1.0 - trust) * self.solved.looks[where]
+        outcomes, end_runs = game.state(self.hitter, count.balls, count.strikes, place)
         return State(
-            game.outcomes[where],
-            game.end_runs[where],
+            outcomes,
+            end_runs,
             self._after(count),
             brings,
             game.looks,

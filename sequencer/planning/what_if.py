@@ -17,10 +17,12 @@ from sequencer.planning.arrays import Bools, Floats, Ints
 from sequencer.planning.at_bat import evaluate_tables
 from sequencer.planning.calls import Call, Wanted
 from sequencer.planning.coach import read_wanted, where_said
-from sequencer.planning.matrix_game import solve_games
+from sequencer.planning.factored import FactoredGame
+from sequencer.planning.looks import Look
+from sequencer.planning.open_games import OpenSolution, solve_open
 from sequencer.planning.reasons import ALIKE, POINTS, State, against
 from sequencer.planning.solved import RULED_OUT, Solved
-from sequencer.planning.stages import COUNTS_BACKWARD, END, TWO_STRIKES, AtBatTables
+from sequencer.planning.stages import COUNTS_BACKWARD, END, TWO_STRIKES
 from sequencer.planning.suggest import Ready
 
 #: Runs to which two-strike states, which fouls tie to themselves, are carried (a chosen precision),
@@ -153,18 +155,21 @@ def what_if(solved: Solved, preferred: Preferred, names: tuple[str, ...]) -> tup
             float(known[h]),
             float(surprise[h]),
             against(int(picked[h]), states[h]),
-            _brings(states[h], int(looks[h]), int(picked[h])),
+            _brings(states[h], looks[h], int(picked[h])),
             note,
         )
         for h, name in enumerate(names)
     )
 
 
-def _brings(state: State, look: int, call: int) -> str:
+def _brings(state: State, brought: Look, call: int) -> str:
     """Say what he would bring if he knew of it, and how much more he would put in play."""
-    brought = state.looks[look]
     if brought.readiness == "take":
         return "taking"
+    like = [
+        i for i, one in enumerate(state.looks) if one._replace(belief=brought.belief) == brought
+    ]
+    look = min(like, key=lambda i: abs(state.looks[i].belief - brought.belief))
     ends = state.outcomes[call, :, END]
     mine, now = 100.0 * float(ends[look]), 100.0 * float(ends @ state.brings)
     more = f" and puts {mine:.0f} in 100 in play, now {now:.0f}" if mine - now >= POINTS else ""
@@ -188,55 +193,58 @@ def _meant(calls: tuple[Call, ...], wanted: Wanted) -> tuple[Bools, str]:
 
 
 def _forced(
-    game: AtBatTables, safe: Floats, meant: Bools, preferred: Preferred
-) -> tuple[Floats, Ints]:
-    """Return runs of an at-bat with so much of the calls given, (hitters,), and his best look.
+    game: FactoredGame, safe: Floats, meant: Bools, preferred: Preferred
+) -> tuple[Floats, list[Look]]:
+    """Return runs of an at-bat with so much of the calls given, (hitters,), and his best looks.
 
-    The look is the one he brings most to the first of the counts, (hitters,).
+    These are what each hitter brings most to the first of the counts.
     """
     values = game.blank_values()
     values[:, :4, :3] = safe
-    looks = np.zeros(len(safe), dtype=np.intp)
+    looks: list[Look] = []
     for balls, strikes in COUNTS_BACKWARD:
         before = [c for c in preferred.counts if c.balls >= balls and c.strikes >= strikes]
         if not before:
             continue  # no preferred call can come after this count
-        given = (balls, strikes) in preferred.counts
+        share = preferred.share if (balls, strikes) in preferred.counts else 0.0
+        near: OpenSolution | None = None
         for _ in range(_STEPS if strikes == TWO_STRIKES else 1):
-            found = _stage(game, values, (balls, strikes), meant, preferred.share * given)
-            moved = float(np.abs(found[0] - values[:, balls, strikes]).max())
-            values[:, balls, strikes] = found[0]
+            near = _stage(game, values, (balls, strikes), meant, share, near)
+            found = near.value.reshape(game.sizes[:2])
+            moved = float(np.abs(found - values[:, balls, strikes]).max())
+            values[:, balls, strikes] = found
             if moved < _PRECISION:
                 break
-        if (balls, strikes) == preferred.counts[0]:
-            looks = found[1]
+        if (balls, strikes) == preferred.counts[0] and near is not None:
+            looks = [near.most_played(h * game.sizes[1]) for h in range(len(safe))]
     return values[:, 0, 0, 0], looks
 
 
 def _stage(
-    game: AtBatTables, values: Floats, count: tuple[int, int], meant: Bools, share: float
-) -> tuple[Floats, Ints]:
-    """Return the worth of a count's states, (hitters, lasts), and his best look after no pitch.
+    game: FactoredGame,
+    values: Floats,
+    count: tuple[int, int],
+    meant: Bools,
+    share: float,
+    near: OpenSolution | None,
+) -> OpenSolution:
+    """Solve a count's states, starting near a solution.
 
     Giving a share to some calls is the game whose rows are pairs: one of them for the share, any
     call for the rest.
     """
-    runs = game.stage(values, *count)
     rest = np.flatnonzero(game.allowed.any(axis=0)) if share < 1.0 else np.zeros(1, dtype=np.intp)
     own = np.flatnonzero(meant) if share > 0.0 else np.zeros(1, dtype=np.intp)
     first, second = (axis.ravel() for axis in np.meshgrid(own, rest, indexing="ij"))
-    rows = share * runs[:, :, first] + (1.0 - share) * runs[:, :, second]
-    may = np.ones((len(runs), len(first)), dtype=bool)
-    may &= game.allowed[:, first] | (share == 0.0)
+    may = game.allowed[:, first] | (share == 0.0)
     may &= game.allowed[:, second] | (share == 1.0)
-    lasts = runs.shape[1]
-    solution = solve_games(rows.reshape(-1, *rows.shape[2:]), np.repeat(may, lasts, axis=0))
-    looks = solution.looks.reshape(len(runs), lasts, -1)[:, 0].argmax(axis=1)
-    return solution.value.reshape(len(runs), lasts), looks
+    games = game.open_games(game.whole_terms(values, *count), 3 * count[0] + count[1])
+    allowed = np.repeat(may, game.sizes[1], axis=0)
+    return solve_open(games.paired(first, second, share, allowed), near)
 
 
 def _surprise(
-    game: AtBatTables, solved: Solved, meant: Bools, preferred: Preferred
+    game: FactoredGame, solved: Solved, meant: Bools, preferred: Preferred
 ) -> tuple[Ints, Floats]:
     """Return the best of the calls in the first count, (hitters,), and what it costs unforeseen."""
     trust = solved.trust[:, None, None, None, None]

@@ -5,9 +5,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from sequencer.baseball import pitches
 from sequencer.baseball.zone import TARGETS, target_uv
 from sequencer.planning.calls import Call
+from sequencer.planning.outcomes import Tables
 from sequencer.planning.plan import Plan
 from sequencer.review.coded import Coded, Codes, encode
 from sequencer.review.plans import Mix, Plans, Shown
@@ -37,7 +37,7 @@ def shares_of(plans: Iterable[Plan]) -> Plans:
         if place is None:
             return None
         solved = by_pitcher[pitcher].solved
-        mix = solved.mix[place, balls, strikes, _last(solved.tables.lasts, shown)]
+        mix = solved.mix[place, balls, strikes, _last(solved.tables, shown)]
         return {
             (call.pitch, call.target): float(share)
             for call, share in zip(solved.tables.calls, mix, strict=True)
@@ -47,13 +47,9 @@ def shares_of(plans: Iterable[Plan]) -> Plans:
     return shares
 
 
-def _last(lasts: tuple[str, ...], shown: Shown) -> int:
+def _last(tables: Tables, shown: Shown) -> int:
     """Return the place of what was shown among the plan's last pitches; 0 is nothing."""
-    if shown is None:
-        return 0
-    pitch, side = shown
-    word = f"{'fast' if pitches.family(pitch) == 'fast' else 'soft'} {side}"
-    return lasts.index(word) if word in lasts else 0
+    return 0 if shown is None else tables.last_of(Call(*shown))
 
 
 def stakes_of(frame: "pd.DataFrame", plans: Iterable[Plan]) -> dict[str, tuple[Stakes, Called]]:

@@ -217,7 +217,7 @@ def test_fewer_allowed_calls_never_help_the_pitcher() -> None:
 def test_a_hitter_who_fouls_nearly_everything_off_is_solved_in_few_steps(
     fouls: float, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("sequencer.planning.at_bat.STEPS", 20)
+    monkeypatch.setattr("sequencer.planning.staying.STEPS", 20)
     game = random_game(11, lasts=4, calls=12, looks=10)
     rest = game.outcomes * np.array([1.0, 1.0, 0.0, 1.0, 1.0])
     often = np.random.default_rng(11).uniform(0.0, fouls, size=rest.shape[:-1])
@@ -248,7 +248,7 @@ def test_near_duplicate_calls_and_looks_cost_neither_proof_nor_steps(
     outcomes = outcomes[:, :, :, rng.integers(0, 5, 40)][:, :, :, :, rng.integers(0, 6, 30)]
     outcomes += np.abs(rng.normal(size=outcomes.shape)) * apart
     outcomes /= outcomes.sum(axis=-1, keepdims=True)
-    monkeypatch.setattr("sequencer.planning.at_bat.STEPS", 20)
+    monkeypatch.setattr("sequencer.planning.staying.STEPS", 20)
     ends, lasts = np.full(outcomes.shape[:-1], 0.1), rng.integers(0, 3, 40)
     solution = solve_at_bat(outcomes, ends, lasts, WALK, STRIKEOUT, HIT)
     assert solution.gap.max() < 1e-9
@@ -265,7 +265,7 @@ def test_plain_iteration_finds_the_fixed_point_when_newton_fails(
     def astray(*_: object) -> Floats:
         return np.full((1, 3), 50.0)
 
-    monkeypatch.setattr("sequencer.planning.at_bat._value_of_both", astray)
+    monkeypatch.setattr("sequencer.planning.at_bat._Stage.of_both", astray)
     solution = game.solve()
     np.testing.assert_allclose(solution.value, expected, rtol=0, atol=1e-9)
     assert solution.gap.max() < 1e-9
@@ -277,8 +277,8 @@ def test_the_gap_owns_up_to_values_that_have_not_settled(
 ) -> None:
     game = random_game(15)
     exact = game.solve().value
-    monkeypatch.setattr("sequencer.planning.at_bat.STEPS", steps)
-    monkeypatch.setattr("sequencer.planning.at_bat._value_of_both", lambda *_: np.full((1, 3), 9.0))
+    monkeypatch.setattr("sequencer.planning.staying.STEPS", steps)
+    monkeypatch.setattr("sequencer.planning.at_bat._Stage.of_both", lambda *_: np.full((1, 3), 9.0))
     cut_short = game.solve()
     off = np.abs(cut_short.value - exact)[3, 2]
     assert off.max() > 1e-6

@@ -9,7 +9,7 @@ import pytest
 
 from sequencer.baseball.count import CARD_ROWS, Count
 from sequencer.planning.arrays import Floats
-from sequencer.planning.at_bat import evaluate_tables
+from sequencer.planning.at_bat import AtBatTables, at_bat_tables, evaluate_tables
 from sequencer.planning.calls import CoachRules
 from sequencer.planning.carried import ROW_OF, card_games
 from sequencer.planning.context import context, game_for
@@ -58,21 +58,31 @@ def test_a_card_costs_at_most_what_a_card_may(trust: float) -> None:
 def test_the_search_values_a_card_as_the_whole_at_bat_does_where_no_last_pitch_matters() -> None:
     solved = a_game(last_pitch=False)
     some = cards(solved)
-    exact = evaluate_tables(solved.tables.game(), mix_of(some, 1)).value[:, 0, 0, 0]
+    exact = evaluate_tables(_over_looks_at_hand(solved), mix_of(some, 1)).value[:, 0, 0, 0]
     games = [games[0] for games in card_games(solved)]
     values = [game.reply(one.mix)[0] for game, one in zip(games, some, strict=True)]
     assert np.allclose(values, exact, atol=1e-12)
+    best = evaluate_tables(solved.tables.game(), mix_of(some, 1)).value[:, 0, 0, 0]
+    assert ((best >= exact - 1e-12) & (best <= exact + 2e-4)).all()
+
+
+def _over_looks_at_hand(solved: Solved) -> AtBatTables:
+    """The whole game, but for looks that the solution never needed."""
+    tables = solved.tables
+    return at_bat_tables(
+        tables.outcomes, tables.end_runs, tables.next_last, tables.stakes.walk,
+        tables.stakes.strikeout, tables.stakes.hit_by_pitch, call_runs=tables.call_runs,
+    )  # fmt: skip
 
 
 def test_the_search_values_a_card_as_far_as_the_book_is_trusted() -> None:
     solved = a_game(0.5, last_pitch=False)
     some = cards(solved)
     mix = mix_of(some, 1)
-    game = solved.tables.game(0.5)
     leaning, safe = zip(*card_games(solved), strict=True)
     values = [one.reply(his.mix)[0] for one, his in zip(leaning, some, strict=True)]
     assert np.allclose(values, _best_reply_leaning(solved, mix), atol=1e-10)
-    exact = evaluate_tables(game, mix).value[:, 0, 0, 0]
+    exact = evaluate_tables(_over_looks_at_hand(solved), mix).value[:, 0, 0, 0]
     values = [one.reply(his.mix)[0] for one, his in zip(safe, some, strict=True)]
     assert np.allclose(values, exact, atol=1e-12)
 

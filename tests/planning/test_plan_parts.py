@@ -19,9 +19,8 @@ from sequencer.baseball.zone import (
 )
 from sequencer.errors import BadInput
 from sequencer.estimates import command
-from sequencer.planning import assumed, looks
-from sequencer.planning.arrays import Floats
-from sequencer.planning.at_bat import solve_tables
+from sequencer.planning import assumed, beliefs, looks
+from sequencer.planning.beliefs import BELIEFS
 from sequencer.planning.calls import (
     STEP_LIMITS_IN,
     WORTH_A_STEP,
@@ -32,7 +31,7 @@ from sequencer.planning.calls import (
     step_for,
 )
 from sequencer.planning.context import context, game_for
-from sequencer.planning.looks import BELIEFS, LOOKS, TAKE, Look, place_of
+from sequencer.planning.looks import LOOKS, TAKE, Look, place_of
 from sequencer.planning.plan import plan, suggest
 from sequencer.planning.reasons import State, why
 from sequencer.planning.stages import BALL, END, FOUL, STRIKE
@@ -63,7 +62,8 @@ def test_a_habits_belief_is_shared_between_its_neighbours() -> None:
 def test_nothing_is_a_surprise_to_who_expects_what_the_league_throws() -> None:
     league = replace(a_league(), fast_share=np.full((4, 3), 0.6))
     for family in ("fast", "breaking", "off-speed"):
-        nats = looks.surprise(family, league)
+        side = beliefs.FAST if family == "fast" else beliefs.SOFT
+        nats = looks.surprise(family, league, beliefs.nats(np.array(BELIEFS), side))
         assert np.allclose(nats[:, BELIEFS.index(0.6)], 0.0)
         order = -1.0 if family == "fast" else 1.0
         assert (order * np.diff(nats, axis=1) > 0.0).all()
@@ -94,33 +94,6 @@ def test_where_patience_ends_a_taker_swings_as_he_chooses() -> None:
         held = game.outcomes[0, ..., place_of(look), :]
         assert np.allclose(held, ceiling * take + (1.0 - ceiling) * swing)
     assert str(look).startswith("take, else protect")
-
-
-def test_the_rests_on_offer_are_as_good_as_every_swing() -> None:
-    man = a_hitter(level="13-14", power=1.0)
-    league = a_league("13-14")
-    game = game_for([man], a_pitcher(level="13-14"), league, context("13-14"))
-    free = game_for(
-        [man], a_pitcher(level="13-14"), replace(league, patience=1.0), context("13-14")
-    )
-    ceiling = looks.take_ceiling(man, league)[:, :, None, None, None]
-    swings = np.arange(1, len(looks.PARTS))
-
-    def held(take: Floats, swing: Floats, at: Floats) -> Floats:
-        return np.asarray(at * take + (1.0 - at) * swing)
-
-    outcomes = held(free.outcomes[..., [0], :], game.outcomes[..., swings, :], ceiling[..., None])
-    runs = (1.0 - ceiling) * (game.end_runs * game.outcomes[..., END])[..., swings]
-    way = held(free.call_runs[..., [0]], game.call_runs[..., swings], ceiling)
-    every = replace(
-        game,
-        outcomes=np.concatenate([game.outcomes, outcomes], axis=-2),
-        end_runs=np.concatenate([game.end_runs, runs / outcomes[..., END]], axis=-1),
-        call_runs=np.concatenate([game.call_runs, way], axis=-1),
-        habit=np.concatenate([game.habit, 0.0 * game.habit[..., swings]], axis=-1),
-    )
-    values = [solve_tables(one.game()).value[0, 0, 0, 0] for one in (game, every)]
-    assert 0.0 <= values[1] - values[0] < 2e-4
 
 
 def test_expecting_a_pitch_makes_it_missed_less_and_the_other_missed_more() -> None:

@@ -80,7 +80,8 @@ def test_what_breaks_the_limit_is_drawn_back_or_dropped(
     games = pitching_games()
     solution = solve_games(games)
     monkeypatch.setattr(
-        "sequencer.planning.spread.least_squares", lambda over, _: np.full(over.shape[:2], share)
+        "sequencer.planning.spread.least_squares",
+        lambda over, _: (np.full(over.shape[:2], share), np.zeros(over.shape[::2])),
     )
     mix = spread_ties(games, solution)
     assert (worst(games, mix) <= solution.value + 5e-4 + 1e-10).all()
@@ -92,7 +93,7 @@ def test_a_mix_that_is_less_spread_is_dropped(monkeypatch: pytest.MonkeyPatch) -
     games = pitching_games()
     solution = solve_games(games)
     first_call = np.eye(30)[:1].repeat(12, axis=0)
-    monkeypatch.setattr("sequencer.planning.spread.least_squares", lambda *_: first_call)
+    monkeypatch.setattr("sequencer.planning.spread.least_squares", lambda *_: (first_call, None))
     assert (spread_ties(games, solution, 1.0) == solution.calls).all()
 
 
