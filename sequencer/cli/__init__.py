@@ -29,6 +29,7 @@ COMMANDS: Final[dict[str, Listed]] = {
     "plan": Listed("plan", "command", "Plan every hitter for one of our pitchers."),
     "card": Listed("card", "command", "The plan on half a page, for the catcher to carry."),
     "suggest": Listed("suggest", "command", "The next call in one situation."),
+    "simulate": Listed("simulate", "command", "A plan against hitters of several minds."),
     "review": Listed("review", "command", "What the other dugout could read in our pitches."),
     "fit": Listed("fit", "command", "Fit the league model on a pitch log."),
     "score": Listed("score", "command", "Score every step of the league model on a pitch log."),

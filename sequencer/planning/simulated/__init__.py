@@ -1,0 +1,1 @@
+"""Plans and what coaches do by hand, against hitters of several minds."""
