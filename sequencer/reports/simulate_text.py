@@ -53,12 +53,17 @@ def _said(found: Simulation) -> list[str]:
         if found.past_pitches
         else "the book holds no calls of his, so that his own past mix is the league's"
     )
+    lean = f" The plan leans on the book {round(10.0 * found.trust, 1):g} of 10."
     return [
         f"{found.games} games: hitters drawn from what is believed of them, each with his mirror "
-        f"image; a log of {found.watched} pitches in their dugout; the same chance for all. "
-        f"{past[:1].upper()}{past[1:]}.",
+        f"image; a log of {_pitches(found.watched)} in their dugout; the same chance for all. "
+        f"{past[:1].upper()}{past[1:]}.{lean if found.trust else ''}",
         "* is the mind that makes most of a way: its worst case. +/- is a 95 % interval.",
     ]
+
+
+def _pitches(number: int) -> str:
+    return "1 pitch" if number == 1 else f"{number} pitches"
 
 
 def _believed(found: Simulation) -> list[str]:

@@ -21,8 +21,9 @@ from sequencer.planning.simulated.sampler import (
 )
 from tests.planning.plan_people import a_hitter, a_league, a_pitcher
 
-#: The probability of a home run that makes 3-2 likeliest, and what robots do at it: published.md's
-#: source is the Jane Street puzzle of October 2025.
+#: The probability of a home run that makes 3-2 likeliest, and how at-bats then end: "Robot
+#: Baseball", monthly puzzle of October 2025 at janestreet.com/puzzles (one write-up says 68, 21
+#: and 11 %); the value of 0-0 was solved for the same rules.
 ROBOT_HOMER = 0.2269732325
 ROBOT_SHARES = {STRIKEOUT: 0.6817, WALK: 0.2082, IN_PLAY: 0.1101}
 BALL, STRIKE, FOUL, END, HIT_BY_PITCH = range(5)

@@ -8,7 +8,7 @@ believed, which takes five sixths off the error of as many drawn alone (antithet
 Hammersley and Morton 1956; measured).
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -51,7 +51,7 @@ AWAY: Final = "fastball first and away"
 FAVOURITE: Final = "favourite by count"
 PAST: Final = "his own past mix"
 LEAGUE: Final = "the league's mix"
-#: Ways that need no plan.
+#: What coaches do by hand.
 BY_HAND: Final = (AWAY, FAVOURITE, PAST, LEAGUE)
 GAMES: Final = 8
 #: Pitches of the pitcher that a dugout has charted: three or four of his outings (assumption).
@@ -68,7 +68,6 @@ def simulate(
     watched: int = WATCHED,
     seed: int = 0,
     shared: Sequence[Card] = (),
-    told: Callable[[str], None] = lambda _: None,
 ) -> Simulation:
     """Play a plan, its card and what coaches do by hand against hitters of several minds.
 
@@ -85,8 +84,6 @@ def simulate(
         The same seed gives the same simulation.
     shared : sequence of Card
         A card for each hitter to be played as well: what the catcher's page has him on.
-    told : callable
-        Takes sentences on how far it is.
 
     Raises
     ------
@@ -97,10 +94,7 @@ def simulate(
         raise BadInput("Play two games or more, and let their dugout watch a pitch or more.")
     ways = _ways(plan, past, shared)
     scene = _Scene(plan, tuple(ways.values()), watched, seed)
-    found = []
-    for game in range(games):
-        found.append(scene.game(game))
-        told(f"game {game + 1} of {games}")
+    found = [scene.game(game) for game in range(games)]
     drawn, believed = (np.stack(runs) for runs in zip(*found, strict=True))
     return Simulation(
         plan.pitcher,
