@@ -79,6 +79,16 @@ def test_the_plans_worst_case_is_better_than_that_of_everything_done_by_hand() -
     assert np.all(over[by_hand, worst_mind] > half[by_hand, worst_mind])
 
 
+@pytest.mark.parametrize("level", ["11-12", "13-14", "pro"])
+def test_so_it_is_at_other_levels_against_hitters_as_they_are_believed_to_be(level: str) -> None:
+    pitcher = a_pitcher("fastball", "changeup", level=level)
+    men = [a_hitter(level=level), a_hitter(level=level, bats="L", power=1.5)]
+    ours = simulate(plan(men, pitcher, a_league(level)), games=2, watched=20)
+    worst = dict(zip(ours.ways, ours.against_believed[0].max(axis=1), strict=True))
+    assert all(worst[PLAN] < worst[way] for way in BY_HAND)
+    assert worst[CARD] - worst[PLAN] < 0.35
+
+
 def test_the_same_seed_gives_the_same_table_and_another_another() -> None:
     again = simulate(made(), SOFT_BEHIND, games=2, watched=200, seed=3)
     other = simulate(made(), SOFT_BEHIND, games=2, watched=200, seed=4)
