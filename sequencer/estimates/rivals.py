@@ -102,7 +102,7 @@ def grown_kinds(x: Floats, kind: Ints, elsewhere: Floats, kinds: int) -> Floats:
 def one_thread() -> Iterator[None]:
     """Let trees grow on one thread: a few thousand pitches take far longer on many, if busy."""
     import sklearn.ensemble  # noqa: F401 - only threads of what is loaded are held
-    from threadpoolctl import threadpool_limits  # type: ignore[import-untyped]
+    from threadpoolctl import threadpool_limits
 
     with threadpool_limits(limits=1):
         yield

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 import pytest
-from threadpoolctl import threadpool_limits  # type: ignore[import-untyped]
+from threadpoolctl import threadpool_limits
 
 
 @pytest.fixture(scope="session", autouse=True)
