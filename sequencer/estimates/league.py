@@ -41,22 +41,27 @@ class Steps:
 
     Attributes
     ----------
-    swing : log odds of a swing by the league's (or the given) habit: takes included.
     swing_ready : log odds of a swing given that he is not taking.
     miss : log odds of a miss given a swing.
     foul : log odds of a foul given contact.
     called : log odds of a called strike given a take and no hit by pitch.
     in_play : runs of a ball in play, to the hitting side, relative to an average plate appearance.
     hit_by_pitch : probability of being hit given a take.
+    takes : share of pitches taken whatever comes, by the league's (or the given) habit.
     """
 
-    swing: Floats
     swing_ready: Floats
     miss: Floats
     foul: Floats
     called: Floats
     in_play: Floats
     hit_by_pitch: Floats
+    takes: Floats
+
+    @property
+    def swing(self) -> Floats:
+        """Log odds of a swing, takes included."""
+        return logit((1.0 - self.takes) * expit(self.swing_ready))
 
 
 @dataclass(frozen=True, eq=False)
@@ -192,13 +197,13 @@ class League:
         habit = self.take_share if take_share is None else take_share
         takes = habit[b.astype(np.intp), s.astype(np.intp)]
         return Steps(
-            swing=logit((1.0 - takes) * expit(raw["swing"])),
             swing_ready=raw["swing"],
             miss=raw["miss"],
             foul=raw["foul"],
             called=raw["called"],
             in_play=self._at_level(raw["in_play"]),
             hit_by_pitch=expit(raw["hit_by_pitch"]),
+            takes=takes,
         )
 
     def _raw(

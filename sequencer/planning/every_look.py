@@ -20,6 +20,17 @@ FOUND: Final = len(KINDS) + 1
 _APART: Final = 0.26
 
 
+def _every_swing() -> Floats:
+    """(fast or soft, swings, parts): every swing as it weighs parts."""
+    weights = np.zeros((2, len(KINDS), len(LATTICE), PARTS))
+    for kind in range(len(KINDS)):
+        weights[:, kind, :, 1 + NODES * kind : 1 + NODES * (kind + 1)] = LATTICE_WEIGHTS
+    return weights.reshape(2, SWINGS, PARTS)
+
+
+_WEIGHTS: Final = _every_swing()
+
+
 def look_of(number: int) -> Look:
     """Return the look of a number."""
     if number == USUAL_TAKE:
@@ -43,15 +54,9 @@ def weigh(numbers: Ints, ceiling: Floats, usual: Floats) -> Floats:
     usual : array (fast or soft, games, parts)
         His usual swings.
     """
-    games, looks = numbers.shape
-    takes, swing = np.divmod(np.maximum(numbers - 1, 0), SWINGS)
-    kind, belief = np.divmod(swing, len(LATTICE))
-    taking = ceiling[:, None] * ((takes > 0) | (numbers == USUAL_TAKE))
-    weights = np.zeros((2, games, looks, PARTS))
-    at = 1 + NODES * kind[..., None] + np.arange(NODES)
-    for side in (FAST, SOFT):
-        np.put_along_axis(weights[side], at, LATTICE_WEIGHTS[side][belief], axis=-1)
     plain = numbers == USUAL_TAKE
+    taking = ceiling[:, None] * (plain | (numbers > SWINGS))
+    weights = _WEIGHTS[:, (numbers - 1) % SWINGS]
     if plain.any():
         weights = np.where(plain[..., None], usual[:, :, None], weights)
     weights *= (1.0 - taking)[..., None]
@@ -73,13 +78,13 @@ def best(met: Floats, ceiling: Floats) -> tuple[Floats, Ints]:
     for side in (FAST, SOFT):
         by_node = met[side, :, 1:].reshape(games * kinds, NODES)
         runs += (by_node @ LATTICE_WEIGHTS[side].T).reshape(runs.shape)
-    belief = runs.argmax(axis=2)
-    swings = np.take_along_axis(runs, belief[..., None], axis=2)[..., 0]
+    belief, game = runs.argmax(axis=2), np.arange(games)
+    swings = runs[game[:, None], np.arange(kinds), belief]
     numbers = 1 + belief + len(LATTICE) * np.arange(kinds)
-    first = swings.argmax(axis=1)[:, None]
-    swing = np.take_along_axis(swings, first, axis=1)[:, 0]
+    first = swings.argmax(axis=1)
+    swing = swings[game, first]
     take = swing + ceiling * (met[:, :, 0].sum(axis=0) - swing)
-    rest = SWINGS + np.take_along_axis(numbers, first, axis=1)[:, 0]
+    rest = SWINGS + numbers[game, first]
     number = np.where(ceiling < 1.0, rest, USUAL_TAKE)
     return np.column_stack([swings, take]), np.column_stack([numbers, number])
 

@@ -53,7 +53,7 @@ class Parts:
 
 @dataclass(frozen=True, eq=False)
 class _Steps:
-    """One readiness at every node and count: (nodes, 12), several hitters' in front of them."""
+    """What happens at every node and count: (nodes, 12), by readiness and hitter in front."""
 
     swing: Floats
     miss_odds: Floats
@@ -62,9 +62,9 @@ class _Steps:
     hit: Floats
     in_play: Floats
 
-    def of(self, hitter: int) -> "_Steps":
-        """Return one hitter's."""
-        return _Steps(*(getattr(self, field.name)[hitter] for field in fields(self)))
+    def of(self, readiness: int, hitter: int) -> "_Steps":
+        """Return those of one readiness and hitter."""
+        return _Steps(*(getattr(self, field.name)[readiness, hitter] for field in fields(self)))
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,11 +91,10 @@ class FamilyGame:
         parts : Parts
         """
         away = self.stakes.gets_away(plane(), self.zone, self.throws.family)[:, None]
-        shifts = self._shifts()
-        for readiness in READINESS:
-            steps = self._steps(hitters, readiness)
+        shifts, steps = self._shifts(), self._steps(hitters)
+        for r, readiness in enumerate(READINESS):
             for i, place in enumerate(places):
-                his = _Hitter(self, steps.of(i), parts, int(place))
+                his = _Hitter(self, steps.of(r, i), parts, int(place))
                 if readiness == READINESS[0]:
                     his.take(away)
                 his.swing(readiness, shifts)
@@ -104,7 +103,8 @@ class FamilyGame:
             where = np.ix_(places, np.arange(12), self.throws.members)
             parts.by_the_way[where] += self.stakes.soft_steal
 
-    def _steps(self, hitters: Sequence[HitterBelief], readiness: str) -> _Steps:
+    def _steps(self, hitters: Sequence[HitterBelief]) -> _Steps:
+        protect = np.array([float(ready == "protect") for ready in READINESS])
         found = self.league.steps(
             self.throws.family,
             plane().u[:, None, None],
@@ -113,14 +113,13 @@ class FamilyGame:
             np.arange(3.0),
             self.throws.same_side,
             np.stack([hitter.mean for hitter in hitters]),
-            protect=float(readiness == "protect"),
+            protect=protect[:, None, None, None, None],
         )
-        nodes = plane().u.size
+        shape = (protect.size, len(hitters), plane().u.size)
 
         def by_count(values: Floats) -> Floats:
-            """(hitters, nodes, 12)."""
-            whole = np.broadcast_to(values, (len(hitters), nodes, 4, 3))
-            return whole.reshape(len(hitters), nodes, 12)
+            """(readinesses, hitters, nodes, 12)."""
+            return np.broadcast_to(values, (*shape, 4, 3)).reshape(*shape, 12)
 
         return _Steps(
             by_count(expit(found.swing_ready)),
@@ -154,8 +153,14 @@ class _Hitter:
         return np.moveaxis(flat.reshape(-1, *values.shape[1:]), 0, -1)
 
     def put(self, array: Floats, where: slice, values: Floats) -> None:
-        """Put (12, kinds or 1, calls, parts or 1) into the calls and parts of an array."""
-        array[self.place][:, :, self.game.throws.members, where] = values
+        """Put (12, kinds or 1, calls, nodes or 1) into the calls and parts of an array.
+
+        Parts of several kinds of swing are all given the same.
+        """
+        here = array[self.place][..., where]
+        nodes = min(here.shape[-1], NODES)
+        by_kind = here.reshape(*here.shape[:-1], -1, nodes)  # a view: only the last axis is split
+        by_kind[:, :, self.game.throws.members] = values[..., None, :]
 
     def take(self, away: Floats) -> None:
         """Fill in the pure take."""
@@ -196,10 +201,11 @@ class _Hitter:
             (END, put_in_play),
             (HIT_BY_PITCH, hit[by_call]),
         )
+        kinds = _kinds(readiness)
+        for part, values in chances:
+            self.put(self.parts.chances[part], _all_of(kinds), values)
         weighed = np.empty_like(end)
-        for where, area in _kinds(readiness):
-            for part, values in chances:
-                self.put(self.parts.chances[part], where, values)
+        for where, area in kinds:
             np.multiply(end, self._worth(area)[:, :, None, None], out=weighed)
             self.put(self.parts.runs, where, np.moveaxis(self.over(weighed), -1, 2))
 
@@ -218,9 +224,8 @@ class _Hitter:
         dropped = np.where(_TWO_STRIKES, steps.swing * miss, 0.0)
         runs = self.over(away * loose) * stakes.wild_pitch
         runs += self.over(away * dropped) * stakes.dropped_third
-        for where, _ in _kinds(readiness):
-            way = self.parts.by_the_way[self.place]
-            way[:, self.game.throws.members, where] = runs[..., None]
+        way = self.parts.by_the_way[self.place]
+        way[:, self.game.throws.members, _all_of(_kinds(readiness))] = runs[..., None]
 
 
 def _kinds(readiness: str) -> list[tuple[slice, str]]:
@@ -230,3 +235,8 @@ def _kinds(readiness: str) -> list[tuple[slice, str]]:
         for n, (ready, area) in enumerate(KINDS)
         if ready == readiness
     ]
+
+
+def _all_of(kinds: list[tuple[slice, str]]) -> slice:
+    """Return where several kinds of swing, which stand together, stand."""
+    return slice(kinds[0][0].start, kinds[-1][0].stop)

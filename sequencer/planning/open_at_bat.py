@@ -6,16 +6,20 @@ that solutions play are given a place among those at hand.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 
 from sequencer.planning import every_look
 from sequencer.planning.arrays import Floats
 from sequencer.planning.factored import FactoredGame
-from sequencer.planning.open_games import OpenGames, OpenSolution, solve_open
+from sequencer.planning.open_games import OpenGames, OpenSolution, Sets, solve_open
 from sequencer.planning.solution import AtBatSolution
 from sequencer.planning.stages import COUNTS_BACKWARD, TWO_STRIKES
 from sequencer.planning.staying import settled
+
+#: States of which those after no last pitch are solved before the others (measured).
+MANY: Final = 16
 
 
 @dataclass(frozen=True, eq=False)
@@ -32,7 +36,7 @@ def solve_open_at_bat(game: FactoredGame) -> OpenAtBat:
     values = game.blank_values()
     found: dict[tuple[int, int], OpenSolution] = {}
     for balls, strikes in COUNTS_BACKWARD:
-        near = found.get((balls + 1, strikes)) or found.get((balls, strikes + 1))
+        near = _nearest(found.get((balls + 1, strikes)), found.get((balls, strikes + 1)))
         states = _Count.of(game, values, balls, strikes)
         if strikes == TWO_STRIKES:
             guess = values[:, balls + 1, strikes] if balls < 3 else np.zeros((hitters, lasts))
@@ -42,6 +46,14 @@ def solve_open_at_bat(game: FactoredGame) -> OpenAtBat:
         found[balls, strikes] = here
         values[:, balls, strikes] = here.value.reshape(hitters, lasts)
     return OpenAtBat(values, found)
+
+
+def _nearest(ball: OpenSolution | None, strike: OpenSolution | None) -> Sets | None:
+    """Return what states are played with after a ball or a strike."""
+    if ball is not None and strike is not None:
+        return ball.with_those_of(strike)
+    one = ball or strike
+    return None if one is None else Sets(one.calls, one.numbers, one.shares)
 
 
 def solve_every_look(game: FactoredGame) -> tuple[AtBatSolution, FactoredGame]:
@@ -89,15 +101,18 @@ class _Count:
         fouls = game.open_terms(game.foul_terms(balls))
         return cls(game, games, replace(games, terms=fouls))
 
-    def solve(self, guess: Floats | None, near: OpenSolution | None) -> OpenSolution:
-        """Solve the states, starting near a solution: of no last pitch first, then of all."""
+    def solve(self, guess: Floats | None, near: Sets | None) -> OpenSolution:
+        """Solve the states, starting near a solution or sets.
+
+        Many are solved after no last pitch first, and the others near that.
+        """
         games = self.games if guess is None else self._staying(guess)
         lasts = self.game.sizes[1]
-        if lasts == 1:
-            return solve_open(games, near)
-        first = np.arange(0, len(games.allowed), lasts)
-        begun = solve_open(games.of(first), None if near is None else near.of(first))
-        return solve_open(games, begun.of(np.repeat(np.arange(first.size), lasts)))
+        if len(games.allowed) > MANY and lasts > 1 and not isinstance(near, OpenSolution):
+            first = np.arange(0, len(games.allowed), lasts)
+            begun = solve_open(games.of(first), None if near is None else near.of(first))
+            near = begun.of(np.repeat(np.arange(first.size), lasts))
+        return solve_open(games, near)
 
     def _staying(self, guess: Floats) -> OpenGames:
         """Return the games when staying is worth a guess, (hitters, lasts)."""

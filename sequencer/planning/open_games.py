@@ -6,7 +6,7 @@ among every look (`every_look`), and each game keeps the few calls and looks tha
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
-from typing import Final, Self
+from typing import Final, Self, TypeVar
 
 import numpy as np
 
@@ -15,6 +15,8 @@ from sequencer.planning.arrays import Bools, Floats, Ints
 from sequencer.planning.beliefs import FAST, SOFT
 from sequencer.planning.looks import Look
 from sequencer.planning.simplex import solve_tableaux
+
+Array = TypeVar("Array", Floats, Ints)
 
 #: Runs that a reply must gain to be taken in (a chosen precision).
 GAINS: Final = 1e-8
@@ -39,6 +41,14 @@ class Sets:
     def of(self, games: Ints) -> "Sets":
         """Return the sets of some games."""
         return Sets(self.calls[games], self.numbers[games], self.shares[games])
+
+    def with_those_of(self, other: "Sets") -> "Sets":
+        """Return the sets with those of other games, one each, beside them."""
+        return Sets(
+            self.calls + other.calls,
+            np.concatenate([self.numbers, other.numbers], axis=1),
+            np.concatenate([self.shares, other.shares], axis=1),
+        )
 
 
 @dataclass(frozen=True, eq=False)
@@ -210,7 +220,7 @@ def solve_open(games: OpenGames, start: Sets | None = None) -> OpenSolution:
 
 @dataclass(frozen=True, eq=False)
 class Members:
-    """Some calls of each game, packed: (games, most of any game) places, and which are filled."""
+    """Some of each game, packed: (games, most of any game) places, and which are filled."""
 
     places: Ints
     on: Bools
@@ -218,23 +228,23 @@ class Members:
 
     @classmethod
     def of(cls, some: Bools) -> Self:
-        """Pack the calls that are set, (games, all calls)."""
+        """Pack what is set, (games, all)."""
         widest = int(some.sum(axis=1).max())
         places = np.argsort(~some, axis=1, kind="stable")[:, :widest]
-        return cls(places, np.take_along_axis(some, places, axis=1), some.shape[1])
+        return cls(places, some[np.arange(len(some))[:, None], places], some.shape[1])
 
     def of_games(self, games: Ints | Bools) -> "Members":
         """Return some of the games."""
         return Members(self.places[games], self.on[games], self.size)
 
-    def take(self, columns: Floats) -> Floats:
-        """(games, packed calls, looks) of (games, all calls, looks)."""
-        return np.take_along_axis(columns, self.places[:, :, None], axis=1)
+    def take(self, columns: Array) -> Array:
+        """(games, packed ...) of (games, all ...)."""
+        return columns[np.arange(len(columns))[:, None], self.places]
 
     def spread_out(self, mix: Floats) -> Floats:
-        """(games, all calls) of mixes over the packed ones, nought where a place is empty."""
+        """(games, all) of mixes over what is packed, nought where a place is empty."""
         calls = np.zeros((mix.shape[0], self.size))
-        np.put_along_axis(calls, self.places, np.where(self.on, mix, 0.0), axis=1)
+        calls[np.arange(len(mix))[:, None], self.places] = np.where(self.on, mix, 0.0)
         return calls
 
 
@@ -262,11 +272,8 @@ class _Work:
             worst = np.where(games.allowed, columns.max(axis=2), np.inf)
             calls_on = worst <= np.sort(worst, axis=1)[:, [min(3, worst.shape[1] - 1)]]
             return cls(games, numbers, on, columns, calls_on & games.allowed)
-        on = start.shares > 0.0
-        widest = max(int(on.sum(axis=1).max()), 1)
-        order = np.argsort(~on, axis=1, kind="stable")[:, :widest]
-        numbers = np.take_along_axis(start.numbers, order, axis=1)
-        on = np.take_along_axis(on, order, axis=1)
+        looks = Members.of(start.shares > 0.0)
+        numbers, on = looks.take(start.numbers), looks.on
         return cls(games, numbers, on, games.columns(numbers), (start.calls > 0.0) & games.allowed)
 
     def of(self, which: Bools) -> "_Work":
@@ -292,9 +299,8 @@ class _Work:
 
         gains, numbers: (games, found); looks: (games, looks), the mix on the set.
         """
-        order = np.argsort(-gains, axis=1)[:, :LOOKS]
-        new = np.take_along_axis(numbers, order, axis=1)
-        on = np.take_along_axis(gains, order, axis=1) > GAINS / 8.0
+        game, order = np.arange(len(gains))[:, None], np.argsort(-gains, axis=1)[:, :LOOKS]
+        new, on = numbers[game, order], gains[game, order] > GAINS / 8.0
         middle, apart = every_look.between(self.numbers, looks)
         new = np.concatenate([new, middle], axis=1)
         on = np.column_stack([on, apart, apart]) & on[:, :1]
@@ -345,18 +351,24 @@ class _Best:
         tighter = high < self.high[games]
         self.calls[games[tighter]], self.high[games[tighter]] = calls[tighter], high[tighter]
         tighter = low > self.low[games]
-        widest = int((looks > 0.0).sum(axis=1).max(initial=1))
-        short = widest - self.numbers.shape[1]
-        if short > 0:
-            self.numbers = np.pad(self.numbers, ((0, 0), (0, short)))
-            self.shares = np.pad(self.shares, ((0, 0), (0, short)))
-        order = np.argsort(-looks[tighter], axis=1, kind="stable")[:, : self.numbers.shape[1]]
-        found = games[tighter]
+        widest = int(np.count_nonzero(looks > 0.0, axis=1).max(initial=1))
+        if widest > self.numbers.shape[1]:
+            self._widen(widest)
+        found, places = games[tighter], np.arange(min(widest, looks.shape[1]))
+        order = np.argsort(-looks[tighter], axis=1, kind="stable")[:, places]
+        rows = np.arange(len(found))[:, None]
         self.shares[found] = 0.0
-        where = np.ix_(found, np.arange(order.shape[1]))
-        self.shares[where] = np.take_along_axis(looks[tighter], order, axis=1)
-        self.numbers[where] = np.take_along_axis(numbers[tighter], order, axis=1)
+        self.shares[found[:, None], places] = looks[tighter][rows, order]
+        self.numbers[found[:, None], places] = numbers[tighter][rows, order]
         self.low[found] = low[tighter]
+
+    def _widen(self, looks: int) -> None:
+        """Make room for mixes of more looks."""
+        for name in ("numbers", "shares"):
+            old = getattr(self, name)
+            new = np.zeros((len(old), looks), dtype=old.dtype)
+            new[:, : old.shape[1]] = old
+            setattr(self, name, new)
 
     def solution(self) -> OpenSolution:
         """Return the games as solved."""

@@ -25,6 +25,7 @@ from sequencer.planning.factored import FactoredGame, Factors
 from sequencer.planning.families import FamilyGame, Parts
 from sequencer.planning.lasts import NONE, Lasts, Memory, lasts_of, shown
 from sequencer.planning.looks import LOOKS, Columns, Look, columns
+from sequencer.planning.side_by_side import side_by_side
 from sequencer.planning.stages import BALL, END, FOUL, STRIKE, trust_of
 from sequencer.planning.stakes import Stakes
 from sequencer.planning.throws import FamilyThrows, thrown
@@ -259,12 +260,16 @@ def factors_of(
     calls = after.next_last.size
     parts = Parts.empty(len(hitters), after.log_odds.size, calls)
     sides = np.full(calls, FAST)
-    for bats, throws in by_side.items():
+
+    def fill(one: tuple[str, FamilyThrows]) -> None:
+        bats, throws = one
+        game = FamilyGame(league, throws, stakes, zone, after.log_odds, assumed)
         places = np.flatnonzero([hitter.bats == bats for hitter in hitters])
-        for family in throws:
-            game = FamilyGame(league, family, stakes, zone, after.log_odds, assumed)
-            game.filled([one for one in hitters if one.bats == bats], places, parts)
-            sides[family.members] = FAST if family.family == "fast" else SOFT
+        game.filled([hitter for hitter in hitters if hitter.bats == bats], places, parts)
+        sides[throws.members] = FAST if throws.family == "fast" else SOFT
+
+    work = [(bats, family) for bats, throws in by_side.items() for family in throws]
+    side_by_side(fill, work)
     return Factors(
         parts,
         np.stack([looks_room.take_ceiling(one, league).reshape(12) for one in hitters]),

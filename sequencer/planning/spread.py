@@ -22,13 +22,14 @@ from sequencer.planning.open_games import (
     joined_games,
     joined_solutions,
 )
+from sequencer.planning.side_by_side import side_by_side
 from sequencer.planning.stages import COUNTS_BACKWARD, Stages
 
 WITHIN = 5e-4
 """Runs a pitch given up for spread: what a fixed grid of beliefs is off by (measured)."""
 HOT = 8
 """Looks held at the limit at first, the worst for the solution (measured: plans mix 2 to 8)."""
-MORE = 4
+MORE = 2
 """Looks added where they break the limit (assumption)."""
 GAMES = 300
 """States spread together (measured: more do not fit a core's cache)."""
@@ -128,9 +129,11 @@ def spread_open(game: FactoredGame, solved: OpenAtBat, within: float = WITHIN) -
     useful = games.allowed & (LEAST * over <= within)
     order = np.argsort(useful.sum(axis=1), kind="stable")
     mixes = np.empty(useful.shape)
-    for first in range(0, order.size, GAMES):
-        some = order[first : first + GAMES]
+
+    def fill(some: Ints) -> None:
         mixes[some] = _spread_games(games.of(some), solution.of(some), useful[some], within)
+
+    side_by_side(fill, [order[n : n + GAMES] for n in range(0, order.size, GAMES)])
     spread = np.empty((hitters, 4, 3, lasts, calls))
     for (balls, strikes), here in zip(solved.by_count, np.split(mixes, 12), strict=True):
         spread[:, balls, strikes] = here.reshape(hitters, lasts, calls)

@@ -21,13 +21,14 @@ STEPS = 2_000
 """Newton and contraction steps before the distance is reported as it stands (assumption)."""
 
 Played = TypeVar("Played", GameSolution, OpenSolution)
+Near = TypeVar("Near", contravariant=True)
 
 
-class Staying(Protocol[Played]):
+class Staying(Protocol[Played, Near]):
     """The states of a count that fouls tie to one another."""
 
-    def solve(self, guess: Floats, near: Played | None) -> Played:
-        """Solve them when staying is worth a guess, (hitters, lasts), starting near a solution."""
+    def solve(self, guess: Floats, near: Near | Played | None) -> Played:
+        """Solve them when staying is worth a guess, (hitters, lasts), starting near something."""
 
     def nears(self, played: Played) -> Floats:
         """(hitters,): least chance that a pitch against either side's mix is not fouled.
@@ -40,7 +41,7 @@ class Staying(Protocol[Played]):
         """(hitters, lasts): what the states are worth when both sides keep to their mixes."""
 
 
-def settled(states: Staying[Played], guess: Floats, near: Played | None) -> Played:
+def settled(states: Staying[Played, Near], guess: Floats, near: Near | None) -> Played:
     """Solve states that fouls tie to one another; the gap says how far they may be off."""
     nearest = guess
     least = np.full(guess.shape[0], np.inf)
