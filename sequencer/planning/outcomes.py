@@ -25,7 +25,6 @@ from sequencer.planning.factored import FactoredGame, Factors
 from sequencer.planning.families import FamilyGame, Parts
 from sequencer.planning.lasts import NONE, Lasts, Memory, lasts_of, shown
 from sequencer.planning.looks import LOOKS, Columns, Look, columns
-from sequencer.planning.side_by_side import side_by_side
 from sequencer.planning.stages import BALL, END, FOUL, STRIKE, trust_of
 from sequencer.planning.stakes import Stakes
 from sequencer.planning.throws import FamilyThrows, thrown
@@ -260,16 +259,12 @@ def factors_of(
     calls = after.next_last.size
     parts = Parts.empty(len(hitters), after.log_odds.size, calls)
     sides = np.full(calls, FAST)
-
-    def fill(one: tuple[str, FamilyThrows]) -> None:
-        bats, throws = one
-        game = FamilyGame(league, throws, stakes, zone, after.log_odds, assumed)
+    for bats, throws in by_side.items():
         places = np.flatnonzero([hitter.bats == bats for hitter in hitters])
-        game.filled([hitter for hitter in hitters if hitter.bats == bats], places, parts)
-        sides[throws.members] = FAST if throws.family == "fast" else SOFT
-
-    work = [(bats, family) for bats, throws in by_side.items() for family in throws]
-    side_by_side(fill, work)
+        for family in throws:
+            game = FamilyGame(league, family, stakes, zone, after.log_odds, assumed)
+            game.filled([one for one in hitters if one.bats == bats], places, parts)
+            sides[family.members] = FAST if family.family == "fast" else SOFT
     return Factors(
         parts,
         np.stack([looks_room.take_ceiling(one, league).reshape(12) for one in hitters]),

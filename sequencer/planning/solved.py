@@ -11,8 +11,9 @@ from sequencer.planning.at_bat import evaluate_tables
 from sequencer.planning.factored import FactoredGame
 from sequencer.planning.looks import Look
 from sequencer.planning.open_at_bat import OpenAtBat, solve_open_at_bat, told
+from sequencer.planning.open_spread import spread_open
 from sequencer.planning.outcomes import Tables
-from sequencer.planning.spread import WITHIN, spread_open
+from sequencer.planning.spread import WITHIN
 
 #: Pitches of a plate appearance, which share what may be given up for spread (3.8 in professional
 #: play), so that a whole plan stays within `WITHIN` of the best.
