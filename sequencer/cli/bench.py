@@ -203,23 +203,17 @@ def one_hitter() -> Measured:
 
 
 def nine_hitters() -> Measured:
-    """Measure a cold plan of nine hitters and five pitches beside scipy on its states alone."""
-    from sequencer.cli.bench_games import program
-    from sequencer.estimates import command as arm
-    from sequencer.estimates import hitter, league
-    from sequencer.planning.plan import plan
+    """Measure a plan of nine hitters (`bench_plans`)."""
+    from sequencer.cli import bench_plans
 
-    level = "17-18"
-    types = ("fastball", "cutter", "changeup", "curveball", "slider")
-    nine = [hitter.average(level, name=str(n), bats="RL"[n % 2]) for n in range(9)]
-    began = time.perf_counter()
-    solved = plan(nine, arm.average(level, arsenal=types), league.load(level)).solved
-    ours = time.perf_counter() - began
-    states = [(man, balls, 1, 0) for man in range(9) for balls in range(4)]
-    games = [solved.payoffs(*state) for state in states]
-    took = _median(lambda: [program(game) for game in games], 1)
-    other = took * solved.value.size / len(states)
-    return Measured("plan of nine hitters", ours, other, "scipy, games alone", "3 s", ours <= 3.0)
+    return bench_plans.nine_hitters()
+
+
+def one_hitter_anew() -> Measured:
+    """Measure one hitter planned from fresh beliefs (`bench_plans`)."""
+    from sequencer.cli import bench_plans
+
+    return bench_plans.one_hitter_anew()
 
 
 def review_of_a_season() -> Measured:
@@ -310,6 +304,7 @@ MEASUREMENTS: Final[dict[str, Callable[[], Measured]]] = {
     "large-games": large_games,
     "hitter": one_hitter,
     "plan": nine_hitters,
+    "one-plan": one_hitter_anew,
     "review": review_of_a_season,
     "advice": advice_at_once,
     "anew": planned_anew,

@@ -30,21 +30,27 @@ class OpenAtBat:
     by_count: Mapping[tuple[int, int], OpenSolution]
 
 
-def solve_open_at_bat(game: FactoredGame) -> OpenAtBat:
-    """Solve the at-bats of several hitters against every look, all states of a count at once."""
-    hitters, lasts = game.sizes[:2]
+def solve_open_at_bat(game: FactoredGame, like: OpenAtBat | None = None) -> OpenAtBat:
+    """Solve the at-bats of several hitters against every look, all states of a count at once.
+
+    Parameters
+    ----------
+    game : FactoredGame
+    like : OpenAtBat, optional
+        Solved at-bats of the same hitters, last pitches and calls that differ little: a start.
+    """
     values = game.blank_values()
     found: dict[tuple[int, int], OpenSolution] = {}
     for balls, strikes in COUNTS_BACKWARD:
         near = _nearest(found.get((balls + 1, strikes)), found.get((balls, strikes + 1)))
+        guess = values[:, balls + 1, strikes] if balls < 3 else np.zeros_like(values[:, 0, 0])
+        if like is not None:
+            near, guess = like.by_count[balls, strikes], like.values[:, balls, strikes]
         states = _Count.of(game, values, balls, strikes)
-        if strikes == TWO_STRIKES:
-            guess = values[:, balls + 1, strikes] if balls < 3 else np.zeros((hitters, lasts))
-            here = settled(states, guess, near)
-        else:
-            here = states.solve(None, near)
+        stays = strikes == TWO_STRIKES
+        here = settled(states, guess, near) if stays else states.solve(None, near)
         found[balls, strikes] = here
-        values[:, balls, strikes] = here.value.reshape(hitters, lasts)
+        values[:, balls, strikes] = here.value.reshape(guess.shape)
     return OpenAtBat(values, found)
 
 

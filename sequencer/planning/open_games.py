@@ -6,7 +6,7 @@ among every look (`every_look`), and each game keeps the few calls and looks tha
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
-from typing import Final, Self, TypeVar
+from typing import Final, Self
 
 import numpy as np
 
@@ -14,9 +14,8 @@ from sequencer.planning import every_look
 from sequencer.planning.arrays import Bools, Floats, Ints
 from sequencer.planning.beliefs import FAST, SOFT
 from sequencer.planning.looks import Look
+from sequencer.planning.members import spread_out, used
 from sequencer.planning.simplex import solve_tableaux
-
-Array = TypeVar("Array", Floats, Ints)
 
 #: Runs that a reply must gain to be taken in (a chosen precision).
 GAINS: Final = 1e-8
@@ -25,6 +24,8 @@ ROUNDS: Final = 60
 #: Looks and calls taken in at once (measured).
 LOOKS: Final = 3
 CALLS: Final = 2
+#: Calls a game begins with where nothing is known, the safest (measured).
+BEGUN: Final = 4
 
 
 @dataclass(frozen=True, eq=False)
@@ -206,9 +207,7 @@ def solve_open(games: OpenGames, start: Sets | None = None) -> OpenSolution:
         replies = np.matmul(work.columns, looks[:, :, None])[:, :, 0]
         replies = np.where(work.games.allowed, replies, np.inf)
         best.keep(live, calls, runs.max(axis=1), work.numbers, looks, replies.min(axis=1))
-        held = np.matmul(calls[:, None, :], work.columns)[:, 0].max(
-            axis=1, where=work.on, initial=-np.inf
-        )
+        held = np.matmul(calls[:, None, :], work.columns)[:, 0].max(axis=1)
         grew = work.take_looks(runs - held[:, None], numbers, looks)
         grew |= work.take_calls(replies)
         going = grew & (best.high[live] - best.low[live] > GAINS)
@@ -218,81 +217,47 @@ def solve_open(games: OpenGames, start: Sets | None = None) -> OpenSolution:
     return best.solution()
 
 
-@dataclass(frozen=True, eq=False)
-class Members:
-    """Some of each game, packed: (games, most of any game) places, and which are filled."""
-
-    places: Ints
-    on: Bools
-    size: int
-
-    @classmethod
-    def of(cls, some: Bools) -> Self:
-        """Pack what is set, (games, all)."""
-        widest = int(some.sum(axis=1).max())
-        places = np.argsort(~some, axis=1, kind="stable")[:, :widest]
-        return cls(places, some[np.arange(len(some))[:, None], places], some.shape[1])
-
-    def of_games(self, games: Ints | Bools) -> "Members":
-        """Return some of the games."""
-        return Members(self.places[games], self.on[games], self.size)
-
-    def take(self, columns: Array) -> Array:
-        """(games, packed ...) of (games, all ...)."""
-        return columns[np.arange(len(columns))[:, None], self.places]
-
-    def spread_out(self, mix: Floats) -> Floats:
-        """(games, all) of mixes over what is packed, nought where a place is empty."""
-        calls = np.zeros((mix.shape[0], self.size))
-        calls[np.arange(len(mix))[:, None], self.places] = np.where(self.on, mix, 0.0)
-        return calls
-
-
 @dataclass
 class _Work:
-    """Working sets of games still open.
+    """Working sets of games still open; a smaller set holds some look more than once.
 
-    numbers, on: (games, looks); columns: (games, all calls, looks); calls_on: (games, all calls).
+    numbers: (games, looks); columns: (games, all calls, looks); calls_on: (games, all calls).
     """
 
     games: OpenGames
     numbers: Ints
-    on: Bools
     columns: Floats
     calls_on: Bools
 
     @classmethod
     def begun(cls, games: OpenGames, start: Sets | None) -> Self:
         """Begin with the sets given, or best replies to any call."""
-        if start is None:
-            even = games.allowed / games.allowed.sum(axis=1, keepdims=True)
-            numbers = games.best(even)[1]
-            on = np.ones(numbers.shape, dtype=bool)
-            columns = games.columns(numbers)
-            worst = np.where(games.allowed, columns.max(axis=2), np.inf)
-            calls_on = worst <= np.sort(worst, axis=1)[:, [min(3, worst.shape[1] - 1)]]
-            return cls(games, numbers, on, columns, calls_on & games.allowed)
-        looks = Members.of(start.shares > 0.0)
-        numbers, on = looks.take(start.numbers), looks.on
-        return cls(games, numbers, on, games.columns(numbers), (start.calls > 0.0) & games.allowed)
+        if start is not None:
+            places, _ = used(start.shares)
+            numbers = start.numbers[np.arange(len(places))[:, None], places]
+            calls_on = (start.calls > 0.0) & games.allowed
+            return cls(games, numbers, games.columns(numbers), calls_on)
+        even = games.allowed / games.allowed.sum(axis=1, keepdims=True)
+        numbers = games.best(even)[1]
+        columns = games.columns(numbers)
+        worst = np.where(games.allowed, columns.max(axis=2), np.inf)
+        safest = np.sort(worst, axis=1)[:, [min(BEGUN, worst.shape[1]) - 1]]
+        return cls(games, numbers, columns, (worst <= safest) & games.allowed)
 
     def of(self, which: Bools) -> "_Work":
         """Return some of the games; all of them as they are."""
         if which.all():
             return self
         return _Work(
-            self.games.of(which),
-            self.numbers[which],
-            self.on[which],
-            self.columns[which],
-            self.calls_on[which],
+            self.games.of(which), self.numbers[which], self.columns[which], self.calls_on[which]
         )
 
     def solved(self) -> tuple[Floats, Floats]:
         """(games, all calls) and (games, looks): mixes of both sides on the sets."""
-        members = Members.of(self.calls_on)
-        mix, looks = solve_tableaux(members.take(self.columns), members.on, self.on)
-        return members.spread_out(mix), looks
+        places, _ = used(self.calls_on.astype(np.float64))
+        inner = self.columns[np.arange(len(places))[:, None], places]
+        mix, looks = solve_tableaux(inner)
+        return spread_out(mix, places, self.calls_on.shape[1]), looks
 
     def take_looks(self, gains: Floats, numbers: Ints, looks: Floats) -> Bools:
         """Take in looks that gain over the set, and such between those mixed; return who grew.
@@ -304,11 +269,10 @@ class _Work:
         middle, apart = every_look.between(self.numbers, looks)
         new = np.concatenate([new, middle], axis=1)
         on = np.column_stack([on, apart, apart]) & on[:, :1]
-        used = on.any(axis=0)
-        if used.any():
-            new, on = new[:, used], on[:, used]
+        some = on.any(axis=0)
+        if some.any():
+            new = np.where(on, new, self.numbers[:, :1])[:, some]
             self.numbers = np.concatenate([self.numbers, new], axis=1)
-            self.on = np.concatenate([self.on, on], axis=1)
             self.columns = np.concatenate([self.columns, self.games.columns(new)], axis=2)
         return np.asarray(on.any(axis=1))
 

@@ -5,7 +5,8 @@ solved, states hang on each other no more: of many, those after no last pitch ar
 the others begin from the looks that bound these.
 """
 
-from typing import Final, NamedTuple
+from dataclasses import dataclass
+from typing import Final, NamedTuple, Self
 
 import numpy as np
 
@@ -15,7 +16,6 @@ from sequencer.planning.factored import FactoredGame
 from sequencer.planning.least_squares import least_squares
 from sequencer.planning.open_at_bat import OpenAtBat
 from sequencer.planning.open_games import (
-    Members,
     OpenGames,
     OpenSolution,
     joined_games,
@@ -43,6 +43,36 @@ class _Spread(NamedTuple):
 
     mix: Floats
     bound: Ints
+
+
+@dataclass(frozen=True, eq=False)
+class _Members:
+    """Some calls of each game, packed: (games, most of any) places, and which are filled."""
+
+    places: Ints
+    on: Bools
+    size: int
+
+    @classmethod
+    def of(cls, some: Bools) -> Self:
+        """Pack what is set, (games, all)."""
+        widest = int(some.sum(axis=1).max())
+        places = np.argsort(~some, axis=1, kind="stable")[:, :widest]
+        return cls(places, some[np.arange(len(some))[:, None], places], some.shape[1])
+
+    def of_games(self, games: Ints | Bools) -> "_Members":
+        """Return some of the games."""
+        return _Members(self.places[games], self.on[games], self.size)
+
+    def take(self, columns: Floats) -> Floats:
+        """(games, packed ...) of (games, all ...)."""
+        return columns[np.arange(len(columns))[:, None], self.places]
+
+    def spread_out(self, mix: Floats) -> Floats:
+        """(games, all) of mixes over what is packed, nought where a place is empty."""
+        calls = np.zeros((mix.shape[0], self.size))
+        calls[np.arange(len(mix))[:, None], self.places] = np.where(self.on, mix, 0.0)
+        return calls
 
 
 def spread_open(game: FactoredGame, solved: OpenAtBat, within: float) -> Floats:
@@ -107,7 +137,7 @@ def _spread_games(
     runs, numbers = games.best(safe)
     limit = np.maximum(solution.value + within, runs.max(axis=1))
     numbers = np.concatenate([solution.numbers, _worst(runs, numbers), bound], axis=1)
-    members = Members.of(useful)
+    members = _Members.of(useful)
     columns = members.take(games.columns(numbers))
     bound = np.zeros((len(safe), BOUND), dtype=np.intp)
     wide, live, work = safe.copy(), np.arange(len(safe)), games
@@ -145,10 +175,10 @@ def _back_inside(
     The worst look changes on the way, so that one search may not be enough.
     """
     mix = wide
-    for _ in range(SEARCHES):
+    for search in range(SEARCHES + 1):
         runs, numbers = games.best(mix)
         over = runs.max(axis=1) > limit + slack
-        if not over.any():
+        if search == SEARCHES or not over.any():
             break
         columns = games.columns(numbers)
         near, far = (np.matmul(one[:, None, :], columns)[:, 0] for one in (safe, mix))
@@ -157,5 +187,4 @@ def _back_inside(
         part = np.clip(share.min(axis=1), 0.0, 1.0)[:, None]
         mix = np.where(over[:, None], safe + part * (mix - safe), mix)
     better = (mix**2).sum(axis=1) < (safe**2).sum(axis=1)
-    inside = games.best(mix)[0].max(axis=1) <= limit + slack
-    return np.where((better & inside)[:, None], mix, safe)
+    return np.where((better & ~over)[:, None], mix, safe)

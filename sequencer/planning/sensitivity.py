@@ -149,7 +149,7 @@ def sensitivity(
 def _mix(solved: Solved, other: Given) -> Floats:
     calls = solved.tables.calls
     free = free_game(other.hitters, other.pitcher, other.league, other.around, calls)
-    return solve(under_rules(free, other.hitters, other.around), solved.trust).mix
+    return solve(under_rules(free, other.hitters, other.around), solved.trust, solved).mix
 
 
 def _turn(

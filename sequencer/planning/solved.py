@@ -37,6 +37,7 @@ class Solved:
     mix : the call mix that is printed, spread among ties, slivers left out.
     looks : the hitter's mix of looks that goes with the exact solution.
     gap : certificate of the exact solution.
+    found : the same as it was found, for others to begin near.
     """
 
     tables: Tables
@@ -45,6 +46,7 @@ class Solved:
     mix: Floats
     looks: Floats
     gap: Floats
+    found: OpenAtBat
 
     @cached_property
     def game(self) -> FactoredGame:
@@ -58,7 +60,7 @@ class Solved:
         """Exact value and printed mix."""
         if not self.trust.any():
             return self.value, self.mix
-        safe = solve_open_at_bat(self.game)
+        safe = solve_open_at_bat(self.game)  # not near `found`: as if solved at trust 0 alone
         return safe.values[:, :4, :3], _spread(self.game, safe)
 
     @cached_property
@@ -137,14 +139,31 @@ class Solved:
         return np.maximum(found, 0.0)
 
 
-def solve(tables: Tables, trust: float | Floats = 0.0) -> Solved:
-    """Solve tables at a trust: one for all or (hitters,)."""
+def solve(tables: Tables, trust: float | Floats = 0.0, near: Solved | None = None) -> Solved:
+    """Solve tables.
+
+    Parameters
+    ----------
+    tables : Tables
+    trust : float or array (hitters,)
+        How far to lean on the habit.
+    near : Solved, optional
+        A game solved before, of which this one may be a little moved: a start where it has the
+        same hitters, last pitches and calls.
+    """
     lean = np.broadcast_to(np.asarray(trust, dtype=np.float64), (len(tables.ruled),))
     game = tables.game(lean)
-    found = solve_open_at_bat(game)
+    found = solve_open_at_bat(game, near.found if near and _alike(tables, near.tables) else None)
     exact, whole = told(game, found)
     mix = _spread(game, found)
-    return Solved(tables.with_looks(whole.looks), lean, exact.value, mix, exact.looks, exact.gap)
+    grown = tables.with_looks(whole.looks)
+    return Solved(grown, lean, exact.value, mix, exact.looks, exact.gap, found)
+
+
+def _alike(one: Tables, other: Tables) -> bool:
+    """Whether states and calls of one game are those of another."""
+    same = one.calls == other.calls and one.lasts == other.lasts
+    return same and one.ruled.shape == other.ruled.shape
 
 
 def _spread(game: FactoredGame, solved: OpenAtBat) -> Floats:
