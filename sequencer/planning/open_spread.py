@@ -75,7 +75,7 @@ class _Members:
         return calls
 
 
-def spread_open(game: FactoredGame, solved: OpenAtBat, within: float) -> Floats:
+def spread_open(game: FactoredGame, solved: OpenAtBat, within: Floats) -> Floats:
     """Spread the mixes of every state of solved at-bats, each by itself.
 
     Parameters
@@ -83,8 +83,8 @@ def spread_open(game: FactoredGame, solved: OpenAtBat, within: float) -> Floats:
     game, solved
         The at-bats and what `solve_open_at_bat` made of them.
     within
-        Runs that a pitch may cost by the exact values of the next ones. A call that would cost it
-        if made more than `LEAST` of the time is not taken up.
+        (hitters,) runs that a pitch may cost by the exact values of the next ones. A call that
+        would cost it if made more than `LEAST` of the time is not taken up.
 
     Returns
     -------
@@ -98,17 +98,18 @@ def spread_open(game: FactoredGame, solved: OpenAtBat, within: float) -> Floats:
         terms = game.whole_terms(solved.values, balls, strikes)
         by_count.append(game.open_games(terms, 3 * balls + strikes))
     games, solution = joined_games(by_count), joined_solutions([*solved.by_count.values()])
-    mixes = _spread_in_turn(games, solution, lasts, within)
+    given_up = np.tile(np.repeat(within, lasts), len(by_count))
+    mixes = _spread_in_turn(games, solution, lasts, given_up)
     spread = np.empty((hitters, 4, 3, lasts, calls))
     for (balls, strikes), here in zip(solved.by_count, np.split(mixes, 12), strict=True):
         spread[:, balls, strikes] = here.reshape(hitters, lasts, calls)
     return spread
 
 
-def _spread_in_turn(games: OpenGames, solution: OpenSolution, lasts: int, within: float) -> Floats:
+def _spread_in_turn(games: OpenGames, solution: OpenSolution, lasts: int, within: Floats) -> Floats:
     """(games, calls): spread states after no last pitch, every so many, then the others."""
     over = games.met_by(solution) - solution.value[:, None]
-    useful = (games.allowed & (LEAST * over <= within)) | (solution.calls > 0.0)
+    useful = (games.allowed & (LEAST * over <= within[:, None])) | (solution.calls > 0.0)
     mixes, size = np.empty(useful.shape), np.count_nonzero(useful, axis=1)
     bound = np.empty((len(useful), BOUND), dtype=np.intp)
     every, handed = np.arange(len(useful)), 0
@@ -122,7 +123,7 @@ def _spread_in_turn(games: OpenGames, solution: OpenSolution, lasts: int, within
                 solution.of(some),
                 useful[some],
                 bound[some - some % lasts, :handed],
-                within,
+                within[some],
             )
             mixes[some], bound[some] = found
         handed = BOUND
@@ -130,7 +131,7 @@ def _spread_in_turn(games: OpenGames, solution: OpenSolution, lasts: int, within
 
 
 def _spread_games(
-    games: OpenGames, solution: OpenSolution, useful: Bools, bound: Ints, within: float
+    games: OpenGames, solution: OpenSolution, useful: Bools, bound: Ints, within: Floats
 ) -> _Spread:
     """Spread mixes over the useful calls, held first at looks that may bind."""
     safe = solution.calls
@@ -148,7 +149,7 @@ def _spread_games(
         most = held[:, :BOUND]
         bound[live, : most.shape[1]] = numbers[row, most]
         runs, found = work.best(wide[live])
-        broken = runs.max(axis=1) > limit[live] + NEAR * within
+        broken = runs.max(axis=1) > limit[live] + NEAR * within[live]
         if not broken.any():
             break
         middle, _ = every_look.between(numbers, prices)
@@ -168,7 +169,7 @@ def _worst(runs: Floats, numbers: Ints) -> Ints:
 
 
 def _back_inside(
-    games: OpenGames, limit: Floats, safe: Floats, wide: Floats, slack: float
+    games: OpenGames, limit: Floats, safe: Floats, wide: Floats, slack: Floats
 ) -> Floats:
     """Go from the safe mixes toward the wide ones as far as the limit lets: line searches.
 

@@ -9,13 +9,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from sequencer.planning import every_look
-from sequencer.planning.arrays import Floats, Ints
+from sequencer.planning.arrays import Floats
 from sequencer.planning.factored import FactoredGame
 from sequencer.planning.looks import Look
+from sequencer.planning.open_replies import against_looks, best_replies
 from sequencer.planning.stages import (
     COUNTS_BACKWARD,
-    ENDLESS,
     TWO_STRIKES,
     Stages,
     at_bat_tables,
@@ -100,7 +99,9 @@ def evaluate_tables(
     if looks_policy is not None:
         policy[...] = mixes("looks policy", looks_policy, policy.shape)
     if isinstance(tables, FactoredGame):
-        return _answered(tables, plan, None if looks_policy is None else policy)
+        if looks_policy is not None:
+            return AtBatValue(against_looks(tables, plan, policy), policy, tables.looks)
+        return AtBatValue(*best_replies(tables, plan))
     values = tables.blank_values()
     for balls, strikes in COUNTS_BACKWARD:
         where = np.s_[:, balls, strikes]
@@ -156,70 +157,3 @@ def best_looks(runs: Floats, stay: Floats | None) -> Floats:
         best = np.where(better, gains.argmax(axis=-1), best)
     found: Floats = every_look[best]
     return found
-
-
-def _answered(game: FactoredGame, mix: Floats, policy: Floats | None) -> AtBatValue:
-    """Value a mix in a factored game, against given looks or the best of all."""
-    values, numbers = game.blank_values(), np.zeros(mix.shape[:-1], dtype=np.intp)
-    for balls, strikes in COUNTS_BACKWARD:
-        where, count = np.s_[:, balls, strikes], 3 * balls + strikes
-        if policy is None:
-            values[where], numbers[where] = _best_of_all(game, values, mix[where], balls, strikes)
-        else:
-            his = game.factors.weigh(policy[where], count, game.columns)
-            values[where] = _value_of_weighed(game, values, mix[where], balls, strikes, his)
-    found = values[:, :4, :3].copy()
-    if policy is not None:
-        return AtBatValue(found, policy, game.looks)
-    return AtBatValue(found, *_named(game.looks, numbers))
-
-
-def _value_of_weighed(
-    game: FactoredGame, values: Floats, calls: Floats, balls: int, strikes: int, weighed: Floats
-) -> Floats:
-    """(hitters, lasts): runs of looks, as they weigh parts, that fouls may have play on."""
-    met = game.factors.met(game.terms(values, balls, strikes), calls)
-    gains: Floats = (met * weighed).sum(axis=(0, 3))
-    if strikes < TWO_STRIKES:
-        return gains
-    fouls = np.minimum(game.factors.by_call(game.foul_terms(balls), weighed), ENDLESS)
-    moves = np.matmul(calls * fouls, np.eye(calls.shape[1])[game.next_last])
-    staying: Floats = np.linalg.solve(np.eye(moves.shape[-1]) - moves, gains[..., None])[..., 0]
-    return staying
-
-
-def _best_of_all(
-    game: FactoredGame, values: Floats, calls: Floats, balls: int, strikes: int
-) -> tuple[Floats, Ints]:
-    """(hitters, lasts) runs of a count and numbers of the best replies.
-
-    By policy iteration where fouls play on.
-    """
-    now, count, factors = values.copy(), 3 * balls + strikes, game.factors
-    lasts = calls.shape[1]
-    ceiling = np.repeat(factors.ceiling[:, count], lasts)
-    usual = np.repeat(factors.usual[:, :, count], lasts, axis=1)
-    for _ in range(POLICIES):
-        met = game.met(now, balls, strikes, calls)
-        runs, numbers = every_look.best(met.reshape(2, -1, met.shape[-1]), ceiling)
-        first = runs.argmax(axis=1)[:, None]
-        best = np.take_along_axis(numbers, first, axis=1)
-        found: Floats = runs.max(axis=1).reshape(calls.shape[:2])
-        if strikes < TWO_STRIKES:
-            break
-        weighed = every_look.weigh(best, ceiling, usual)[..., 0].reshape(met.shape)
-        found = _value_of_weighed(game, values, calls, balls, strikes, weighed)
-        better = np.abs(found - now[:, balls, strikes]).max()
-        now[:, balls, strikes] = found
-        if better <= SAME * (1.0 + np.abs(found).max()):
-            break
-    return found, best.reshape(calls.shape[:2])
-
-
-def _named(looks: tuple[Look, ...], numbers: Ints) -> tuple[Floats, tuple[Look, ...]]:
-    """Give looks by number as mixes, (hitters, 4, 3, lasts, looks), and what these are called."""
-    used, at = np.unique(numbers, return_inverse=True)
-    places = {look: i for i, look in enumerate(looks)}
-    named = [places.setdefault(every_look.look_of(int(number)), len(places)) for number in used]
-    every: Floats = np.eye(len(places))[named]
-    return every[at.reshape(numbers.shape)], tuple(places)

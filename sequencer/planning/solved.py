@@ -11,6 +11,7 @@ from sequencer.planning.at_bat import evaluate_tables
 from sequencer.planning.factored import FactoredGame
 from sequencer.planning.looks import Look
 from sequencer.planning.open_at_bat import OpenAtBat, solve_open_at_bat, told
+from sequencer.planning.open_replies import leaning_worth
 from sequencer.planning.open_spread import spread_open
 from sequencer.planning.outcomes import Tables
 from sequencer.planning.spread import WITHIN
@@ -18,6 +19,9 @@ from sequencer.planning.spread import WITHIN
 #: Pitches of a plate appearance, which share what may be given up for spread (3.8 in professional
 #: play), so that a whole plan stays within `WITHIN` of the best.
 PITCHES: Final = 4.0
+#: Times a mix is measured at most, and how near the limit it is drawn back to (choices).
+TURNS: Final = 4
+SAFER: Final = 0.97
 #: A call made less often than this is left out of a plan: nobody could carry it out.
 SLIVER: Final = 0.002
 #: Runs put on a call that is ruled out in one count: more than any pitch can be worth. In a tie in
@@ -35,6 +39,7 @@ class Solved:
     trust : (hitters,), how far each plan leans on the habit.
     value : exact value at this trust.
     mix : the call mix that is printed, spread among ties, slivers left out.
+    worth : what that is worth at this trust, at most `WITHIN` over the value at 0-0.
     looks : the hitter's mix of looks that goes with the exact solution.
     gap : certificate of the exact solution.
     found : the same as it was found, for others to begin near.
@@ -44,6 +49,7 @@ class Solved:
     trust: Floats
     value: Floats
     mix: Floats
+    worth: Floats
     looks: Floats
     gap: Floats
     found: OpenAtBat
@@ -61,11 +67,14 @@ class Solved:
         if not self.trust.any():
             return self.value, self.mix
         safe = solve_open_at_bat(self.game)  # not near `found`: as if solved at trust 0 alone
-        return safe.values[:, :4, :3], _spread(self.game, safe)
+        exact, _ = told(self.game, safe)
+        return exact.value, _spread(self.game, safe, exact.mix)[0]
 
     @cached_property
     def _worth(self) -> tuple[Floats, Floats]:
-        return _worth(self.tables, self.game, self.mix)
+        if self.trust.any():
+            return _worth(self.tables, self.game, self.mix)
+        return self.worth, evaluate_tables(self.game, self.mix, self.tables.habit).value
 
     @cached_property
     def _safe_worth(self) -> tuple[Floats, Floats]:
@@ -155,9 +164,9 @@ def solve(tables: Tables, trust: float | Floats = 0.0, near: Solved | None = Non
     game = tables.game(lean)
     found = solve_open_at_bat(game, near.found if near and _alike(tables, near.tables) else None)
     exact, whole = told(game, found)
-    mix = _spread(game, found)
+    mix, worth = _spread(game, found, exact.mix)
     grown = tables.with_looks(whole.looks)
-    return Solved(grown, lean, exact.value, mix, exact.looks, exact.gap, found)
+    return Solved(grown, lean, exact.value, mix, worth, exact.looks, exact.gap, found)
 
 
 def _alike(one: Tables, other: Tables) -> bool:
@@ -166,9 +175,27 @@ def _alike(one: Tables, other: Tables) -> bool:
     return same and one.ruled.shape == other.ruled.shape
 
 
-def _spread(game: FactoredGame, solved: OpenAtBat) -> Floats:
-    """Spread a solution among ties, and leave out what is hardly ever called."""
-    mix = spread_open(game, solved, WITHIN / PITCHES)
+def _spread(game: FactoredGame, solved: OpenAtBat, exact: Floats) -> tuple[Floats, Floats]:
+    """Spread exact mixes among ties; return the mix, and what it is worth in the game solved.
+
+    Where that came to more than `WITHIN` over the solution, as in long at-bats, it is drawn back
+    toward it.
+    """
+    within = np.full(len(game.ruled), WITHIN / PITCHES)
+    mix = _carried_out(spread_open(game, solved, within))
+    for turn in range(TURNS):
+        worth = leaning_worth(game, mix)
+        given_up = worth[:, 0, 0, 0] - solved.values[:, 0, 0, 0]
+        over = given_up > WITHIN
+        if turn == TURNS - 1 or not over.any():
+            break
+        share = (SAFER * WITHIN / given_up[over])[:, None, None, None, None]
+        mix[over] = _carried_out(exact[over] + share * (mix[over] - exact[over]))
+    return mix, worth
+
+
+def _carried_out(mix: Floats) -> Floats:
+    """Leave out what is hardly ever called."""
     kept = np.where(mix >= SLIVER, mix, 0.0)
     whole: Floats = kept / kept.sum(axis=-1, keepdims=True)
     return whole

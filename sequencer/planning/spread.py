@@ -15,7 +15,7 @@ from sequencer.planning.matrix_game import GameSolution, checked_games, worst_ca
 from sequencer.planning.stages import COUNTS_BACKWARD, Stages
 
 WITHIN = 5e-4
-"""Runs a pitch given up for spread: what a fixed grid of beliefs is off by (measured)."""
+"""Runs given up for spread: a quarter of what a fit is in doubt by (.0022, measured)."""
 HOT = 8
 """Looks held at the limit at first, the worst for the solution (measured: plans mix 2 to 8)."""
 MORE = 4

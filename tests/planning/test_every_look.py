@@ -25,9 +25,11 @@ from sequencer.planning.context import Context, context, game_for
 from sequencer.planning.lasts import Effect, Memory, lasts_of, shown
 from sequencer.planning.looks import KINDS, LOOKS, Look, columns
 from sequencer.planning.open_at_bat import solve_every_look
+from sequencer.planning.open_replies import leaning_worth
+from sequencer.planning.open_spread import spread_open
 from sequencer.planning.outcomes import Tables, tables
 from sequencer.planning.plan import plan
-from sequencer.planning.solved import solve
+from sequencer.planning.solved import PITCHES, solve
 from sequencer.planning.spread import WITHIN
 from sequencer.planning.stakes import Moment
 from sequencer.planning.suggest import ready
@@ -227,14 +229,33 @@ def test_the_best_reply_to_a_mix_is_the_best_of_every_look() -> None:
 
 
 @pytest.mark.parametrize("trust", [0.0, 0.3, 0.8])
-def test_a_plan_guarantees_what_it_says_and_gives_up_no_more_than_it_may(trust: float) -> None:
+def test_a_plan_gives_up_no_more_for_spread_than_it_may(trust: float) -> None:
     solved = solve(a_game(), trust)
     assert solved.gap.max() < 1e-6
-    gap = (solved.guarantee - solved.safe)[:, 0, 0, 0]
-    assert (gap >= -1e-7).all()
-    if trust == 0.0:
-        assert gap.max() <= WITHIN
-        assert np.abs(solved.safe - solved.value).max() == 0.0
+    given_up = (solved.worth - solved.value)[:, 0, 0, 0]
+    assert (given_up >= -1e-7).all() and given_up.max() <= WITHIN
+    assert (solved.guarantee >= solved.safe - 1e-7).all()
+
+
+def test_long_at_bats_give_up_no_more_for_spread_than_they_may() -> None:
+    wild = a_pitcher(level="pro", spread=12.0)
+    patient = [a_hitter(level="pro", name=str(n), chase=-2.0, protect=n) for n in (0.0, 3.0)]
+    game = game_for(patient, wild, a_league("pro"), context("pro"))
+    solved = solve(game)
+    first = spread_open(game.game(), solved.found, np.full(2, WITHIN / PITCHES))
+    assert (leaning_worth(game.game(), first) - solved.value)[:, 0, 0, 0].max() > WITHIN
+    assert (solved.guarantee - solved.safe)[:, 0, 0, 0].max() <= WITHIN
+
+
+def test_what_a_mix_is_worth_leaning_is_between_the_reply_and_the_habit() -> None:
+    game, mix = a_game(), solve(a_game()).mix
+    reply = leaning_worth(game.game(), mix)
+    np.testing.assert_allclose(reply, evaluate_tables(game.game(), mix).value, rtol=0, atol=1e-12)
+    drawn = leaning_worth(game.game(1.0), mix)
+    habit = evaluate_tables(game.game(), mix, game.habit).value
+    np.testing.assert_allclose(drawn, habit, rtol=0, atol=1e-12)
+    half = leaning_worth(game.game(0.5), mix)
+    assert ((half <= reply + 1e-12) & (half >= drawn - 1e-12)).all()
 
 
 def test_trust_solves_the_game_in_which_the_habit_is_drawn_so_often() -> None:
