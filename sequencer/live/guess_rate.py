@@ -111,8 +111,9 @@ class Tonight:
 
     def __init__(self, past: Watched | None = None) -> None:
         self._past = Watched.none() if past is None else past
+        self._known = self._past.types()
         self._types: tuple[str, ...] = ()
-        self._start(self._past.types())
+        self._start(self._known)
 
     def _start(self, types: tuple[str, ...]) -> None:
         """Read the past, if tonight's types ask for it, and forget tonight."""
@@ -128,10 +129,10 @@ class Tonight:
         Parameters
         ----------
         today : Watched
-            Also those given before; where one of them was undone or corrected, or a type is new,
-            tonight is read anew.
+            Also those given before; where one of them was undone or corrected, or a type has come
+            or gone, tonight is read anew.
         """
-        types = tuple(sorted({*self._types, *today.types()}))
+        types = tuple(sorted({*self._known, *today.types()}))
         pitches = _as_seen(today, types)
         before = [each.pitch for each in self._read]
         if types != self._types or pitches[: len(before)] != before:

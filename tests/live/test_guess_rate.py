@@ -61,6 +61,18 @@ def test_a_pitch_undone_or_corrected_is_read_anew() -> None:
     assert night.rate(corrected).evidence == pytest.approx(guess_rate(corrected, past).evidence)
 
 
+@pytest.mark.parametrize("past", [None, watched_in(simulate.log(200, seed=7))])
+def test_a_type_that_was_corrected_away_is_as_if_it_had_never_been_thrown(
+    past: Watched | None,
+) -> None:
+    frame = simulate.log(40, seed=3, per_game=40)
+    mistaken = watched_in(frame.assign(pitch=["splitter", *frame["pitch"].iloc[1:]]))
+    night = Tonight(past)
+    night.rate(mistaken)
+    right = watched_in(frame)
+    assert night.rate(right).evidence == pytest.approx(guess_rate(right, past).evidence)
+
+
 def test_a_strong_habit_of_past_games_is_read_tonight() -> None:
     habit = with_two_strikes(0.7)
     past = watched_in(simulate.log(600, seed=1, habit=habit))
