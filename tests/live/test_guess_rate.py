@@ -65,7 +65,7 @@ def test_a_pitch_undone_or_corrected_is_read_anew() -> None:
 def test_a_type_that_was_corrected_away_is_as_if_it_had_never_been_thrown(
     past: Watched | None,
 ) -> None:
-    frame = simulate.log(40, seed=3, per_game=40)
+    frame = simulate.log(40, seed=3, per_game=40).assign(game="tonight")
     mistaken = watched_in(frame.assign(pitch=["splitter", *frame["pitch"].iloc[1:]]))
     night = Tonight(past)
     night.rate(mistaken)
