@@ -13,13 +13,13 @@ from sequencer.planning.stages import BALL, FOUL, STRIKE, TWO_STRIKES
 
 
 def met_by_habit(solved: Solved) -> Floats:
-    """Return what every call comes to against every hitter's habit, (hitters, 4, 3, calls, 5).
+    """Return what every call comes to against every hitter's habit, (hitters, 4, 3, calls, 4).
 
-    Nothing shown by the pitch before; the outcomes as in the tables.
+    Nothing shown by the pitch before; the last axis as of `Tables.terms`.
     """
     tables = solved.tables
-    looks = tables.habit[:, :, :, 0, None, :]
-    met: Floats = np.matmul(looks[..., None, :], tables.outcomes[:, :, :, 0])[..., 0, :]
+    looks = tables.habit[:, :, :, 0, None, :, None]
+    met: Floats = np.matmul(tables.terms(), looks)[..., 0]
     return met
 
 
@@ -33,7 +33,7 @@ def pair_used_most(
     Parameters
     ----------
     calls : sequence of Call
-    met : array (hitters, 4, 3, calls, 5)
+    met : array (hitters, 4, 3, calls, 4)
         From `met_by_habit`.
     hitters : sequence of int
         Whom the card is for.
@@ -55,7 +55,7 @@ def pair_used_most(
 def _follow(mix: Floats, chances: Floats) -> Floats:
     """Return how often, an at-bat, each call follows each other, (calls, calls).
 
-    mix: (4, 3, calls); chances: (4, 3, calls, 5).
+    mix: (4, 3, calls); chances: (4, 3, calls, 4).
     """
     calls = mix.shape[-1]
     often, come = np.zeros((calls, calls)), np.zeros((5, 4))
