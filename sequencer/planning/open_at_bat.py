@@ -15,7 +15,7 @@ from sequencer.planning.arrays import Floats
 from sequencer.planning.factored import FactoredGame
 from sequencer.planning.open_games import OpenGames, OpenSolution, Sets, solve_open
 from sequencer.planning.solution import AtBatSolution
-from sequencer.planning.stages import COUNTS_BACKWARD, TWO_STRIKES
+from sequencer.planning.stages import COUNTS_BACKWARD, TWO_STRIKES, worth_of_staying
 from sequencer.planning.staying import settled
 
 #: States of which those after no last pitch are solved before the others (measured).
@@ -146,6 +146,4 @@ class _Count:
         gains = (played.calls * self.games.met_by(played)).sum(axis=1).reshape(hitters, lasts)
         leaves = np.eye(lasts)[self.game.next_last]
         moves = np.matmul(played.calls * self.fouls.met_by(played), leaves)
-        stays = np.eye(lasts) - moves.reshape(hitters, lasts, lasts)
-        values: Floats = np.linalg.solve(stays, gains[..., None])[..., 0]
-        return values
+        return worth_of_staying(gains, moves.reshape(hitters, lasts, lasts))

@@ -11,7 +11,7 @@ from sequencer.planning import every_look
 from sequencer.planning.arrays import Floats, Ints
 from sequencer.planning.factored import FactoredGame
 from sequencer.planning.looks import Look
-from sequencer.planning.stages import COUNTS_BACKWARD, ENDLESS, TWO_STRIKES
+from sequencer.planning.stages import COUNTS_BACKWARD, ENDLESS, TWO_STRIKES, worth_of_staying
 
 #: Gain of a policy over another, as a share of a run, that is only rounding (measured).
 SAME: Final = 1e-14
@@ -103,8 +103,7 @@ def _value(
         return gains
     fouls = np.minimum(game.factors.by_call(game.foul_terms(balls), weighed), ENDLESS)
     moves = np.matmul(calls * fouls, np.eye(calls.shape[1])[game.next_last])
-    staying: Floats = np.linalg.solve(np.eye(moves.shape[-1]) - moves, gains[..., None])[..., 0]
-    return staying
+    return worth_of_staying(gains, moves)
 
 
 def _named(looks: tuple[Look, ...], numbers: Ints) -> tuple[Floats, tuple[Look, ...]]:

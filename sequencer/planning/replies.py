@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike
 from sequencer.planning.arrays import Floats
 from sequencer.planning.factored import FactoredGame
 from sequencer.planning.looks import Look
-from sequencer.planning.open_replies import against_looks, best_replies
+from sequencer.planning.open_replies import POLICIES, SAME, against_looks, best_replies
 from sequencer.planning.stages import (
     COUNTS_BACKWARD,
     TWO_STRIKES,
@@ -22,12 +22,8 @@ from sequencer.planning.stages import (
     numbers,
     one_hitter,
     one_hitter_if_given,
+    worth_of_staying,
 )
-
-SAME = 1e-14
-"""Gain of a look over another, as a share of a run, that is only rounding (measured)."""
-POLICIES = 1_000
-"""Policies tried at most; each is better than the last, and a handful are (assumption)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -136,8 +132,7 @@ def value_of_looks(policy: Floats, runs: Floats, stay: Floats | None) -> Floats:
     if stay is None:
         return gains
     moves = np.matmul(policy[..., None, :], stay)[..., 0, :]
-    values: Floats = np.linalg.solve(np.eye(moves.shape[-1]) - moves, gains[..., None])[..., 0]
-    return values
+    return worth_of_staying(gains, moves)
 
 
 def best_looks(runs: Floats, stay: Floats | None) -> Floats:

@@ -272,3 +272,17 @@ def _allowed(allowed: ArrayLike | None, shape: tuple[int, int]) -> Bools:
     if not mask.any(axis=1).all():
         raise BadGame("A hitter has no allowed call: allow at least one.")
     return mask
+
+
+def worth_of_staying(gains: Floats, moves: Floats) -> Floats:
+    """(..., lasts): what states are worth that a foul may lead back to.
+
+    Parameters
+    ----------
+    gains : array (..., lasts)
+        Runs of a pitch that is not fouled.
+    moves : array (..., lasts, lasts)
+        Chance of a foul, by the last pitch it leaves behind.
+    """
+    stays = np.eye(moves.shape[-1]) - moves
+    return np.asarray(np.linalg.solve(stays, gains[..., None])[..., 0], dtype=np.float64)

@@ -13,7 +13,14 @@ from sequencer.planning import every_look
 from sequencer.planning.arrays import Floats, Ints
 from sequencer.planning.factored import FactoredGame
 from sequencer.planning.looks import PARTS
-from sequencer.planning.stages import BALL, COUNTS_BACKWARD, FOUL, STRIKE, TWO_STRIKES
+from sequencer.planning.stages import (
+    BALL,
+    COUNTS_BACKWARD,
+    FOUL,
+    STRIKE,
+    TWO_STRIKES,
+    worth_of_staying,
+)
 
 #: Rounds of policy iteration at most; a handful are needed (assumption).
 _ROUNDS: Final = 100
@@ -133,8 +140,7 @@ class Faced:
         if strikes < TWO_STRIKES:
             fouled: Floats = np.matmul(foul, values[..., balls, strikes + 1, :, None])[..., 0]
             return fouled + runs
-        staying = np.linalg.solve(np.eye(self.lasts) - foul, runs[..., None])[..., 0]
-        return np.asarray(staying, dtype=np.float64)
+        return worth_of_staying(runs, foul)
 
     def _best(self, values: Floats, balls: int, strikes: int) -> Floats:
         """(hitters, lasts, 2 * parts): the looks that gain most at the values of the counts."""
