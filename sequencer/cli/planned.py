@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 import click
 
-from sequencer.cli.planning_options import coach_rules, rules_for, scouting
+from sequencer.cli.planning_options import coach_rules, ours, rules_for, scouting
 from sequencer.cli.situation import situation
 
 if TYPE_CHECKING:
@@ -50,36 +50,22 @@ def planned(book: str, said: dict[str, Any]) -> Planned:
     CoachError
         If somebody is not in the book, a file cannot be read, or the rules leave no call.
     """
-    from sequencer.live.catching import catcher
-    from sequencer.live.scouting import league_of, parse_arsenal
     from sequencer.planning.plan import plan
 
     coach = coach_rules(said)
     with scouting(book) as known:
-        person = known.find_pitcher(said["pitcher"])
-        level = known.level_of(person, said["level"])
-        rules = known.rules_of(person, level, said["rules"])
-        arsenal = parse_arsenal(said["arsenal"])
-        thrower = known.pitcher(
-            said["pitcher"],
-            level,
-            arsenal=arsenal,
-            throws=said["throws"] or "",
-            today=known.today(said["pitcher"], said["today"]) if said["today"] else None,
-        )
-        league = league_of(level, said["league_file"])
-        behind = catcher(known, said["catcher"], level, said["arm"])
+        side = ours(known, said, known.of_game(said["today"]) if said["today"] else None)
         met = known.line_up(said["hitters"])
-        line_up = [known.hitter(one, league, throws=thrower.throws) for one in met]
+        line_up = [known.hitter(one, side.league, throws=side.pitcher.throws) for one in met]
     made = plan(
         line_up,
-        thrower,
-        league,
+        side.pitcher,
+        side.league,
         trust=said["trust"],
         coach=coach,
         rules_for=rules_for(said["rule_for"], (man.name for man in line_up)),
-        catcher=behind,
+        catcher=side.catcher,
         situation=situation(said) if "outs" in said else None,
-        rules=rules,
+        rules=side.rules,
     )
     return Planned(made, met)

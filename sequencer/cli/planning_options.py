@@ -3,15 +3,21 @@
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 import click
 
 from sequencer.cli.options import league_option
 
 if TYPE_CHECKING:
+    import pandas as pd
+
+    from sequencer.baseball.rules import RuleSet
+    from sequencer.estimates.league import League
+    from sequencer.estimates.pitcher import PitcherBelief
     from sequencer.live.scouting import Scouting
     from sequencer.planning.calls import CoachRules
+    from sequencer.planning.stakes import Catcher
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -148,6 +154,48 @@ def rules_for(said: Iterable[tuple[str, str]], names: Iterable[str]) -> "dict[st
             raise BadInput(f"{which} of the hitters is called {who}: {', '.join(line_up)}.")
         rules[found[0]] = joined(rules.get(found[0], CoachRules()), read_rule(text))
     return rules
+
+
+class Ours(NamedTuple):
+    """Our side as a command's options name it: who throws, at which level, by which rules."""
+
+    pitcher: "PitcherBelief"
+    level: str
+    rules: "RuleSet"
+    league: "League"
+    catcher: "Catcher"
+
+
+def ours(known: "Scouting", said: dict[str, Any], today: "pd.DataFrame | None" = None) -> Ours:
+    """Return our side out of a command's options.
+
+    Parameters
+    ----------
+    known : Scouting
+    said : mapping
+        Of `pitcher_options`.
+    today : DataFrame, optional
+        Today's pitches so far, anyone's: a pitch he has not got in them is left out.
+
+    Raises
+    ------
+    CoachError
+        If somebody is not in the book, or a file cannot be read.
+    """
+    from sequencer.live.catching import catcher
+    from sequencer.live.scouting import league_of, parse_arsenal
+
+    person = known.find_pitcher(said["pitcher"])
+    level = known.level_of(person, said["level"])
+    arsenal = parse_arsenal(said["arsenal"])
+    throws = said["throws"] or ""
+    return Ours(
+        known.pitcher(said["pitcher"], level, arsenal=arsenal, throws=throws, today=today),
+        level,
+        known.rules_of(person, level, said["rules"]),
+        league_of(level, said["league_file"]),
+        catcher(known, said["catcher"], level, said["arm"]),
+    )
 
 
 @contextmanager

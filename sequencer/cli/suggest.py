@@ -5,7 +5,13 @@ from typing import Any
 import click
 
 from sequencer.cli.options import book_option, json_option, print_json, seed_option
-from sequencer.cli.planning_options import coach_options, coach_rules, pitcher_options, scouting
+from sequencer.cli.planning_options import (
+    coach_options,
+    coach_rules,
+    ours,
+    pitcher_options,
+    scouting,
+)
 from sequencer.cli.situation import situation, situation_options
 
 
@@ -26,15 +32,13 @@ from sequencer.cli.situation import situation, situation_options
 @book_option
 @json_option
 @seed_option
-def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **said: Any) -> None:
+def command(hitter: str, book: str, as_json: bool, seed: int, **said: Any) -> None:
     """Suggest the next call, with each call's share, what it does, and one drawn from the mix."""
     from dataclasses import replace
 
     from sequencer.baseball.count import parse
     from sequencer.estimates import todays_zone
     from sequencer.live.advice import Adviser, Asked
-    from sequencer.live.catching import catcher
-    from sequencer.live.scouting import league_of, parse_arsenal
     from sequencer.planning.calls import read_call
     from sequencer.planning.stakes import Moment
     from sequencer.planning.suggest import as_json as to_json
@@ -45,31 +49,25 @@ def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **sa
     last = read_call(said["last"]) if said["last"] else None
     moment = situation(said) or Moment()
     with scouting(book) as known:
-        person = known.find_pitcher(pitcher)
-        level = known.level_of(person, said["level"])
-        rules = known.rules_of(person, level, said["rules"])
-        arsenal = parse_arsenal(said["arsenal"])
         today = known.of_game(said["game"]) if said["game"] else None
-        thrower = known.pitcher(
-            pitcher, level, arsenal=arsenal, throws=said["throws"] or "", today=today
-        )
-        league = league_of(level, said["league_file"])
-        man = known.anyone(hitter, league, throws=thrower.throws, bats=said["bats"] or "")
-        behind = catcher(known, said["catcher"], level, said["arm"])
-        deck = said["on_deck"]
-        next_up = known.anyone(deck, league, throws=thrower.throws) if deck else None
-        guessed = known.guess_rate(pitcher, said["game"]) if said["game"] else None
-    zone = todays_zone.usual(level)
+        side = ours(known, said, today)
+        league, throws, deck = side.league, side.pitcher.throws, said["on_deck"]
+        man = known.anyone(hitter, league, throws=throws, bats=said["bats"] or "")
+        next_up = known.anyone(deck, league, throws=throws) if deck else None
+        guessed = known.guess_rate(said["pitcher"], said["game"]) if said["game"] else None
+    zone = todays_zone.usual(side.level)
     if today is not None:
         zone = todays_zone.learn(zone, today, league)
         league = replace(league, edges=zone.edges)
     trust = float(trusts(said["trust"], [man])[0])
-    adviser = Adviser(thrower, league, rules, coach=coach, trust=trust, catcher=behind)
+    adviser = Adviser(
+        side.pitcher, league, side.rules, coach=coach, trust=trust, catcher=side.catcher
+    )
     asked = Asked(man, count, moment, last)
     found = adviser.advise(asked, seed)
     ways = adviser.beside(asked, next_up)
     state = {
-        "pitcher": thrower.name,
+        "pitcher": side.pitcher.name,
         "hitter": man.name,
         "bats": man.bats,
         "count": str(count),
@@ -80,7 +78,7 @@ def command(pitcher: str, hitter: str, book: str, as_json: bool, seed: int, **sa
         "score": said["score"],
         "on_deck": next_up.name if next_up else "",
         "last": str(last) if last else "",
-        "level": level,
+        "level": side.level,
         "trust": trust,
         "notes": [*adviser.notes, *man.notes, *([zone.says()] if today is not None else [])],
     }

@@ -194,20 +194,6 @@ class Scouting:
         log = [one for state in tables.states(self.book, game=game) for one in state.log]
         return guess_rate(watched(log, game, person.id)).named
 
-    def today(self, pitcher: str, game: str) -> "pd.DataFrame | None":
-        """Return what a pitcher has thrown in a game of the book; None when nothing.
-
-        Raises
-        ------
-        NotInBook
-            If there is no such game.
-        """
-        person, thrown = self.find_pitcher(pitcher), self.of_game(game)
-        if person is None or thrown is None:
-            return None
-        own = thrown[thrown["pitcher_id"] == person.id]
-        return None if own.empty else own
-
     def line_up(self, said: str) -> tuple[Met, ...]:
         """Return the hitters of a team of the book, or of a file.
 
