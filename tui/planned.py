@@ -67,8 +67,7 @@ class Planner:
         pitcher = scouting.pitcher(stamp.pitcher_id, level)
         told(f"Weighing {len(hitters)} hitters …")
         at = league.load(level)
-        mets = [Met(self._book.person(id_), tuple(self._book.marks(id_))) for id_ in hitters]
-        men = [scouting.hitter(met, at, throws=pitcher.throws) for met in mets]
+        men = [scouting.hitter(self._met(id_), at, throws=pitcher.throws) for id_ in hitters]
         told(f"Solving {len(hitters)} at-bats against {person.label} …")
         names = dict(zip(hitters, (man.name for man in men), strict=True))
         found = make_plan(
@@ -117,21 +116,16 @@ class Planner:
         BadInput
             If it cannot be written there.
         """
-        from sequencer.reports.card import Batter, write_card
+        from sequencer.reports.card import line_up_of, write_card
 
         made = self._held(stamp)
         told("Writing the card …")
-        line_up = [
-            Batter.of(
-                one.hitter,
-                one.bats,
-                number=self._book.person(id_).number,
-                marks=[mark.mark for mark in self._book.marks(id_)],
-            )
-            for id_, one in zip(made.hitters, made.plan.hitters, strict=True)
-        ]
+        line_up = line_up_of(made.plan, [self._met(id_) for id_ in made.hitters])
         files = write_card(made.plan, path, line_up=line_up, seed=secrets.randbits(32))
         return "The card is at " + " and ".join(str(file.resolve()) for file in files) + "."
+
+    def _met(self, id_: str) -> Met:
+        return Met(self._book.person(id_), tuple(self._book.marks(id_)))
 
     def _held(self, stamp: PlanStamp) -> _Made:
         if self._made is None or self._made.stamp != stamp:

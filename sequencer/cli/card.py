@@ -1,16 +1,13 @@
 """`sequencer card`: the plan on half a page that a catcher can carry."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal
+from typing import Any, Literal
 
 import click
 
 from sequencer.cli.options import book_option, json_option, print_json, seed_option
-from sequencer.cli.planned import Planned, hitters_options, planned
+from sequencer.cli.planned import hitters_options, planned
 from sequencer.cli.planning_options import coach_options, pitcher_options
-
-if TYPE_CHECKING:
-    from sequencer.reports.card import Batter
 
 
 @click.command(
@@ -64,14 +61,14 @@ def command(
     """
     from datetime import date
 
-    from sequencer.reports.card import card_text, form_of, make_page, save_page
+    from sequencer.reports.card import card_text, form_of, line_up_of, make_page, save_page
 
     if out is not None:
         form_of(out)
     made = planned(book, said)
     page = make_page(
         made.plan,
-        line_up=_line_up(made),
+        line_up=line_up_of(made.plan, made.met),
         seed=seed,
         game=game or date.today().isoformat(),
         each=each,
@@ -83,18 +80,3 @@ def command(
         print_json(page.as_json())
     elif out is None:
         click.echo(card_text(page, sides=sides or "both"))
-
-
-def _line_up(made: Planned) -> "list[Batter]":
-    """Return the plan's hitters with the numbers and marks they were met with."""
-    from sequencer.reports.card import Batter
-
-    return [
-        Batter.of(
-            one.hitter,
-            one.bats,
-            number=met.person.number,
-            marks=[mark.mark for mark in met.marks],
-        )
-        for one, met in zip(made.plan.hitters, made.met, strict=True)
-    ]

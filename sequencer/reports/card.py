@@ -8,6 +8,7 @@ from types import MappingProxyType
 from typing import Final
 
 from sequencer.errors import BadInput
+from sequencer.live.scouting import Met
 from sequencer.planning.plan import Plan
 from sequencer.reports.card_html import card_html
 from sequencer.reports.card_page import Page, make_page
@@ -15,7 +16,7 @@ from sequencer.reports.card_text import card_text
 from sequencer.reports.card_typst import Sides, pdf, pictures
 from sequencer.reports.card_words import Batter
 
-__all__ = ["Batter", "Page", "card_text", "make_page", "save_page", "write_card"]
+__all__ = ["Batter", "Page", "card_text", "line_up_of", "make_page", "save_page", "write_card"]
 
 #: Ending of a file -> its pages from a card, the side(s) wanted and the paper.
 FORMS: Final[MappingProxyType[str, Callable[[Page, Sides, str], list[bytes]]]] = MappingProxyType(
@@ -66,6 +67,19 @@ def write_card(
     form_of(path)
     page = make_page(plan, line_up=line_up, seed=seed, game=game, each=each)
     return save_page(page, path, sides=sides, paper=paper)
+
+
+def line_up_of(plan: Plan, met: Sequence[Met]) -> list[Batter]:
+    """Return a plan's hitters with the numbers and marks they are known by, in its order."""
+    return [
+        Batter.of(
+            one.hitter,
+            one.bats,
+            number=known.person.number,
+            marks=[mark.mark for mark in known.marks],
+        )
+        for one, known in zip(plan.hitters, met, strict=True)
+    ]
 
 
 def save_page(
