@@ -5,7 +5,7 @@ every count and last pitch after that; a screen asks in a worker and logging nev
 """
 
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Final, TypeVar
 
 from sequencer.baseball.count import Count
 from sequencer.baseball.pitches import TYPES
@@ -23,10 +23,20 @@ from sequencer.planning.suggest import Ready, Suggestion, ready
 from sequencer.planning.trust import Trust
 from sequencer.records.state import Logged, State
 
+Key = TypeVar("Key")
+Held = TypeVar("Held")
+
 #: Nobody on and none out.
 AT_FIRST: Final = Moment()
 #: Situations kept solved: a line-up in two or three of them.
 KEPT: Final = 24
+
+
+def keep(solved: dict[Key, Held], key: Key, held: Held) -> None:
+    """Keep what was asked for last, newest last, and forget what is beyond `KEPT`."""
+    solved[key] = held
+    while len(solved) > KEPT:
+        solved.pop(next(iter(solved)))
 
 
 class NoAdvice(CoachError):
@@ -113,9 +123,7 @@ class Adviser:
         if held is None:
             around = self._around(moment)
             held = (hitter, ready(hitter, self.pitcher, self.league, around, self.trust))
-        self._solved[key] = held
-        while len(self._solved) > KEPT:
-            self._solved.pop(next(iter(self._solved)))
+        keep(self._solved, key, held)
         return held[1]
 
 

@@ -13,7 +13,7 @@ from sequencer.estimates.hitter import HitterBelief
 from sequencer.estimates.pitcher import PitcherBelief
 from sequencer.estimates.todays_zone import FEWEST
 from sequencer.live import times_through
-from sequencer.live.advice import NoAdvice, last_call, moment_of
+from sequencer.live.advice import NoAdvice, keep, last_call, moment_of
 from sequencer.live.draws import redrawn, seed_of
 from sequencer.live.guess_rate import GuessRate
 from sequencer.live.tonight import Tonight
@@ -28,8 +28,6 @@ from sequencer.records.store import Book
 if TYPE_CHECKING:
     import pandas as pd
 
-#: At-bats kept solved: a line-up in two or three situations.
-KEPT: Final = 24
 #: Said where the rules of a game leave advice to nobody, or to the league.
 BARRED: Final = "The rules of this game do not allow electronic advice in the dugout."
 ASK: Final = (
@@ -143,9 +141,7 @@ class NextCall:
         held = self._solved.pop(key, None)
         if held is None or held.version != self._tonight.version or held.hitter is not man:
             held = self._solve(state, man, moment, trust)
-        self._solved[key] = held
-        while len(self._solved) > KEPT:
-            self._solved.pop(next(iter(self._solved)))
+        keep(self._solved, key, held)
         return _advice(held, state, self._tonight)
 
     def _solve(self, state: State, man: HitterBelief, moment: Moment, trust: Trust) -> _Solved:
