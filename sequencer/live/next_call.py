@@ -87,6 +87,11 @@ class _Solved:
     pitches: int
     notes: tuple[str, ...]
 
+    def answers(self, state: State, version: int, man: HitterBelief) -> bool:
+        """Tell whether nothing was learnt since, and the count is that which it was solved from."""
+        as_asked = self.tables.solved.since == tuple(state.count)
+        return as_asked and self.version == version and self.hitter is man
+
 
 _Key = tuple[str, str, str, str, Moment, Trust]
 
@@ -124,7 +129,9 @@ class NextCall:
             If nothing can be advised in this state.
         """
         held = self._solved.get(_key(state, trust))
-        return None if held is None else _advice(held, state)
+        if held is None or not held.tables.solved.reaches(*state.count):
+            return None
+        return _advice(held, state)
 
     def advise(self, state: State, trust: Trust = 0.0) -> Advice:
         """Return advice with every pitch of the game learnt, solved anew where that moved it.
@@ -139,7 +146,7 @@ class NextCall:
         _, hitter_id, bats, _, moment, _ = key
         man = self._tonight.hitter(hitter_id, bats)
         held = self._solved.pop(key, None)
-        if held is None or held.version != self._tonight.version or held.hitter is not man:
+        if not (held and held.answers(state, self._tonight.version, man)):
             held = self._solve(state, man, moment, trust)
         keep(self._solved, key, held)
         return _advice(held, state, self._tonight)
@@ -153,7 +160,7 @@ class NextCall:
             moment=moment,
             catcher=self._catcher,
         )
-        tables = ready(man, pitcher, self._tonight.league, around, trust)
+        tables = ready(man, pitcher, self._tonight.league, around, trust, state.count)
         said = (*shelved(pitcher), *unknown(state, man))
         return _Solved(tables, self._tonight.version, man, len(state.log), said)
 

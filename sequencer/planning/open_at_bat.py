@@ -15,7 +15,7 @@ from sequencer.planning.arrays import Floats
 from sequencer.planning.factored import FactoredGame
 from sequencer.planning.open_games import OpenGames, OpenSolution, Sets, solve_open
 from sequencer.planning.solution import AtBatSolution
-from sequencer.planning.stages import COUNTS_BACKWARD, TWO_STRIKES, worth_of_staying
+from sequencer.planning.stages import TWO_STRIKES, ahead_of, worth_of_staying
 from sequencer.planning.staying import settled
 
 #: States of which those after no last pitch are solved before the others (measured).
@@ -30,7 +30,9 @@ class OpenAtBat:
     by_count: Mapping[tuple[int, int], OpenSolution]
 
 
-def solve_open_at_bat(game: FactoredGame, like: OpenAtBat | None = None) -> OpenAtBat:
+def solve_open_at_bat(
+    game: FactoredGame, like: OpenAtBat | None = None, since: tuple[int, int] = (0, 0)
+) -> OpenAtBat:
     """Solve the at-bats of several hitters against every look, all states of a count at once.
 
     Parameters
@@ -38,13 +40,15 @@ def solve_open_at_bat(game: FactoredGame, like: OpenAtBat | None = None) -> Open
     game : FactoredGame
     like : OpenAtBat, optional
         Solved at-bats of the same hitters, last pitches and calls that differ little: a start.
+    since : (int, int)
+        Balls and strikes there are: counts that can no longer come are left out.
     """
     values = game.blank_values()
     found: dict[tuple[int, int], OpenSolution] = {}
-    for balls, strikes in COUNTS_BACKWARD:
+    for balls, strikes in ahead_of(since):
         near = _nearest(found.get((balls + 1, strikes)), found.get((balls, strikes + 1)))
         guess = values[:, balls + 1, strikes] if balls < 3 else np.zeros_like(values[:, 0, 0])
-        if like is not None:
+        if like is not None and (balls, strikes) in like.by_count:
             near, guess = like.by_count[balls, strikes], like.values[:, balls, strikes]
         states = _Count.of(game, values, balls, strikes)
         stays = strikes == TWO_STRIKES

@@ -11,7 +11,13 @@ from sequencer.planning import every_look
 from sequencer.planning.arrays import Floats, Ints
 from sequencer.planning.factored import FactoredGame
 from sequencer.planning.looks import Look
-from sequencer.planning.stages import COUNTS_BACKWARD, ENDLESS, TWO_STRIKES, worth_of_staying
+from sequencer.planning.stages import (
+    COUNTS_BACKWARD,
+    ENDLESS,
+    TWO_STRIKES,
+    ahead_of,
+    worth_of_staying,
+)
 
 #: Gain of a policy over another, as a share of a run, that is only rounding (measured).
 SAME: Final = 1e-14
@@ -42,18 +48,21 @@ def best_replies(game: FactoredGame, mix: Floats) -> tuple[Floats, Floats, tuple
     return values, *_named(game.looks, numbers)
 
 
-def leaning_worth(game: FactoredGame, mix: Floats) -> Floats:
+def leaning_worth(game: FactoredGame, mix: Floats, since: tuple[int, int] = (0, 0)) -> Floats:
     """Value a mix, (hitters, 4, 3, lasts), as the game does that it was solved in.
 
     The look is drawn from the habit as often as the game trusts it, and is else a best reply.
+    Counts before `since` (balls, strikes) are left out.
     """
-    return _replied(game, mix, game.trust)[0]
+    return _replied(game, mix, game.trust, since)[0]
 
 
-def _replied(game: FactoredGame, mix: Floats, trust: Floats) -> tuple[Floats, Ints]:
+def _replied(
+    game: FactoredGame, mix: Floats, trust: Floats, since: tuple[int, int] = (0, 0)
+) -> tuple[Floats, Ints]:
     """Find runs and numbers of best replies, (hitters, 4, 3, lasts), the habit drawn so often."""
     values, numbers = game.blank_values(), np.zeros(mix.shape[:-1], dtype=np.intp)
-    for balls, strikes in COUNTS_BACKWARD:
+    for balls, strikes in ahead_of(since):
         where = np.s_[:, balls, strikes]
         values[where], numbers[where] = _reply(game, values, mix[where], balls, strikes, trust)
     return values[:, :4, :3].copy(), numbers

@@ -90,7 +90,8 @@ def spread_open(game: FactoredGame, solved: OpenAtBat, within: Floats) -> Floats
     -------
     array
         (hitters, 4, 3, lasts, calls) mixes, measured: no look gets more than that above the value,
-        or a fiftieth part more, and no mix is less spread than the solution's.
+        or a fiftieth part more, and no mix is less spread than the solution's. Nought in counts
+        that were not solved.
     """
     hitters, lasts, calls, _ = game.sizes
     by_count = []
@@ -100,8 +101,9 @@ def spread_open(game: FactoredGame, solved: OpenAtBat, within: Floats) -> Floats
     games, solution = joined_games(by_count), joined_solutions([*solved.by_count.values()])
     given_up = np.tile(np.repeat(within, lasts), len(by_count))
     mixes = _spread_in_turn(games, solution, lasts, given_up)
-    spread = np.empty((hitters, 4, 3, lasts, calls))
-    for (balls, strikes), here in zip(solved.by_count, np.split(mixes, 12), strict=True):
+    spread = np.zeros((hitters, 4, 3, lasts, calls))
+    each = np.split(mixes, len(by_count))
+    for (balls, strikes), here in zip(solved.by_count, each, strict=True):
         spread[:, balls, strikes] = here.reshape(hitters, lasts, calls)
     return spread
 

@@ -43,6 +43,7 @@ class Solved:
     looks : the hitter's mix of looks that goes with the exact solution.
     gap : certificate of the exact solution.
     found : the same as it was found, for others to begin near.
+    since : balls and strikes there were; counts that could no longer come are not solved.
     """
 
     tables: Tables
@@ -53,6 +54,11 @@ class Solved:
     looks: Floats
     gap: Floats
     found: OpenAtBat
+    since: tuple[int, int] = (0, 0)
+
+    def reaches(self, balls: int, strikes: int) -> bool:
+        """Tell whether a count is among those solved."""
+        return (balls, strikes) in self.found.by_count
 
     @cached_property
     def game(self) -> FactoredGame:
@@ -66,9 +72,9 @@ class Solved:
         """Exact value and printed mix."""
         if not self.trust.any():
             return self.value, self.mix
-        safe = solve_open_at_bat(self.game)  # not near `found`: as if solved at trust 0 alone
+        safe = solve_open_at_bat(self.game, None, self.since)  # not near `found`: as if solved at trust 0 alone
         exact, _ = told(self.game, safe)
-        return exact.value, _spread(self.game, safe, exact.mix)[0]
+        return exact.value, _spread(self.game, safe, exact.mix, self.since)[0]
 
     @cached_property
     def _worth(self) -> tuple[Floats, Floats]:
@@ -148,7 +154,12 @@ class Solved:
         return np.maximum(found, 0.0)
 
 
-def solve(tables: Tables, trust: float | Floats = 0.0, near: Solved | None = None) -> Solved:
+def solve(
+    tables: Tables,
+    trust: float | Floats = 0.0,
+    near: Solved | None = None,
+    since: tuple[int, int] = (0, 0),
+) -> Solved:
     """Solve tables.
 
     Parameters
@@ -159,14 +170,18 @@ def solve(tables: Tables, trust: float | Floats = 0.0, near: Solved | None = Non
     near : Solved, optional
         A game solved before, of which this one may be a little moved: a start where it has the
         same hitters, last pitches and calls.
+    since : (int, int)
+        Balls and strikes there are, for a game in progress: counts that can no longer come are left
+        out, which changes nothing in the others but what is given up for spread.
     """
     lean = np.broadcast_to(np.asarray(trust, dtype=np.float64), (len(tables.ruled),))
     game = tables.game(lean)
-    found = solve_open_at_bat(game, near.found if near and _alike(tables, near.tables) else None)
+    begun = near.found if near and _alike(tables, near.tables) else None
+    found = solve_open_at_bat(game, begun, since)
     exact, whole = told(game, found)
-    mix, worth = _spread(game, found, exact.mix)
+    mix, worth = _spread(game, found, exact.mix, since)
     grown = tables.with_looks(whole.looks)
-    return Solved(grown, lean, exact.value, mix, worth, exact.looks, exact.gap, found)
+    return Solved(grown, lean, exact.value, mix, worth, exact.looks, exact.gap, found, since)
 
 
 def _alike(one: Tables, other: Tables) -> bool:
@@ -175,7 +190,9 @@ def _alike(one: Tables, other: Tables) -> bool:
     return same and one.ruled.shape == other.ruled.shape
 
 
-def _spread(game: FactoredGame, solved: OpenAtBat, exact: Floats) -> tuple[Floats, Floats]:
+def _spread(
+    game: FactoredGame, solved: OpenAtBat, exact: Floats, since: tuple[int, int]
+) -> tuple[Floats, Floats]:
     """Spread exact mixes among ties; return the mix, and what it is worth in the game solved.
 
     Where that came to more than `WITHIN` over the solution, as in long at-bats, it is drawn back
@@ -184,8 +201,9 @@ def _spread(game: FactoredGame, solved: OpenAtBat, exact: Floats) -> tuple[Float
     within = np.full(len(game.ruled), WITHIN / PITCHES)
     mix = _carried_out(spread_open(game, solved, within))
     for turn in range(TURNS):
-        worth = leaning_worth(game, mix)
-        given_up = worth[:, 0, 0, 0] - solved.values[:, 0, 0, 0]
+        worth = leaning_worth(game, mix, since)
+        now = (worth - solved.values[:, :4, :3])[:, since[0], since[1]]
+        given_up = now[:, 0] if since == (0, 0) else now.max(axis=1)
         over = given_up > WITHIN
         if turn == TURNS - 1 or not over.any():
             break
@@ -197,7 +215,8 @@ def _spread(game: FactoredGame, solved: OpenAtBat, exact: Floats) -> tuple[Float
 def _carried_out(mix: Floats) -> Floats:
     """Leave out what is hardly ever called."""
     kept = np.where(mix >= SLIVER, mix, 0.0)
-    whole: Floats = kept / kept.sum(axis=-1, keepdims=True)
+    total = kept.sum(axis=-1, keepdims=True)
+    whole: Floats = np.divide(kept, total, out=kept, where=total > 0.0)
     return whole
 
 

@@ -18,6 +18,13 @@ from sequencer.planning.matrix_game import BadGame
 BALL, STRIKE, FOUL, END, HIT_BY_PITCH = range(5)
 TWO_STRIKES = 2
 COUNTS_BACKWARD = tuple((balls, strikes) for strikes in (2, 1, 0) for balls in (3, 2, 1, 0))
+
+
+def ahead_of(since: tuple[int, int]) -> tuple[tuple[int, int], ...]:
+    """Return the counts an at-bat can still reach, that one with them, from the last backward."""
+    return tuple(count for count in COUNTS_BACKWARD if count[0] >= since[0] and count[1] >= since[1])
+
+
 ENDLESS = 1.0 - 1e-9
 """No pitch is fouled off more surely than this, or an at-bat might never end (assumption)."""
 

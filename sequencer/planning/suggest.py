@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from sequencer.baseball.count import Count
+from sequencer.baseball.count import START, Count
 from sequencer.baseball.rules import RuleSet
 from sequencer.estimates.command import PitcherBelief
 from sequencer.estimates.hitter import HitterBelief
@@ -53,7 +53,7 @@ class Suggestion:
 
 @dataclass(frozen=True, eq=False)
 class Ready:
-    """One hitter solved in one situation: every count and last pitch can be asked at once.
+    """One hitter solved in one situation: every count still to come can be asked at once.
 
     Attributes
     ----------
@@ -127,9 +127,11 @@ def ready(
     league: League,
     around: Context,
     trust: Trust = 0.0,
+    since: Count = START,
 ) -> Ready:
-    """Solve one hitter in one situation, at a trust as for a plan."""
-    return Ready(solve(game_for([hitter], pitcher, league, around), trusts(trust, [hitter])))
+    """Solve one hitter in one situation, at a trust as for a plan, in the counts still to come."""
+    game = game_for([hitter], pitcher, league, around)
+    return Ready(solve(game, trusts(trust, [hitter]), since=since))
 
 
 def suggest(

@@ -108,6 +108,16 @@ def test_what_one_pitch_more_says_is_what_a_fresh_start_says(
     assert ours.draw == fresh.draw
 
 
+def test_counts_that_could_no_longer_come_are_not_answered_at_once(
+    session: Session, next_call: NextCall
+) -> None:
+    session.add(BALL)
+    next_call.advise(session.state)
+    session.undo()
+    assert next_call.at_once(session.state) is None
+    assert next_call.advise(session.state).suggestion.count == session.state.count
+
+
 def test_what_was_taken_back_is_unlearnt(book: Book, session: Session, next_call: NextCall) -> None:
     before = next_call.advise(session.state)
     session.add(BALL)

@@ -237,6 +237,20 @@ def test_a_plan_gives_up_no_more_for_spread_than_it_may(trust: float) -> None:
     assert (solved.guarantee >= solved.safe - 1e-7).all()
 
 
+@pytest.mark.parametrize(("count", "trust"), [((2, 1), 0.0), ((0, 2), 0.5), ((3, 0), 0.0)])
+def test_a_game_in_progress_is_solved_as_the_whole_one_in_the_counts_still_to_come(
+    count: tuple[int, int], trust: float
+) -> None:
+    whole_game, here = solve(a_game(), trust), solve(a_game(), trust, since=count)
+    ahead = np.s_[:, count[0] :, count[1] :]
+    np.testing.assert_allclose(here.value[ahead], whole_game.value[ahead], rtol=0, atol=2e-6)
+    np.testing.assert_allclose(here.safe[ahead], whole_game.safe[ahead], rtol=0, atol=2e-6)
+    assert (here.mix[ahead].sum(axis=-1) > 0.999).all()
+    now = (here.worth - here.value)[:, count[0], count[1]]
+    assert now.max() <= WITHIN
+    assert here.reaches(*count) and not here.reaches(0, 0)
+
+
 def test_long_at_bats_give_up_no_more_for_spread_than_they_may() -> None:
     wild = a_pitcher(level="pro", spread=12.0)
     patient = [a_hitter(level="pro", name=str(n), chase=-2.0, protect=n) for n in (0.0, 3.0)]
