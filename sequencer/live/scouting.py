@@ -21,7 +21,7 @@ from sequencer.records.columns import HITTER_COLUMNS, known_word
 from sequencer.records.people import Mark, Person, Team
 from sequencer.records.readers.cells import CellReader, Cells, text_of
 from sequencer.records.readers.hitters import parse_mark
-from sequencer.records.readers.table import BadRow, checked, read_table
+from sequencer.records.readers.table import BadRow, only, read_table
 from sequencer.records.store import Book
 
 if TYPE_CHECKING:
@@ -278,10 +278,10 @@ def read_hitters(path: str | Path) -> tuple[Met, ...]:
     Raises
     ------
     BadInput
-        If the file cannot be read, holds nobody, or a row is bad; rows are named by line.
+        If the file cannot be read, holds nobody, has a column nobody knows, or a row is bad; rows
+        are named by line.
     """
-    columns = tuple(replace(column, required=False) for column in HITTER_COLUMNS)
-    rows, bad = CellReader(columns).rows(checked(read_table(path), columns, quiet=True))
+    rows, bad = CellReader(HITTER_COLUMNS).rows(only(read_table(path), HITTER_COLUMNS))
     met: list[Met] = []
     for line, cells in rows:
         try:

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+from sequencer.cli import main
 from sequencer.cli.plan import command
 from sequencer.cli.suggest import command as suggest_command
 from sequencer.records.people import Person, Team
@@ -48,6 +49,20 @@ def test_a_trust_out_of_range_is_a_bad_call(hitters: str, trust: str) -> None:
     result = run(hitters, *AVERAGE, "--trust", trust)
     assert result.exit_code == 2
     assert "say auto, or a number from 0 to 0.9" in result.output
+
+
+def test_a_column_nobody_knows_is_not_planned_from(
+    hitters: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    Path(hitters).write_text("hitter,bats,mark\nRook Alder,R,dives\n", "utf-8")
+    with pytest.raises(SystemExit) as left:
+        main(["plan", "--hitters", hitters, *AVERAGE])
+    assert left.value.code == 1
+    assert capsys.readouterr() == (
+        "",
+        "sequencer: owls.csv has a column nobody knows: 'mark' (did you mean 'marks'?); name it as "
+        "one of team, hitter, hitter_no, bats, marks, note, or take it out\n",
+    )
 
 
 def test_rules_are_priced_one_by_one_and_against_one_hitter_alone(hitters: str) -> None:

@@ -179,12 +179,31 @@ def test_a_file_is_joined_with_what_the_book_holds(book: Book, tmp_path: Path) -
         ("hitter,bats\n,R\n", "line 2: names no hitter"),
         ("hitter,bats\n", "names no hitter"),
         ("", "is empty"),
+        (
+            "hitter,mark\nRook,dives\n",
+            r"bad\.csv has a column nobody knows: 'mark' \(did you mean ",
+        ),
+        (
+            "hitter,bat,hat\nRook,R,red\n",
+            r"columns nobody knows: 'bat' \(did .* 'bats'\?\), 'hat';",
+        ),
     ],
 )
 def test_a_bad_file_of_hitters_is_told_by_line(tmp_path: Path, text: str, sentence: str) -> None:
     path = tmp_path / "bad.csv"
     path.write_text(text)
     with pytest.raises(BadInput, match=sentence):
+        read_hitters(path)
+
+
+def test_keys_of_json_lines_are_columns_and_what_holds_nothing_loses_nothing(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "owls.jsonl"
+    path.write_text('{"hitter": "Rook", "hat": ""}\n{"hitter": "Moss", "Marks": ["dives"]}\n')
+    assert [len(met.marks) for met in read_hitters(path)] == [0, 1]
+    path.write_text('{"hitter": "Rook"}\n{"hitter": "Moss", "marked": ["dives"]}\n')
+    with pytest.raises(BadInput, match=r"'marked' \(did you mean 'marks'\?\); name it as one of"):
         read_hitters(path)
 
 

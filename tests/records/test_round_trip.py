@@ -169,6 +169,30 @@ def test_a_broken_export_changes_nothing(tmp_path: Path) -> None:
         assert (two.people(), two.games()) == ([], [])
 
 
+@pytest.mark.parametrize("fmt", ["csv", "jsonl"])
+def test_marks_of_an_export_with_a_key_nobody_knows_are_refused(tmp_path: Path, fmt: str) -> None:
+    with open_book(tmp_path / "one.db") as one, open_book(tmp_path / "two.db") as two:
+        rich_book.fill(one)
+        export_book(one, tmp_path / "out", fmt)
+        marks = tmp_path / "out" / f"marks.{fmt}"
+        marks.write_text(marks.read_text(encoding="utf-8").replace("how_often", "how_oftn"))
+        with pytest.raises(BadInput, match=rf"marks\.{fmt} has .*'how_oftn' \(.*'how_often'\?\)"):
+            import_folder(two, tmp_path / "out")
+        assert two.people() == []
+
+
+def test_a_column_of_an_export_that_is_left_out_is_told_with_its_table(tmp_path: Path) -> None:
+    with open_book(tmp_path / "one.db") as one, open_book(tmp_path / "two.db") as two:
+        rich_book.fill(one)
+        export_book(one, tmp_path / "out")
+        people = tmp_path / "out" / "people.csv"
+        people.write_text(people.read_text(encoding="utf-8").replace("throws", "throw"))
+        (told,) = import_file(two, tmp_path / "out").warnings
+        assert told.startswith(
+            "people.csv: column 'throw' is not one of ours and was left out; did"
+        )
+
+
 @pytest.fixture(scope="module")
 def seeded(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("seeded") / "book.db"

@@ -24,7 +24,7 @@ from sequencer.records.readers.bullpens import read_bullpens
 from sequencer.records.readers.cells import CellReader, Cells, needed, text_of
 from sequencer.records.readers.pitches import read_pitches
 from sequencer.records.readers.reading import Defaults, Reading
-from sequencer.records.readers.table import FORMATS, BadRow, Table, checked, read_table
+from sequencer.records.readers.table import FORMATS, BadRow, Table, checked, only, read_table
 
 #: Takes one row into a reading; returns whether it was new.
 TakeRow = Callable[[Reading, Cells], bool]
@@ -36,9 +36,11 @@ def read_folder(reading: Reading, folder: Path, defaults: Defaults) -> None:
     Raises
     ------
     BadInput
-        If the folder holds no table of ours, or one twice.
+        If the folder holds no table of ours, or one twice, or marks with a column nobody knows.
     """
     tables = _tables(folder)
+    if "marks" in tables:
+        only(tables["marks"], MARK_COLUMNS)
     for name, (columns, take) in _PLAIN.items():
         if name in tables:
             _read_rows(reading, tables[name], columns, take)
@@ -50,6 +52,8 @@ def read_folder(reading: Reading, folder: Path, defaults: Defaults) -> None:
         read_pitches(reading, pitches, defaults, events)
     if "bullpens" in tables:
         read_bullpens(reading, tables["bullpens"], defaults)
+    for table in tables.values():
+        reading.warnings.extend(f"{table.path.name}: {told}" for told in table.warnings)
 
 
 def _tables(folder: Path) -> dict[str, Table]:

@@ -75,6 +75,27 @@ def checked(table: Table, columns: Sequence[Column], *, quiet: bool = False) -> 
     return table
 
 
+def only(table: Table, columns: Sequence[Column]) -> Table:
+    """Return the table if no other column holds anything: it would be left out without a word.
+
+    Raises
+    ------
+    BadInput
+        Naming the others, each with the column that may be meant.
+    """
+    known = [column.name for column in columns]
+    other = [name for name in table.columns if name not in known]
+    held = [name for name in other if any(cells.get(name) for _, cells in table.rows)]
+    if held:
+        near = {name: nearest(name, known) for name in held}
+        named = (f"'{n}'" + (f" (did you mean '{near[n]}'?)" if near[n] else "") for n in held)
+        raise BadInput(
+            f"{table.path.name} has {'a column' if len(held) == 1 else 'columns'} nobody knows: "
+            f"{', '.join(named)}; name it as one of {', '.join(known)}, or take it out"
+        )
+    return table
+
+
 def _unknown_column(name: str, known: Iterable[str]) -> str:
     near = nearest(name, known, likeness=0.75)
     hint = f"; did you mean '{near}'?" if near else ""
