@@ -72,7 +72,8 @@ class Solved:
         """Exact value and printed mix."""
         if not self.trust.any():
             return self.value, self.mix
-        safe = solve_open_at_bat(self.game, None, self.since)  # not near `found`: as if solved at trust 0 alone
+        # not near `found`: as if solved at trust 0 alone
+        safe = solve_open_at_bat(self.game, None, self.since)
         exact, _ = told(self.game, safe)
         return exact.value, _spread(self.game, safe, exact.mix, self.since)[0]
 

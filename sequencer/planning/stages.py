@@ -22,7 +22,8 @@ COUNTS_BACKWARD = tuple((balls, strikes) for strikes in (2, 1, 0) for balls in (
 
 def ahead_of(since: tuple[int, int]) -> tuple[tuple[int, int], ...]:
     """Return the counts an at-bat can still reach, that one with them, from the last backward."""
-    return tuple(count for count in COUNTS_BACKWARD if count[0] >= since[0] and count[1] >= since[1])
+    balls, strikes = since
+    return tuple(count for count in COUNTS_BACKWARD if count[0] >= balls and count[1] >= strikes)
 
 
 ENDLESS = 1.0 - 1e-9
