@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 Codes = NDArray[np.int64]
 Label = Literal["pitch", "side", "height"]
+Whose = Literal["us", "them"]
 
 SIDES: Final = ("in", "middle", "away")
 HEIGHTS: Final = ("up", "belt", "down")
@@ -95,20 +96,22 @@ class Coded:
         return chosen
 
 
-def encode(frame: "pd.DataFrame") -> Coded:
+def encode(frame: "pd.DataFrame", whose: Whose = "us") -> Coded:
     """Read a pitch log: our own pitches, pitch-outs and intentional balls left out.
 
     Parameters
     ----------
     frame : DataFrame
         Columns of the pitch log; those that are absent count as unknown. Not changed.
+    whose : {"us", "them"}
+        Whose pitches: our own, or those thrown to our hitters.
 
     Returns
     -------
     Coded
         Ordered by date, game of the day, at-bat and pitch.
     """
-    frame = _own(frame)
+    frame = _own(frame, whose)
     frame = frame.iloc[_order(frame)]
     text = {name: texts(frame, name) for name in _TEXTS}
     text["cell"] = cells(frame)
@@ -161,10 +164,11 @@ _TEXTS: Final = (
 )
 
 
-def _own(frame: "pd.DataFrame") -> "pd.DataFrame":
-    """Keep our own pitches, without those thrown to be missed and those never thrown."""
+def _own(frame: "pd.DataFrame", whose: Whose) -> "pd.DataFrame":
+    """Keep one side's pitches, without those thrown to be missed and those never thrown."""
     keep = np.ones(len(frame), dtype=bool)
-    for column, words in (("pitching", ("", "us")), ("intent", ("",))):
+    side = ("", "us") if whose == "us" else ("them",)
+    for column, words in (("pitching", side), ("intent", ("",))):
         keep &= np.isin(texts(frame, column), words)
     keep &= ~np.isin(texts(frame, "result"), _NO_PITCH)
     return frame.assign(_row=np.arange(len(frame))).loc[keep]

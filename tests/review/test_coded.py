@@ -112,3 +112,13 @@ def test_a_target_set_after_the_result_is_not_what_was_asked() -> None:
     frame = simulate.log(50, seed=1).assign(target="low-in", target_when="after")
     charted = encode(simulate.log(50, seed=1))
     assert (encode(frame).side == charted.side).all()
+
+
+def test_their_pitches_are_read_when_asked_for_and_a_log_that_does_not_say_is_ours() -> None:
+    ours = simulate.log(30, seed=1)
+    both = pd.concat([ours, simulate.log(20, seed=2, pitcher="Dorn").assign(pitching="them")])
+    assert encode(both).words.pitchers == ("Ames",)
+    theirs = encode(both, whose="them")
+    assert (theirs.words.pitchers, len(theirs)) == (("Dorn",), 20)
+    silent = ours.drop(columns="pitching")
+    assert (len(encode(silent)), len(encode(silent, whose="them"))) == (30, 0)
