@@ -18,15 +18,16 @@ from sequencer.errors import BadInput
 from sequencer.estimates.command import PitchBelief, PitcherBelief
 from sequencer.planning.arrays import Bools
 
-#: Runs per 100 plate appearances a finer step must save: what plans made from resampled fits lose
-#: (measured: on average .16 at 13-14, .23 at 17-18, .27 for professionals).
+#: Runs per 100 plate appearances a finer step must save: about what plans made from resampled fits
+#: lose (measured: on average .21 at 13-14, .26 at 17-18, .31 for professionals; .19 over all with
+#: what surprise is worth held).
 WORTH_A_STEP: Final = 0.2
 #: Widest spread (inches to one side, the doubt about it added) at which a step still saves so much
 #: over the step before it. Measured on the committed coefficients, average hitter, three pitches of
 #: one spread, in professional, high-school and 13-14 leagues, runs per 100 (`python -m
-#: tests.planning.ladder`): halves save .32, .30 and .23 at 12 inches, .26, .26 and .18 at 13;
-#: quarters .23, .38 and .23 at 9, .12, .17 and .10 at 10; spots .31, .32 and .25 at 8.5, .24, .18
-#: and .16 at 9; the ring .32, .23 and .21 at 9, .23, .14 and .11 at 9.5. So a pitcher who spreads
+#: tests.planning.ladder`): halves save .35, .33 and .25 at 12 inches, .28, .29 and .21 at 13;
+#: quarters .33, .38 and .25 at 9, .18, .24 and .18 at 10; spots .30, .41 and .31 at 8.5, .22, .23
+#: and .19 at 9; the ring .33, .25 and .22 at 9, .23, .13 and .11 at 9.5. So a pitcher who spreads
 #: by a foot is offered the middle alone, unless long charting makes that sure.
 STEP_LIMITS_IN: Final = MappingProxyType({"half": 12.5, "quarter": 9.5, "spot": 8.9, "ring": 9.2})
 #: What a pitcher is told whose fastball is offered the middle only.
