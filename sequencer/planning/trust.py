@@ -22,8 +22,8 @@ MOST_TRUST: Final = 0.9
 #: The traits that make the habit of looks.
 HABIT: Final = ("aggressive", "first_pitch", "fast_belief")
 #: Trust in a habit that is wholly known. Measured (`python -m tests.planning.trust_rule`, 96
-#: hitters drawn at 17-18 and at 13-14 who bring their habit in half of their at-bats, 0 to 600 pitches
-#: seen): on average .04 and .05 runs per 100 plate appearances more than the best trust in
+#: hitters drawn at 17-18 and at 13-14 who bring their habit in half of their at-bats, 0 to 600
+#: pitches seen): on average .04 and .05 runs per 100 plate appearances more than the best trust in
 #: hindsight, the least of the rules that leave an unknown hitter the safe plan (.5 times: .06 and
 #: .09; none at all: .10 and .15); at worst, after 30 pitches of hitters who always bring it, .48.
 CEILING: Final = MOST_TRUST
