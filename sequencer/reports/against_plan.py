@@ -87,7 +87,8 @@ def _stakes(plan: Plan) -> Stakes:
         hit_by_pitch=tables.stakes.hit_by_pitch,
         call_runs=tables.call_runs,
     )
-    return Stakes(runs, solved.looks, solved.mix)
+    calls = tuple((call.pitch, call.target) for call in tables.calls)
+    return Stakes(runs, solved.looks, solved.mix, calls)
 
 
 def _targets(frame: "pd.DataFrame", log: Coded) -> list[str]:
@@ -116,7 +117,7 @@ def _called(log: Coded, targets: list[str], plan: Plan) -> Called | None:
     if not known.any():
         return None
     last = _lasts(log, call, plan.solved.tables.next_last)
-    columns = (hitter, log.balls, log.strikes, last, call, log.game)
+    columns = (hitter, log.balls, log.strikes, last, call, log.game, log.row)
     return Called(*(column[known] for column in columns))
 
 

@@ -37,16 +37,22 @@ class Stakes:
         The hitter's equilibrium mix of looks.
     mix : ndarray, shape (hitters, 4, 3, lasts, calls)
         The plan.
+    calls : tuple of (pitch, target)
+        The words of the calls; empty where single habits are not to be priced.
     """
 
     payoffs: Floats
     looks: Floats
     mix: Floats
+    calls: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True)
 class Called:
-    """Calls made; every array has shape (pitches,). `game` numbers games from 0."""
+    """Calls made; every array has shape (pitches,). `game` numbers games from 0.
+
+    `row` is each pitch's position in the log; None where single habits are not to be priced.
+    """
 
     hitter: Codes
     balls: Codes
@@ -54,6 +60,7 @@ class Called:
     last: Codes
     call: Codes
     game: Codes
+    row: Codes | None = None
 
 
 @dataclass(frozen=True)
@@ -182,14 +189,25 @@ def worth(stakes: Stakes | None, called: Called | None, rng: np.random.Generator
     games, place = np.unique(called.game, return_inverse=True)
     if len(games) < 2:
         return Worth(None, None, "One game: a reader has nothing to have learnt from.")
-    gained = gains(stakes, called)
-    by_game = np.bincount(place, weights=gained)
-    pitches = np.bincount(place).astype(float)
-    drawn = rng.multinomial(len(games), np.full(len(games), 1 / len(games)), size=RESAMPLES)
-    low, high = np.quantile(100 * (drawn @ by_game) / (drawn @ pitches), (0.025, 0.975))
-    mean = 100 * float(gained.mean())
+    mean, low, high = per_100(gains(stakes, called), place, rng)
     says = (
         f"A reader with this much to go by would gain {mean:.2f} runs in 100 pitches "
         f"(95 in 100: {low:.2f} to {high:.2f})."
     )
-    return Worth(mean, (float(low), float(high)), says)
+    return Worth(mean, (low, high), says)
+
+
+def per_100(gained: Floats, game: Codes, rng: np.random.Generator) -> tuple[float, float, float]:
+    """Return runs per 100 pitches and their 95 % interval, whole games drawn again.
+
+    Parameters
+    ----------
+    gained : ndarray, shape (pitches,)
+    game : ndarray, shape (pitches,)
+        Codes from 0, none left out.
+    """
+    by_game = np.bincount(game, weights=gained)
+    pitches = np.bincount(game).astype(float)
+    drawn = rng.multinomial(len(pitches), np.full(len(pitches), 1 / len(pitches)), size=RESAMPLES)
+    low, high = np.quantile(100 * (drawn @ by_game) / (drawn @ pitches), (0.025, 0.975))
+    return 100 * float(gained.mean()), float(low), float(high)
