@@ -1,6 +1,5 @@
-"""The pitch log as a review reads it: own pitches in order, each column a small array of codes."""
+"""The pitch log as a review reads it: one side's pitches in order, each column as codes."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass, fields, replace
 from typing import TYPE_CHECKING, Final, Literal
 
@@ -8,7 +7,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sequencer.baseball import count, pitches, zone
-from sequencer.review.placing import cells, texts
+from sequencer.review import before
+from sequencer.review.before import numbers, starts
+from sequencer.review.naming import days, keyed, named, numbered_hitter
+from sequencer.review.placing import crossed, spelled
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -25,11 +27,16 @@ COUNT_GROUPS: Final = ("first pitch", *count.COUNT_GROUPS)
 CALLED_FROM: Final = 0.8
 #: Results without a pitch.
 _NO_PITCH: Final = ("automatic ball", "automatic strike")
+_TYPES: Final = {word: i for i, word in enumerate(pitches.TYPES) if word != "unknown"}
+_BATS: Final = {"R": 0, "L": 1}
 
 
 @dataclass(frozen=True)
 class Words:
-    """The words behind the codes of names."""
+    """The words behind the codes of names.
+
+    `days` says each game as a coach would: "the game of 18 April". `whose` pitches they are.
+    """
 
     pitches: tuple[str, ...]
     pitchers: tuple[str, ...]
@@ -37,6 +44,8 @@ class Words:
     catchers: tuple[str, ...]
     callers: tuple[str, ...]
     hitters: tuple[str, ...]
+    days: tuple[str, ...]
+    whose: Whose = "us"
 
 
 @dataclass(frozen=True)
@@ -46,9 +55,12 @@ class Coded:
     `pitch`, `side` and `height` are what was asked for where that is charted well enough for
     this pitcher (`CALLED_FROM`), else what was thrown and where it crossed. `row` is the
     position in the frame and `order` that in play; `at_bat` is numbered over the whole log, a
-    new one for a new pitcher; `previous` is the pitch before in it and
-    `previous_side` its side; `time_through` is how often
-    this hitter has faced this pitcher today.
+    new one for a new pitcher; `previous` is the pitch before in it and `previous_side` its side;
+    `time_through` is how often this hitter has faced this pitcher today.
+
+    `score`, `part`, `last_result`, `last_event` and `last_hitter` are places in the tuples of
+    `review.before`; `game_pitch` numbers his pitches of the game from 1; `advised` is the type of
+    the call that was shown, -1 where none was. What was thrown to be missed counts for these.
     """
 
     words: Words
@@ -72,6 +84,13 @@ class Coded:
     catcher: Codes
     caller: Codes
     hitter: Codes
+    score: Codes
+    part: Codes
+    game_pitch: Codes
+    last_result: Codes
+    last_event: Codes
+    last_hitter: Codes
+    advised: Codes
     by_call: NDArray[np.bool_]
 
     def names(self, row: int) -> tuple[str, str]:
@@ -111,29 +130,37 @@ def encode(frame: "pd.DataFrame", whose: Whose = "us") -> Coded:
     Coded
         Ordered by date, game of the day, at-bat and pitch.
     """
-    frame = _own(frame, whose)
-    frame = frame.iloc[_order(frame)]
-    text = {name: texts(frame, name) for name in _TEXTS}
-    text["cell"] = cells(frame)
-    game, games = _codes(_keyed(text, "game"))
-    pitcher, pitchers = _named(text, "pitcher")
-    hitter, hitters = _named(text, "hitter")
-    hitter_key, _ = _codes(_with_number(text))
-    catcher, catchers = _codes(text["catcher"])
-    caller, callers = _codes(text["caller"])
-    at_bat = _numbered(game, _number(frame, "at_bat"), pitcher)
-    types = tuple(pitches.TYPES)
-    thrown, called = _lookup(text["pitch"], types), _lookup(text["called"], types)
-    target = np.where(text["target_when"] == "after", "", text["target"])
-    by_call = _charted(pitcher, called >= 0)
-    pitch = np.where(by_call & (called >= 0), called, thrown)
-    by_target = _charted(pitcher, target != "")
-    places = np.where(by_target, target, text["cell"])
-    side, height = _placed(places, _SIDE), _placed(places, _HEIGHT)
-    balls, strikes = _number(frame, "balls"), _number(frame, "strikes")
+    score = before.score(frame, keyed(frame, "game").code, whose)
+    own = _own(frame, whose)
+    own = own[_order(frame.iloc[own])]
+    frame, score = frame.iloc[own], score[own]
+    thrown, chosen = _before(frame), spelled(frame, "intent").isin([""])
+    if not chosen.all():
+        frame, own, score = frame.loc[chosen], own[chosen], score[chosen]
+        thrown = {name: column[chosen] for name, column in thrown.items()}
+    game, games = keyed(frame, "game").numbered()
+    pitcher, pitchers = named(frame, "pitcher")
+    hitter, hitters = named(frame, "hitter")
+    catcher, catchers = spelled(frame, "catcher").numbered()
+    caller, callers = spelled(frame, "caller").numbered()
+    at_bat = _numbered(game, numbers(frame, "at_bat"), pitcher)
+    asked, said = spelled(frame, "called").placed(_TYPES), spelled(frame, "pitch").placed(_TYPES)
+    by_call = _charted(pitcher, asked >= 0)
+    pitch = np.where(by_call & (asked >= 0), asked, said)
+    side, height = _places(frame, pitcher)
+    balls, strikes = numbers(frame, "balls"), numbers(frame, "strikes")
     return Coded(
-        words=Words(types, pitchers, games, catchers, callers, hitters),
-        row=frame["_row"].to_numpy(dtype=np.int64),
+        words=Words(
+            tuple(pitches.TYPES),
+            pitchers,
+            games,
+            catchers,
+            callers,
+            hitters,
+            days(frame, game, len(games)),
+            whose,
+        ),
+        row=own,
         order=np.arange(len(frame), dtype=np.int64),
         pitcher=pitcher,
         game=game,
@@ -144,100 +171,50 @@ def encode(frame: "pd.DataFrame", whose: Whose = "us") -> Coded:
         balls=balls,
         strikes=strikes,
         count_group=_count_groups(balls, strikes),
-        bats=_lookup(text["bats"], ("R", "L")),
+        bats=spelled(frame, "bats").placed(_BATS),
         previous=_previous(pitch, at_bat),
         previous_side=_previous(side, at_bat),
-        bases=_bases(text),
-        outs=_number(frame, "outs"),
-        time_through=_times_through(game, pitcher, hitter_key, at_bat),
+        bases=_bases(frame),
+        outs=numbers(frame, "outs"),
+        time_through=_times_through(game, pitcher, numbered_hitter(frame).code, at_bat),
         catcher=catcher,
         caller=caller,
         hitter=hitter,
+        score=score,
+        part=before.part_of_game(frame),
+        advised=before.advised(frame),
         by_call=by_call,
+        **thrown,
     )
 
 
-_TEXTS: Final = (
-    *("game", "game_id", "date", "game_no", "pitcher", "pitcher_id", "hitter", "hitter_id"),
-    *("hitter_no", "team", "catcher", "caller", "bats", "pitch", "called", "target"),
-    *("target_when", "on_first", "on_second", "on_third"),
-)
+def _before(frame: "pd.DataFrame") -> dict[str, Codes]:
+    """Return what hangs on every pitch thrown, pitch-outs too."""
+    game, pitcher = keyed(frame, "game").code, keyed(frame, "pitcher").code
+    at_bat = _numbered(game, numbers(frame, "at_bat"), pitcher)
+    result, event = before.last_pitch(frame, at_bat)
+    return {
+        "game_pitch": before.pitch_of_game(game, pitcher),
+        "last_result": result,
+        "last_event": event,
+        "last_hitter": before.last_hitter(frame, game, pitcher, at_bat),
+    }
 
 
-def _own(frame: "pd.DataFrame", whose: Whose) -> "pd.DataFrame":
-    """Keep one side's pitches, without those thrown to be missed and those never thrown."""
-    keep = np.ones(len(frame), dtype=bool)
-    side = ("", "us") if whose == "us" else ("them",)
-    for column, words in (("pitching", side), ("intent", ("",))):
-        keep &= np.isin(texts(frame, column), words)
-    keep &= ~np.isin(texts(frame, "result"), _NO_PITCH)
-    return frame.assign(_row=np.arange(len(frame))).loc[keep]
-
-
-def _number(frame: "pd.DataFrame", column: str) -> Codes:
-    """Return a column of whole numbers; -1 where it is empty or absent."""
-    if column not in frame.columns:
-        return np.full(len(frame), -1, dtype=np.int64)
-    import pandas as pd
-
-    values = pd.to_numeric(frame[column], errors="coerce").to_numpy(dtype=float, na_value=-1.0)
-    return np.where(np.isfinite(values), values, -1).astype(np.int64)
+def _own(frame: "pd.DataFrame", whose: Whose) -> Codes:
+    """Return the rows of one side's pitches, without those never thrown."""
+    side = spelled(frame, "pitching").isin(("", "us") if whose == "us" else ("them",))
+    return np.flatnonzero(side & ~spelled(frame, "result").isin(_NO_PITCH)).astype(np.int64)
 
 
 def _order(frame: "pd.DataFrame") -> Codes:
     """Return the order of play; games of one day without a number stay as the log has them."""
-    day = np.unique(texts(frame, "date"), return_inverse=True)[1]
-    game = _first_seen(texts(frame, "game_id" if "game_id" in frame.columns else "game"))
-    pitcher = _first_seen(texts(frame, "pitcher"))
-    keys = (_number(frame, "pitch_no"), pitcher, _number(frame, "at_bat"), game)
-    return np.lexsort((*keys, _number(frame, "game_no"), day)).astype(np.int64)
-
-
-def _first_seen(words: NDArray[np.str_]) -> Codes:
-    """Return for each word the position of its first appearance."""
-    _, first, which = np.unique(words, return_index=True, return_inverse=True)
-    return first[which].astype(np.int64)
-
-
-def _keyed(text: dict[str, NDArray[np.str_]], what: str) -> NDArray[np.str_]:
-    """Return the book's own key where there is one, else the name (and day, for a game)."""
-    name = text[what]
-    if what == "game":
-        for part in ("date", "game_no"):
-            name = np.char.add(np.char.add(name, "\n"), text[part])
-    return np.where(text[f"{what}_id"] != "", text[f"{what}_id"], name)
-
-
-def _with_number(text: dict[str, NDArray[np.str_]]) -> NDArray[np.str_]:
-    """Return a key of the hitter: two of one name differ by number or team."""
-    name = _keyed(text, "hitter")
-    for part in ("hitter_no", "team"):
-        name = np.char.add(np.char.add(name, "\n"), text[part])
-    return name
-
-
-def _codes(words: NDArray[np.str_]) -> tuple[Codes, tuple[str, ...]]:
-    """Return a number for each word, in the order they first appear; "" is -1."""
-    known, first, code = np.unique(words, return_index=True, return_inverse=True)
-    order = np.argsort(first)
-    order = order[known[order] != ""]
-    rank = np.full(len(known), -1, dtype=np.int64)
-    rank[order] = np.arange(len(order))
-    return rank[code], tuple(str(word) for word in known[order])
-
-
-def _named(text: dict[str, NDArray[np.str_]], what: str) -> tuple[Codes, tuple[str, ...]]:
-    """Return numbers by key, and a name for each; two people of one name stay two."""
-    code, keys = _codes(_keyed(text, what))
-    names = dict(zip(code.tolist(), text[what].tolist(), strict=True))
-    return code, tuple(names.get(i) or key for i, key in enumerate(keys))
-
-
-def _lookup(words: NDArray[np.str_], known: Iterable[str]) -> Codes:
-    """Return each word's place in `known`, -1 when it is not there or says "unknown"."""
-    place = {word: i for i, word in enumerate(known) if word != "unknown"}
-    unique, code = np.unique(words, return_inverse=True)
-    return np.array([place.get(str(word), -1) for word in unique], dtype=np.int64)[code]
+    game = spelled(frame, "game_id" if "game_id" in frame.columns else "game")
+    pitcher = spelled(frame, "pitcher")
+    seen = [words.first_seen()[words.code] for words in (pitcher, game)]
+    keys = (numbers(frame, "pitch_no"), seen[0], numbers(frame, "at_bat"), seen[1])
+    day = spelled(frame, "date").code
+    return np.lexsort((*keys, numbers(frame, "game_no"), day)).astype(np.int64)
 
 
 def side_of(word: str) -> int:
@@ -259,9 +236,12 @@ _SIDE: Final = {word: side_of(word) for word in zone.WORDS}
 _HEIGHT: Final = {word: height_of(word) for word in zone.WORDS}
 
 
-def _placed(words: NDArray[np.str_], place: dict[str, int]) -> Codes:
-    unique, code = np.unique(words, return_inverse=True)
-    return np.array([place.get(str(word), -1) for word in unique], dtype=np.int64)[code]
+def _places(frame: "pd.DataFrame", pitcher: Codes) -> tuple[Codes, Codes]:
+    """Return side and height: of the target where a pitcher's are charted, else as it crossed."""
+    target = spelled(frame, "target").blank(spelled(frame, "target_when").isin(["after"]))
+    cell, by_target = crossed(frame), _charted(pitcher, ~target.isin([""]))
+    side = np.where(by_target, target.placed(_SIDE), cell.placed(_SIDE))
+    return side, np.where(by_target, target.placed(_HEIGHT), cell.placed(_HEIGHT))
 
 
 def _charted(pitcher: Codes, said: NDArray[np.bool_]) -> NDArray[np.bool_]:
@@ -285,11 +265,7 @@ def _count_groups(balls: Codes, strikes: Codes) -> Codes:
 
 def _numbered(game: Codes, at_bat: Codes, pitcher: Codes) -> Codes:
     """Return the number of each at-bat over the whole log, in order."""
-    if not len(game):
-        return game
-    columns = np.stack([game, at_bat, pitcher])
-    new = (np.diff(columns, axis=1, prepend=-2) != 0).any(axis=0)
-    return np.asarray(np.cumsum(new) - 1, dtype=np.int64)
+    return np.asarray(np.cumsum(starts(game, at_bat, pitcher)) - 1, dtype=np.int64)
 
 
 def _previous(column: Codes, at_bat: Codes) -> Codes:
@@ -298,24 +274,21 @@ def _previous(column: Codes, at_bat: Codes) -> Codes:
     return np.where(at_bat == np.concatenate(([-1], at_bat[:-1])), before, -1)[: len(column)]
 
 
-def _bases(text: dict[str, NDArray[np.str_]]) -> Codes:
+def _bases(frame: "pd.DataFrame") -> Codes:
     """Return occupied bases as bits: first 1, second 2, third 4; -1 where the log never says."""
-    bases = [text[name] for name in ("on_first", "on_second", "on_third")]
-    bits = sum(2**i * ~np.isin(base, ("", "0", "0.0")) for i, base in enumerate(bases))
-    codes = np.asarray(bits, dtype=np.int64)
+    codes = np.zeros(len(frame), dtype=np.int64)
+    for bit, name in enumerate(("on_first", "on_second", "on_third")):
+        codes |= ~spelled(frame, name).isin(_EMPTY) * np.int64(1 << bit)
     return codes if codes.any() else np.full_like(codes, -1)
+
+
+_EMPTY: Final = ("", "0", "0.0", "False")
 
 
 def _times_through(game: Codes, pitcher: Codes, hitter: Codes, at_bat: Codes) -> Codes:
     """Return which time this hitter faces this pitcher today, from 1."""
-    if not len(game):
+    first = np.flatnonzero(starts(at_bat))
+    if not len(first):
         return game
-    _, first = np.unique(at_bat, return_index=True)
-    meeting = np.stack([game, pitcher, hitter], axis=1)[first]
-    _, pair = np.unique(meeting, axis=0, return_inverse=True)
-    order = np.argsort(pair.ravel(), kind="stable")
-    ordered = pair.ravel()[order]
-    start = np.searchsorted(ordered, ordered)
-    times = np.empty(len(first), dtype=np.int64)
-    times[order] = np.arange(len(first)) - start + 1
-    return times[at_bat]
+    who = (pitcher[first] + 1) * (int(hitter.max()) + 2) + hitter[first] + 1
+    return before.pitch_of_game(game[first], who)[at_bat]

@@ -23,6 +23,13 @@ _RESULTS: Final = {
     "in play": 0.17,
 }
 _EVEN: Final = (1 / 3, 1 / 3, 1 / 3)
+#: Calls shown in turn, whatever is then thrown; "" where none is.
+_ADVICE: Final = (
+    *("fastball low-away", "", "curveball low-away", "fastball in", "", "changeup low-in"),
+    *("fastball low-away", "changeup low-away", "", "curveball low-in", ""),
+)
+#: What a habit is told of the moment and a log is not.
+_UNLOGGED: Final = ("previous", "last_result", "last_event", "last_hitter", "game_pitch")
 
 
 def no_habit(_now: Situation, _rng: np.random.Generator, pitch: dict[str, str]) -> dict[str, str]:
@@ -87,6 +94,7 @@ def _game(
     sides = rng.permutation(["R", "R", "R", "R", "R", "L", "L", "L", "R"])
     rows: list[dict[str, Any]] = []
     at_bat, outs, bases, inning = 0, 0, [0, 0, 0], 1
+    their_runs, last_hitter = 0, ""
     while len(rows) < size:
         at_bat += 1
         now: dict[str, Any] = {
@@ -100,6 +108,8 @@ def _game(
             "on_first": bases[0],
             "on_second": bases[1],
             "on_third": bases[2],
+            "score_us": (inning - 1) * (game % 3 + 1) // 2,
+            "score_them": their_runs,
             "pitcher": pitcher,
             "throws": "R",
             "catcher": "Boyd" if game % 2 else "Cole",
@@ -107,14 +117,16 @@ def _game(
             "hitter": f"hitter {(at_bat - 1) % 9 + 1}",
             "bats": str(sides[(at_bat - 1) % 9]),
             "at_bat": at_bat,
+            "last_hitter": last_hitter,
         }
         end = _at_bat(now, rows, size, rng, habit, mix)
         if end == "strikeout" or (end == "in play" and rows[-1]["play"] == "out"):
-            outs += 1
+            outs, last_hitter = outs + 1, "out"
         else:
+            their_runs, last_hitter = their_runs + bases[2], "on"
             bases = [1, int(rng.random() < 0.5), int(rng.random() < 0.3)]
         if outs == 3:
-            outs, bases, inning = 0, [0, 0, 0], inning + 1
+            outs, bases, inning, last_hitter = 0, [0, 0, 0], inning + 1, ""
     return rows
 
 
@@ -126,9 +138,14 @@ def _at_bat(
     habit: Habit,
     mix: np.ndarray[tuple[int], np.dtype[np.float64]],
 ) -> str:
-    at, previous = START, ""
+    at = START
+    last = {"previous": "", "last_result": "", "last_event": ""}
     for pitch_no in range(1, 30):
-        facing = {**now, "balls": at.balls, "strikes": at.strikes, "previous": previous}
+        facing = {**now, "balls": at.balls, "strikes": at.strikes, **last}
+        facing |= {
+            "game_pitch": len(rows) + 1,
+            "advice": _ADVICE[(len(rows) + 3 * now["at_bat"]) % 11],
+        }
         pitch = {
             "pitch": _drawn(rng, tuple(MIX), mix),
             "side": _drawn(rng, COLUMNS, _EVEN),
@@ -137,13 +154,16 @@ def _at_bat(
         pitch = habit(facing, rng, pitch)
         result = _drawn(rng, tuple(_RESULTS), tuple(_RESULTS.values()))
         play = ("out" if rng.random() < 0.68 else "single") if result == "in play" else ""
-        row = {k: v for k, v in facing.items() if k != "previous"}
+        contact = "square" if result == "foul" and len(rows) % 2 else ""
+        note = "in the dirt" if result == "ball" and pitch["height"] == "down" else ""
+        row = {k: v for k, v in facing.items() if k not in _UNLOGGED}
         cell = f"{pitch['height']}-{pitch['side']}"
         rows.append(
             {**row, "pitch_no": pitch_no, "pitch": pitch["pitch"], "cell": cell}
-            | {"result": result, "play": play}
+            | {"result": result, "play": play, "contact": contact, "note": note}
         )
-        previous = pitch["pitch"]
+        event = "hard foul" if contact else note
+        last = {"previous": pitch["pitch"], "last_result": result, "last_event": event}
         step = after(Count(*at), result)
         if step.end or len(rows) >= size:
             return step.end

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from sequencer.baseball import zone
 from sequencer.baseball.levels import level
-from sequencer.review.coded import HEIGHTS, SIDES, encode, height_of, side_of
+from sequencer.review import before
+from sequencer.review.coded import HEIGHTS, SIDES, Coded, encode, height_of, side_of
 from tests.review import simulate
 
 
@@ -122,3 +123,122 @@ def test_their_pitches_are_read_when_asked_for_and_a_log_that_does_not_say_is_ou
     assert (theirs.words.pitchers, len(theirs)) == (("Dorn",), 20)
     silent = ours.drop(columns="pitching")
     assert (len(encode(silent)), len(encode(silent, whose="them"))) == (30, 0)
+
+
+def innings(*rows: dict[str, Any], **same: Any) -> Coded:
+    """Return pitches of one game, each row changing what it names of the one before."""
+    now: dict[str, Any] = {"game": "g", "pitcher": "Ames", "hitter": "h", "pitch": "fastball"}
+    now |= {"inning": 1, "half": "top", "at_bat": 1, "pitch_no": 1, "balls": 0, "strikes": 0}
+    log = []
+    for row in rows:
+        now = {**now, **row, **same}
+        log.append(now)
+    return encode(pd.DataFrame(log))
+
+
+def words(codes: Any, known: tuple[str, ...]) -> list[str]:
+    return [known[code] if code >= 0 else "" for code in codes.tolist()]
+
+
+def test_what_the_last_pitch_came_to_is_of_the_at_bat_and_pitch_outs_count() -> None:
+    log = innings(
+        {"result": "ball", "cell": "below-away"},
+        {"pitch_no": 2, "balls": 1, "result": "called strike", "cell": "down-in"},
+        {"pitch_no": 3, "strikes": 1, "result": "foul", "contact": "square"},
+        {"pitch_no": 4, "strikes": 2, "result": "ball", "intent": "pitch-out", "contact": ""},
+        {"pitch_no": 5, "balls": 2, "result": "ball", "intent": "", "note": "a Wild pitch, 1 to 2"},
+        {"pitch_no": 6, "balls": 3, "result": "unknown", "note": ""},
+        {"pitch_no": 7, "result": "in play", "play": "single"},
+        {"at_bat": 2, "pitch_no": 1, "balls": 0, "strikes": 0, "result": "ball"},
+    )
+    assert words(log.last_result, before.LAST_PITCH) == [
+        *("", "ball", "called strike", "ball", "ball", "", ""),
+    ]
+    assert words(log.last_event, before.EVENTS) == [
+        *("", "in the dirt", "anything else", "anything else", "in the dirt", "", ""),
+    ]
+    assert log.game_pitch.tolist() == [1, 2, 3, 5, 6, 7, 8]
+
+
+@pytest.mark.parametrize(
+    ("last", "came_to"),
+    [
+        ({"result": "in play", "play": "double"}, "hit or walk"),
+        ({"result": "ball", "balls": 3}, "hit or walk"),
+        ({"result": "in play", "play": "out"}, "out"),
+        ({"result": "swinging strike", "strikes": 2}, "out"),
+        ({"result": "foul", "strikes": 2, "bunt": True}, "out"),
+        ({"result": "swinging strike", "strikes": 2, "third_strike": "dropped"}, ""),
+        ({"result": "in play", "play": "error"}, ""),
+        ({"result": "hit by pitch"}, ""),
+        ({"result": "foul", "strikes": 2}, ""),
+    ],
+)
+def test_what_became_of_the_last_hitter_is_told_of_first_pitches(
+    last: dict[str, Any], came_to: str
+) -> None:
+    new = {"balls": 0, "strikes": 0, "bunt": False, "third_strike": "", "play": ""}
+    next_hitter = {**new, "at_bat": 2, "result": "ball"}
+    log = innings(last, next_hitter, {"pitch_no": 2, "balls": 1})
+    assert words(log.last_hitter, before.LAST_HITTER) == ["", came_to, ""]
+    for other in ({"inning": 2}, {"half": "bottom"}, {"pitcher": "Dorn"}, {"at_bat": 3}):
+        assert innings(last, {**next_hitter, **other}).last_hitter.tolist() == [-1, -1]
+    assert innings(last, next_hitter, inning=None).last_hitter.tolist() == [-1, -1]
+
+
+def test_the_score_is_the_pitching_sides_and_known_only_where_the_log_has_it() -> None:
+    scores = [(0, 0), (1, 0), (1, 2), (1, 4), (7, 4)]
+    rows = [{"pitch_no": i, "score_us": us, "score_them": them, "result": "ball"}
+            for i, (us, them) in enumerate(scores)]  # fmt: skip
+    ours = ["tied", "ahead", "behind", "far behind", "far ahead"]
+    assert words(innings(*rows).score, before.SCORES) == ours
+    # logged here, one half only: nobody kept our runs
+    assert set(innings(*rows, imported=0).score.tolist()) == {-1}
+    # never moved in a log of one half
+    assert set(innings(*({**row, "score_us": 0} for row in rows)).score.tolist()) == {-1}
+    assert set(innings(*({**row, "score_us": None} for row in rows)).score.tolist()) == {-1}
+    # both halves: known even of a shut-out
+    frame = pd.DataFrame(
+        [{"game": "g", "pitcher": who, "hitter": "h", "pitch": "fastball", "pitching": side,
+          "at_bat": i, "pitch_no": 1, "result": "ball", "score_us": 0, "score_them": 2}
+         for i, (who, side) in enumerate((("Ames", "us"), ("Kerr", "them")))]
+    )  # fmt: skip
+    assert words(encode(frame).score, before.SCORES) == ["behind"]
+    assert words(encode(frame, "them").score, before.SCORES) == ["ahead"]
+
+
+def test_an_inning_is_late_by_the_rules_of_the_game() -> None:
+    rows = [{"inning": i, "at_bat": i, "result": "ball"} for i in range(1, 11)]
+    late = {rules: words(innings(*rows, rules=rules).part, before.PARTS).index("late") + 1
+            for rules in ("youth-46", "high-school", "pro", "", "our own")}  # fmt: skip
+    assert late == {"youth-46": 5, "high-school": 6, "pro": 8, "": 6, "our own": 6}
+    assert words(innings(*rows).part, before.PARTS)[:3] == ["early", "early", "middle"]
+    assert set(innings(*rows, inning=None).part[:1].tolist()) == {-1}
+
+
+def test_advice_is_read_by_the_type_it_names() -> None:
+    said = ["", "changeup low-away", "breaking ball in", "four-seam", "throw it by him"]
+    log = innings(
+        *({"pitch_no": i, "advice": word, "result": "ball"} for i, word in enumerate(said))
+    )
+    types = list(log.words.pitches)
+    assert log.advised.tolist() == [
+        -1, *(types.index(word) for word in ("changeup", "breaking ball", "four-seam", "unknown"))
+    ]  # fmt: skip
+
+
+def test_games_are_said_by_their_day() -> None:
+    def days(*games: tuple[str, str, int]) -> tuple[str, ...]:
+        each = [one(game=name, date=date, game_no=number) for name, date, number in games]
+        return encode(pd.concat(each)).words.days
+
+    assert days(("a", "2026-04-18", 1), ("b", "2026-05-02", 1)) == (
+        "the game of 18 April",
+        "the game of 2 May",
+    )
+    assert days(("a", "2026-04-18", 1), ("a", "2026-04-18", 2))[1] == "the second game of 18 April"
+    assert days(("a", "2025-04-18", 1), ("b", "2026-04-18", 1))[0] == "the game of 18 April 2025"
+    assert days(("Herons at Kites", "", 1), ("game 2", "", 1)) == (
+        "the game Herons at Kites",
+        "game 2",
+    )
