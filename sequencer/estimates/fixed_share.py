@@ -5,7 +5,6 @@ by the chance it gave to what came, and a small part of all weight is shared out
 mind that was wrong early, or right only of late, can come back.
 """
 
-from operator import mul
 from typing import Final
 
 import numpy as np
@@ -26,22 +25,61 @@ def weights(given: Floats, shared: float = SHARED) -> Floats:
     given : ndarray, shape (pitches, minds)
         Chance that each mind gave to what came; positive.
     shared : float
+        Above nought.
 
     Returns
     -------
     ndarray, shape (pitches, minds)
         Rows sum to one; the first is even.
     """
-    minds = given.shape[1]
-    part, now = shared / minds, [1.0 / minds] * minds
-    out = []
+    pitches, minds = given.shape
+    length = max(1, round(pitches**0.5))
+    pieces = -(-pitches // length)
     # the largest of a row is one, so that nothing vanishes however unlikely what came was
-    for row in (given / given.max(axis=1, keepdims=True)).tolist():
-        out.append(now)
-        earned = list(map(mul, now, row))
-        kept = (1.0 - shared) / sum(earned)
-        now = [kept * weight + part for weight in earned]
-    return np.array(out, dtype=np.float64).reshape(given.shape)
+    scaled = np.ones((pieces * length, minds))
+    scaled[:pitches] = given / given.max(axis=1, keepdims=True)
+    steps = scaled.reshape(pieces, length, minds).swapaxes(0, 1)
+    now = _first_weights(steps, shared)
+    out = np.empty_like(steps)
+    for step, row in enumerate(steps):
+        out[step] = now
+        now = _shared_again(now * row, shared)[0]
+    return np.ascontiguousarray(out.swapaxes(0, 1)).reshape(-1, minds)[:pitches]
+
+
+def _first_weights(steps: Floats, shared: float) -> Floats:
+    """Return the weights each piece of a series begins with, (pieces, minds).
+
+    Weights go linearly from pitch to pitch until they are made to sum to one. So a piece is gone
+    through from every mind at once, all pieces side by side, and pieces then follow one another by
+    a sum over minds, each counting by its chance of the piece.
+
+    Parameters
+    ----------
+    steps : ndarray, shape (pitches of a piece, pieces, minds)
+    """
+    _, pieces, minds = steps.shape
+    left = np.tile(np.eye(minds), (pieces, 1, 1))
+    logs = np.zeros((pieces, minds))
+    for row in steps:
+        left, came = _shared_again(left * row[:, None], shared)
+        logs += np.log(came)
+    chance = np.exp(logs - logs.max(axis=1, keepdims=True))
+    first = np.empty((pieces, minds))
+    now = np.full(minds, 1.0 / minds)
+    for piece in range(pieces):
+        first[piece] = now
+        reached = now * chance[piece]
+        now = (reached / reached.sum()) @ left[piece]
+    return first
+
+
+def _shared_again(earned: Floats, shared: float) -> tuple[Floats, Floats]:
+    """Return weights, (..., minds), from what was earned, and the sum of that."""
+    came = earned @ np.ones(earned.shape[-1])
+    earned *= ((1.0 - shared) / came)[..., None]
+    earned += shared / earned.shape[-1]
+    return earned, came
 
 
 def combine(chances: Floats, label: Codes, shared: float = SHARED) -> tuple[Floats, Floats]:

@@ -62,6 +62,17 @@ def test_weights_are_those_of_a_plain_recursion(log_odds: Floats) -> None:
         now = 0.9 * now * row / (now * row).sum() + 0.1 / 3
 
 
+@pytest.mark.parametrize("pitches", [999, 1000, 1025])
+def test_a_long_series_gone_through_in_pieces_is_the_same(pitches: int) -> None:
+    rng = np.random.default_rng(pitches)
+    given_ = 10.0 ** -rng.exponential(3.0, (pitches, 3))
+    given_[rng.random(pitches) < 0.1] *= 1e-200
+    now = np.full(3, 1 / 3)
+    for row, found in zip(given_, weights(given_), strict=True):
+        assert found == pytest.approx(now, rel=1e-9)
+        now = 0.99 * now * row / (now * row).sum() + 0.01 / 3
+
+
 def test_a_mind_right_only_of_late_is_soon_leant_on() -> None:
     given_ = np.where(np.arange(400)[:, None] < 300, [0.8, 0.2], [0.2, 0.8])
     assert weights(given_)[299, 0] > 0.95
