@@ -1,14 +1,15 @@
 """The next call of the game being logged, as the dugout shows it."""
 
 from sequencer.baseball.zone import to_catcher
-from sequencer.live import times_through
+from sequencer.live import coaching, times_through
 from sequencer.live.guess_rate import FEWEST, GuessRate
 from sequencer.live.next_call import Advice, NextCall
+from sequencer.planning.beside import COIN_FLIP, Beside
 from sequencer.planning.trust import from_tenths
 from sequencer.records.state import State
 from sequencer.records.store import Book
 from tui.reading import Pitches
-from tui.views import AdviceView
+from tui.views import AdviceAsked, AdviceView, WaysView
 
 #: Calls listed; the rest of a mix is rarer than these.
 _LISTED = 4
@@ -20,29 +21,28 @@ class Advising:
     def __init__(self, book: Book, pitches: Pitches) -> None:
         self._next_call = NextCall(book, pitches.all)
 
-    def at_once(self, state: State, stamp: int, trust: int) -> AdviceView | None:
+    def at_once(self, state: State, asked: AdviceAsked) -> AdviceView | None:
         """Return the next call by the tables that are there, None when there are none.
-
-        Parameters
-        ----------
-        state : State
-            The game as it stands.
-        stamp : int
-            Its last row, given back so that a stale answer can be told.
-        trust : int
-            Tenths, or `BY_BOOK`.
 
         Raises
         ------
         CoachError
             If nothing can be advised in this state, and why.
         """
-        advice = self._next_call.at_once(state, from_tenths(trust))
-        return None if advice is None else advice_view(advice, stamp)
+        trust, rules = from_tenths(asked.trust), coaching.read(asked.rules)
+        advice = self._next_call.at_once(state, trust, rules)
+        return None if advice is None else advice_view(advice, asked.stamp)
 
-    def advise(self, state: State, stamp: int, trust: int) -> AdviceView:
+    def advise(self, state: State, asked: AdviceAsked) -> AdviceView:
         """Return the same with every pitch learnt, and the guess rate and the zone tonight."""
-        return advice_view(self._next_call.advise(state, from_tenths(trust)), stamp)
+        trust, rules = from_tenths(asked.trust), coaching.read(asked.rules)
+        return advice_view(self._next_call.advise(state, trust, rules), asked.stamp)
+
+    def beside(self, state: State, asked: AdviceAsked) -> WaysView:
+        """Return what walking him and pitching around him are worth, once the call is shown."""
+        trust, rules = from_tenths(asked.trust), coaching.read(asked.rules)
+        ways = self._next_call.beside(state, trust, rules)
+        return WaysView(asked.stamp) if ways is None else ways_view(ways, asked.stamp)
 
 
 def advice_view(advice: Advice, stamp: int) -> AdviceView:
@@ -61,7 +61,22 @@ def advice_view(advice: Advice, stamp: int) -> AdviceView:
         time_up=times_through.says(advice.time_up),
         zone=advice.zone,
         behind=advice.behind,
+        rules="\n".join(advice.rules),
     )
+
+
+def ways_view(ways: Beside, stamp: int) -> WaysView:
+    """Return the ways beside the call, in a line of 26 columns and in sentences."""
+    walk, around = (_more(way - ways.plan) for way in (ways.walk, ways.pitch_around))
+    short = f"Walk {walk}, around {around}"
+    if ways.developing and ways.worth_a_look:
+        short = "Development: pitch to him"
+    return WaysView(stamp, short, ways.says())
+
+
+def _more(costs: float) -> str:
+    """Say what a way costs over pitching to him, in runs."""
+    return "even" if abs(costs) < COIN_FLIP else f"{costs:+.2f}".replace("0.", ".", 1)
 
 
 def rate_words(rate: GuessRate) -> str:

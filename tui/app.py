@@ -13,6 +13,7 @@ from tui import keys, messages
 from tui import settings as kept
 from tui.book_app import BookApp
 from tui.themes import THEMES
+from tui.views import AdviceAsked
 
 if TYPE_CHECKING:
     from sequencer.live.same_person import Joined
@@ -125,18 +126,17 @@ class SequencerApp(BookApp):
         await self.can_think.wait()
         if self.desk is None or self.advisor is None or self.desk.session is None:
             return
-        state = self.desk.session.state
+        state, asked = self.desk.session.state, AdviceAsked(stamp, self.trust, self.rules)
         try:
-            standing = await self.at_advice.run(
-                self.advisor.advise_at_once, state, stamp, self.trust
-            )
+            standing = await self.at_advice.run(self.advisor.advise_at_once, state, asked)
             if standing is not None:
                 self._dugout().advise(standing)
-            advice = await self.at_advice.run(self.advisor.advise, state, stamp, self.trust)
+            advice = await self.at_advice.run(self.advisor.advise, state, asked)
         except CoachError as error:
             self._dugout().no_advice(stamp, str(error))
             return
         self._dugout().advise(advice)
+        self._dugout().show_ways(await self.at_advice.run(self.advisor.beside, state, asked))
 
     def _think(self, group: str, work: Coroutine[Any, Any, None]) -> None:
         self.run_worker(self._guarded(work), exclusive=True, group=group)
@@ -229,8 +229,11 @@ class SequencerApp(BookApp):
     # plan and review
 
     def on_ask_plan(self, message: messages.AskPlan) -> None:
-        """Work a plan out; a later request takes the place of this one. Advice trusts the same."""
-        self.trust = message.stamp[2]
+        """Work a plan out; a later request takes the place of this one.
+
+        Advice in the dugout trusts the same and keeps the same rules, whoever pitches.
+        """
+        self.trust, self.rules = message.stamp.trust, message.stamp.rules
         self._think("plan", self._plan(message.stamp, message.hitters))
 
     async def _plan(self, stamp: "PlanStamp", hitters: tuple[str, ...]) -> None:
@@ -255,6 +258,10 @@ class SequencerApp(BookApp):
             self.call_later(screen.progress, stamp, words)
 
         return told
+
+    async def why_no_rule(self, words: str) -> str:
+        """Return why words are no rule of the coach's, "" where they are one."""
+        return await self.at_advice.run(_why_no_rule, words)
 
     def on_ask_of_plan(self, message: messages.AskOfPlan) -> None:
         """Answer a question about the plan on the screen, unless another is asked for first."""
@@ -357,3 +364,13 @@ class SequencerApp(BookApp):
 
     def _keeps(self, **changes: Any) -> Callable[[], None]:
         return lambda: self._keep(**changes)
+
+
+def _why_no_rule(words: str) -> str:
+    from sequencer.planning.coach import read_rule
+
+    try:
+        read_rule(words)
+    except CoachError as error:
+        return str(error)
+    return ""

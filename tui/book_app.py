@@ -80,6 +80,7 @@ class BookApp(App[CoachError | None]):
         self.can_think = asyncio.Event()
         self._places: dict[str, PlaceScreen] = {}
         self.trust = BY_BOOK
+        self.rules: tuple[tuple[str, str], ...] = ()
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = self.settings.theme

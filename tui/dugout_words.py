@@ -1,5 +1,6 @@
 """The words of the dugout: hints, what is typed so far, title, pitch count, the call."""
 
+from textwrap import shorten, wrap
 from typing import NamedTuple
 
 from textual import events
@@ -7,10 +8,10 @@ from textual import events
 from sequencer.records.entry import Draft, sentence
 from sequencer.records.keymaps import RUNNER_KEYS, Keymap
 from sequencer.records.pitch import Pitch
-from tui.views import AdviceView, DugoutView
+from tui.views import AdviceView, DugoutView, WaysView
 
-#: Columns of the panel of advice on the narrowest screen.
-_PANEL = 26
+#: Columns and rows of the panel of advice on the narrowest screen.
+_PANEL, ROWS = 26, 12
 #: A team's name in the title, so that the score is never cut off at 80 columns.
 _LONGEST_NAME = 24
 _NAMED = {"enter": "enter", "escape": "escape", "backspace": "backspace", "space": "space"}
@@ -30,10 +31,11 @@ _BRIEF = {
 
 
 class Drawn(NamedTuple):
-    """The call that was drawn when asked: its words, and why it is in the mix."""
+    """The call that was drawn when asked: its words, why it is in the mix, the coach's rules."""
 
     words: str
     why: str
+    rules: str = ""
 
 
 def grammar_key(event: events.Key) -> str:
@@ -108,7 +110,8 @@ def advice_words(
     *,
     score_only: bool,
     drawn: Drawn | None = None,
-    width: int = _PANEL,
+    ways: WaysView | None = None,
+    size: tuple[int, int] = (_PANEL, ROWS),
 ) -> str:
     """Say the mix and why, large the call that was drawn; or why there is none on the screen.
 
@@ -116,8 +119,10 @@ def advice_words(
     ----------
     drawn : Drawn or None
         The call that was asked for; it stands until the next entry.
-    width : int
-        Columns of the panel.
+    ways : WaysView or None
+        What stands beside it: in sentences where the panel has rows for them.
+    size : (int, int)
+        Columns and rows of the panel.
     """
     if view.advising == "no":
         return "Score only\nThe rules of this game do not allow electronic advice here."
@@ -131,10 +136,33 @@ def advice_words(
     mix = advice or AdviceView(view.stamp)
     shares = [f"{share:>3} {words}" for share, words in mix.calls]
     head, why = (
-        (call_box(drawn.words, width), drawn.why) if drawn else (_heading(mix, keymap), mix.leading)
+        (call_box(drawn.words, size[0]), drawn.why)
+        if drawn
+        else (_heading(mix, keymap), mix.leading)
     )
-    parts = (head, mix.note, _begun(why), mix.time_up, "Of 100:" if shares else "", *shares)
-    return "\n".join(part for part in parts if part)
+    roomy = size[1] > ROWS
+    rules = mix.rules if roomy else _one_line_each(mix.rules, size[0])
+    parts = (head, mix.note, rules, _begun(why), mix.time_up, *_beside(ways, roomy=roomy))
+    said = "\n".join(part for part in parts if part)
+    return "\n".join((said, *_fitting(shares, said, size)))
+
+
+def _one_line_each(words: str, width: int) -> str:
+    return "\n".join(shorten(line, width, placeholder=" …") for line in words.splitlines())
+
+
+def _fitting(shares: list[str], above: str, size: tuple[int, int]) -> list[str]:
+    """Return the shares that fit under the words above them, with their head."""
+    width, rows = size
+    taken = sum(len(wrap(line, width, break_on_hyphens=False)) for line in above.splitlines())
+    room = rows - taken - 1
+    return ["Of 100:", *shares[:room]] if shares and room > 0 else []
+
+
+def _beside(ways: WaysView | None, *, roomy: bool) -> tuple[str, ...]:
+    if ways is None or not ways.short:
+        return ()
+    return tuple(f"{_begun(says)}." for says in ways.says) if roomy else (ways.short,)
 
 
 def _heading(advice: AdviceView, keymap: Keymap) -> str:

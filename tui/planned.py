@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING
 
 from sequencer.errors import BadInput
 from sequencer.estimates import league
+from sequencer.live import coaching
 from sequencer.live.scouting import Met, Scouting
-from sequencer.planning.calls import CoachRules
-from sequencer.planning.coach import joined, read_rule
 from sequencer.planning.plan import Plan
 from sequencer.planning.plan import plan as make_plan
 from sequencer.planning.trust import from_tenths
@@ -69,14 +68,18 @@ class Planner:
         at = league.load(level)
         men = [scouting.hitter(self._met(id_), at, throws=pitcher.throws) for id_ in hitters]
         told(f"Solving {len(hitters)} at-bats against {person.label} …")
-        names = dict(zip(hitters, (man.name for man in men), strict=True))
+        rules, names = coaching.read(stamp.rules), (man.name for man in men)
         found = make_plan(
             men,
             pitcher,
             at,
             trust=from_tenths(stamp.trust),
-            coach=_rules(stamp, ""),
-            rules_for={name: _rules(stamp, id_) for id_, name in names.items()},
+            coach=rules.every,
+            rules_for={
+                name: rules.single[id_]
+                for id_, name in zip(hitters, names, strict=True)
+                if id_ in rules.single
+            },
             rules=scouting.rules_of(person, level),
         )
         self._made = _Made(stamp, tuple(hitters), person.label, found)
@@ -131,14 +134,6 @@ class Planner:
         if self._made is None or self._made.stamp != stamp:
             raise BadInput("The plan is being worked out: ask again when it is there.")
         return self._made
-
-
-def _rules(stamp: PlanStamp, hitter_id: str) -> CoachRules:
-    rules = CoachRules()
-    for whom, words in stamp.rules:
-        if whom == hitter_id:
-            rules = joined(rules, read_rule(words))
-    return rules
 
 
 def _view(made: _Made) -> PlanView:

@@ -15,7 +15,16 @@ from tui import pages
 from tui.advising import Advising
 from tui.planned import Planner, Told
 from tui.reading import Pitches
-from tui.views import AdviceView, PlanQuestion, PlanStamp, PlanView, ReviewView, TraitsView
+from tui.views import (
+    AdviceAsked,
+    AdviceView,
+    PlanQuestion,
+    PlanStamp,
+    PlanView,
+    ReviewView,
+    TraitsView,
+    WaysView,
+)
 
 
 class Thinker:
@@ -31,13 +40,17 @@ class Thinker:
         """Let go of the book."""
         self.book.close()
 
-    def advise_at_once(self, state: State, stamp: int, trust: int) -> AdviceView | None:
+    def advise_at_once(self, state: State, asked: AdviceAsked) -> AdviceView | None:
         """Return the next call by the tables that are there (see `Advising.at_once`)."""
-        return self._advising.at_once(state, stamp, trust)
+        return self._advising.at_once(state, asked)
 
-    def advise(self, state: State, stamp: int, trust: int) -> AdviceView:
+    def advise(self, state: State, asked: AdviceAsked) -> AdviceView:
         """Return the next call of the game being logged (see `Advising.advise`)."""
-        return self._advising.advise(state, stamp, trust)
+        return self._advising.advise(state, asked)
+
+    def beside(self, state: State, asked: AdviceAsked) -> WaysView:
+        """Return what stands beside that call (see `Advising.beside`)."""
+        return self._advising.beside(state, asked)
 
     def _scouting(self) -> Scouting:
         scouting = Scouting(self.book)

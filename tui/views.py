@@ -111,6 +111,24 @@ class DugoutView:
     problems: tuple[str, ...] = ()
 
 
+class AdviceAsked(NamedTuple):
+    """What the next call is asked for.
+
+    Attributes
+    ----------
+    stamp : int
+        The game's last row, given back so that a stale answer can be told.
+    trust : int
+        In tenths, or `BY_BOOK`.
+    rules : tuple of (hitter's id or "" for all, words of a rule)
+        Those of the plan.
+    """
+
+    stamp: int
+    trust: int
+    rules: tuple[tuple[str, str], ...] = ()
+
+
 @dataclass(frozen=True, slots=True)
 class AdviceView:
     """What there is to say before the next pitch, for the stamp it was asked for.
@@ -135,6 +153,8 @@ class AdviceView:
         Which time through the order it is, and what hitters gain by it.
     behind : int
         Pitches that the mix does not know yet.
+    rules : str
+        The coach's rules in force against him, and that he has proved one, a line each.
     """
 
     stamp: int
@@ -149,6 +169,25 @@ class AdviceView:
     time_up: str = ""
     zone: str = ""
     behind: int = 0
+    rules: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class WaysView:
+    """What walking him and pitching around him are worth beside the call.
+
+    Attributes
+    ----------
+    stamp : int
+    short : str
+        In one line of the narrowest panel; "" when neither is worth a word.
+    says : tuple of str
+        In sentences.
+    """
+
+    stamp: int
+    short: str = ""
+    says: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

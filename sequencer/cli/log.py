@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 import click
 
 from sequencer.cli.options import book_option
-from sequencer.errors import CoachError
+from sequencer.errors import BadInput, CoachError
 
 if TYPE_CHECKING:
+    from sequencer.live.coaching import Coaching
     from sequencer.live.plain_log import PlainLog
 
 
@@ -57,6 +58,13 @@ def _list_rules(ctx: click.Context, _option: click.Parameter, value: str | None)
     help="Change one rule of this game, as half_run_limit=5 (repeat it).",
 )
 @click.option(
+    "--coach-rule",
+    "coach_rules",
+    multiple=True,
+    metavar="RULE",
+    help='A rule that `call` keeps with --plain: "no changeup with two strikes" (repeat it).',
+)
+@click.option(
     "--list-rules",
     is_flag=False,
     flag_value="",
@@ -82,6 +90,7 @@ def command(
     level: str,
     rules: str,
     changed_rules: tuple[str, ...],
+    coach_rules: tuple[str, ...],
     date: dt.datetime | None,
     both: bool,
     book: str,
@@ -100,7 +109,10 @@ def command(
     from sequencer.records.store import open_book
 
     if not plain:
+        if coach_rules:
+            raise BadInput("--coach-rule goes with --plain: on the screen the plan (F3) has rules.")
         need_terminal()
+    coaching = _coaching(coach_rules)
     edits = read_edits("; ".join(changed_rules))
     day = date and date.date()
     new = NewGame(us, them, home, pitcher, line_up, level, rules, day, both, edits)
@@ -110,9 +122,18 @@ def command(
         if told:
             click.echo(told, err=True)
         if plain:
-            _converse(PlainLog(session))
+            _converse(PlainLog(session, coaching=coaching))
             return
     open_tui(book=book, game=session.game.id)
+
+
+def _coaching(said: tuple[str, ...]) -> "Coaching | None":
+    """Read the coach's rules; without any, nothing of planning is imported."""
+    if not said:
+        return None
+    from sequencer.live.coaching import read
+
+    return read(("", words) for words in said)
 
 
 def _converse(log: "PlainLog") -> None:

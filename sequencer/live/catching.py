@@ -1,6 +1,8 @@
 """Who catches, as a plan takes him: by a word, or by what the book has seen get away from him."""
 
-from collections.abc import Iterable
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
 from sequencer.errors import NotInBook
 from sequencer.estimates.blocking import Blocking, expected_lost
@@ -8,6 +10,7 @@ from sequencer.live.scouting import Scouting
 from sequencer.planning.stakes import ARM, BLOCKING, GETS_AWAY, Catcher
 from sequencer.records import tables
 from sequencer.records.state import State
+from sequencer.records.store import Book
 
 _AWAY = ("wild pitch", "passed ball")
 
@@ -40,28 +43,85 @@ def catcher(known: Scouting, said: str, level: str, arm: str = "average") -> Cat
     return Catcher(seen.factor, ARM[arm], seen.says(person.label))
 
 
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """What catchers of some games caught or lost with a runner on, and where it was charted.
+
+    `kept` is whether anybody wrote down what got away.
+    """
+
+    by_catcher: Mapping[str, Counter[str]]
+    kept: bool
+
+    def of(self, person: str) -> Counter[str]:
+        """Return what one of them caught."""
+        return self.by_catcher.get(person, Counter())
+
+
+def _seen(states: Iterable[State]) -> _Seen:
+    found: defaultdict[str, Counter[str]] = defaultdict(Counter)
+    kept = False
+    for state in states:
+        away = {each.after_n for each in state.happened if each.event.event in _AWAY}
+        kept = kept or bool(away)
+        for logged in state.log:
+            if any(logged.before.bases):
+                his = found[state.meant(logged.before.catcher)]
+                his[_charted(logged.pitch.cell)] += 1
+                his["lost"] += logged.n in away
+    return _Seen(found, kept)
+
+
+def _charted(cell: str) -> str:
+    if cell in ("", "unknown"):
+        return "unknown"
+    return "below" if cell.startswith("below") else "elsewhere"
+
+
+def _blocking(caught: Counter[str], level: str) -> Blocking:
+    below, elsewhere, unknown = (caught[where] for where in ("below", "elsewhere", "unknown"))
+    usual = expected_lost(GETS_AWAY[level], below, elsewhere, unknown)
+    return Blocking(caught["lost"], usual, below + elsewhere + unknown)
+
+
 def blocking_of(states: Iterable[State], person: str, level: str) -> Blocking:
     """Return how well a person has blocked over some games.
 
     Where no ball is ever charted to get away from anybody, nobody wrote them down: he is taken for
     an average one.
     """
-    lost = pitches = 0
-    below = elsewhere = unknown = 0
-    kept = False
-    for state in states:
-        away = {each.after_n for each in state.happened if each.event.event in _AWAY}
-        kept = kept or bool(away)
-        for logged in state.log:
-            before = logged.before
-            if not any(before.bases) or state.meant(before.catcher) != person:
-                continue
-            pitches += 1
-            lost += logged.n in away
-            cell = logged.pitch.cell
-            below += cell.startswith("below")
-            unknown += cell in ("", "unknown")
-            elsewhere += not cell.startswith("below") and cell not in ("", "unknown")
-    if not kept:
-        return Blocking(0, 0.0, 0)
-    return Blocking(lost, expected_lost(GETS_AWAY[level], below, elsewhere, unknown), pitches)
+    seen = _seen(states)
+    return _blocking(seen.of(person), level) if seen.kept else Blocking(0, 0.0, 0)
+
+
+class Behind:
+    """Who catches for us tonight, as the games before have seen him block, and tonight's log.
+
+    Parameters
+    ----------
+    book : Book
+    """
+
+    def __init__(self, book: Book) -> None:
+        self._book = book
+        self._stamp: object = None
+        self._past = _Seen({}, kept=False)
+
+    def catcher(self, state: State, level: str) -> Catcher:
+        """Return who catches now; an average one where nobody is known to, or nothing of him."""
+        if not state.catcher:
+            return Catcher()
+        self._follow(state)
+        who, tonight = state.meant(state.catcher), _seen([state])
+        if not (self._past.kept or tonight.kept):
+            return Catcher()
+        return Catcher(_blocking(self._past.of(who) + tonight.of(who), level).factor)
+
+    def _follow(self, state: State) -> None:
+        """Read the games before, again only where one of them has changed."""
+        others = {id_: rows for id_, rows in self._book.stamps().items() if id_ != state.game.id}
+        stamp = state.game.id, others, self._book.merges()
+        if stamp != self._stamp:
+            every = tables.states(self._book)
+            self._past = _seen(one for one in every if one.game.id != state.game.id)
+            self._stamp = stamp

@@ -18,6 +18,7 @@ from sequencer.records.readers.cells import names_catcher, pitch_of
 from sequencer.records.state import State, other
 
 if TYPE_CHECKING:
+    from sequencer.live.coaching import Coaching
     from sequencer.live.next_call import NextCall
 
 _BASES: Final = ("first", "second", "third")
@@ -37,11 +38,20 @@ class PlainLog:
         The call that a screen shows; kept as the advice of a pitch said in a line.
     elsewhere : str
         Why `call` is not answered here; empty where it is.
+    coaching : Coaching, optional
+        The coach's rules, which `call` keeps.
     """
 
-    def __init__(self, session: Session, *, shown: str = "", elsewhere: str = "") -> None:
+    def __init__(
+        self,
+        session: Session,
+        *,
+        shown: str = "",
+        elsewhere: str = "",
+        coaching: "Coaching | None" = None,
+    ) -> None:
         self._session = session
-        self._elsewhere = elsewhere
+        self._elsewhere, self._coaching = elsewhere, coaching
         self._shown = (shown, _situation(session.state)) if shown else None
         self._next_call: NextCall | None = None
 
@@ -60,9 +70,13 @@ class PlainLog:
         return f"{answer} {described(self._session.state)}" if heard.what == "state" else answer
 
     def _call(self) -> str:
-        """Return the call drawn for the next pitch and why; that pitch keeps what was shown."""
+        """Return the call drawn for the next pitch, why, and what stands beside it.
+
+        That pitch keeps what was shown.
+        """
         if self._elsewhere:
             raise IllegalEntry(self._elsewhere)
+        from sequencer.live.coaching import NO_COACHING
         from sequencer.live.next_call import NextCall, barred
         from sequencer.planning.trust import AUTO
 
@@ -71,9 +85,12 @@ class PlainLog:
             raise IllegalEntry(why_not)
         if self._next_call is None:
             self._next_call = NextCall(self._session.book)
-        advice = self._next_call.advise(state, AUTO)
+        coaching = self._coaching or NO_COACHING
+        advice = self._next_call.advise(state, AUTO, coaching)
+        ways = self._next_call.beside(state, AUTO, coaching)
         self._shown = str(advice.draw), _situation(state)
-        return f"call {advice.draw}; {advice.why}"
+        said = (advice.why, *advice.rules, *(ways.says() if ways else ()))
+        return f"call {advice.draw}; {'; '.join(said)}"
 
     def _apply(self, heard: Said) -> None:
         session = self._session

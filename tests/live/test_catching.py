@@ -6,14 +6,16 @@ from pathlib import Path
 import pytest
 
 from sequencer.errors import NotInBook
-from sequencer.live.catching import blocking_of, catcher
+from sequencer.live.catching import Behind, blocking_of, catcher
 from sequencer.live.opening import NewGame, open_game
 from sequencer.live.scouting import Scouting
 from sequencer.live.session import Session
 from sequencer.planning.stakes import BLOCKING, Catcher
+from sequencer.records import tables
 from sequencer.records.event import Event
 from sequencer.records.people import Person, Team
 from sequencer.records.pitch import Pitch
+from sequencer.records.state import State
 from sequencer.records.store import Book, open_book
 
 
@@ -84,3 +86,62 @@ def test_two_runners_on_one_lost_ball_are_one_ball(session: Session) -> None:
     session.add(Event(event="wild pitch", base_from="1"))
     session.add(Event(event="wild pitch", base_from="2"))
     assert blocking_of([session.state], "c1", "11-12").lost == 1
+
+
+# who catches in a game as it goes on
+
+
+@pytest.fixture
+def tonight(session: Session, book: Book) -> Session:
+    """A second game, the first with two balls lost of six."""
+    for base_from in ("1", "2"):
+        balls(session, 3, "below-middle")
+        session.add(Event(event="wild pitch", base_from=base_from))
+    made = open_game(book, "second", NewGame(us="Herons", them="Owls", pitcher="Abel Crane"))
+    made.add(Event(event="catcher", who="c1", side="us"))
+    return made
+
+
+def test_who_catches_now_is_known_by_the_games_before_and_by_tonight(
+    session: Session, tonight: Session, book: Book
+) -> None:
+    behind = Behind(book)
+    before = blocking_of([session.state], "c1", "11-12").factor
+    assert behind.catcher(tonight.state, "11-12") == Catcher(before)
+    tonight.add(Pitch(result="in play", pitch="fastball", play="single"))
+    balls(tonight, 4, "below-middle")
+    both = blocking_of([session.state, tonight.state], "c1", "11-12").factor
+    assert behind.catcher(tonight.state, "11-12") == Catcher(both)
+    assert both < before
+
+
+def test_another_catcher_and_one_nobody_named_are_average_ones(
+    tonight: Session, book: Book
+) -> None:
+    behind = Behind(book)
+    tonight.add(Event(event="catcher", who="p1", side="us"))
+    assert behind.catcher(tonight.state, "11-12") == Catcher()
+    fresh = open_game(book, "third", NewGame(us="Herons", them="Owls", pitcher="Abel Crane"))
+    assert fresh.state.catcher == ""
+    assert behind.catcher(fresh.state, "11-12") == Catcher()
+
+
+def test_the_games_before_are_read_again_only_when_one_has_changed(
+    session: Session, tonight: Session, book: Book, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    read: list[Book] = []
+    states = tables.states
+
+    def counted(book: Book) -> Iterator[State]:
+        read.append(book)
+        return states(book)
+
+    monkeypatch.setattr(tables, "states", counted)
+    behind = Behind(book)
+    first = behind.catcher(tonight.state, "11-12")
+    tonight.add(Pitch(result="ball", pitch="fastball"))
+    assert behind.catcher(tonight.state, "11-12") == first
+    assert len(read) == 1
+    balls(session, 1, "below-middle")
+    assert behind.catcher(tonight.state, "11-12").blocking < first.blocking
+    assert len(read) == 2

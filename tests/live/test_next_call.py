@@ -11,12 +11,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from sequencer.errors import BadInput
 from sequencer.live import times_through
-from sequencer.live.advice import NoAdvice, moment_of
+from sequencer.live.advice import NoAdvice, last_call, moment_of
+from sequencer.live.coaching import read
 from sequencer.live.draws import drawn, seed_of
 from sequencer.live.next_call import ASK, BARRED, NextCall, barred
 from sequencer.live.session import Session
+from sequencer.planning import beside as beside_room
+from sequencer.planning.beside import beside
 from sequencer.planning.calls import Call
+from sequencer.planning.context import context
+from sequencer.planning.stakes import Catcher
+from sequencer.planning.suggest import ready
 from sequencer.records.event import Event
 from sequencer.records.game import Game
 from sequencer.records.people import Person
@@ -203,7 +210,120 @@ def test_the_rules_say_whether_there_is_advice(book: Book, advice: str, says: st
     assert barred(session.state) == says
 
 
+# the coach's rules
+
+
+def test_the_mix_keeps_the_coach_s_rules_and_that_of_other_rules_is_never_shown(
+    session: Session, next_call: NextCall
+) -> None:
+    free = next_call.advise(session.state)
+    away = read([("", "away half only"), ("owl12", "no curveball")])
+    assert next_call.at_once(session.state, 0.0, away) is None
+    advice = next_call.advise(session.state, 0.0, away)
+    assert {one.call.side for one in advice.suggestion.calls} == {"away"}
+    assert advice.rules == ("Rule: away half only",)
+    assert next_call.advise(session.state) == free and free.rules == ()
+
+
+def test_a_half_he_has_proved_tonight_is_worked_no_longer(
+    session: Session, next_call: NextCall
+) -> None:
+    away = read([("", "work away until he proves it"), ("", "nothing down the middle")])
+    next_call.advise(session.state, 0.0, away)
+    session.add(Pitch(result="foul", contact="square", pitch="fastball", cell="belt-right"))
+    assert next_call.at_once(session.state, 0.0, away) is None
+    advice = next_call.advise(session.state, 0.0, away)
+    assert "in" in {one.call.side for one in advice.suggestion.calls}
+    assert advice.rules == ("Rule: nothing down the middle", "Proved it away: rule off")
+
+
+def test_rules_that_leave_no_call_say_so(session: Session, next_call: NextCall) -> None:
+    nothing = read([("", f"no {pitch}") for pitch in ("fastball", "changeup", "curveball")])
+    with pytest.raises(BadInput):
+        next_call.advise(session.state, 0.0, nothing)
+
+
+# walking him, pitching around him
+
+
+@pytest.mark.parametrize("trust", [0.0, 0.5])
+def test_what_stands_beside_the_call_is_that_of_the_whole_at_bat(
+    session: Session, next_call: NextCall, trust: float
+) -> None:
+    for pitch in (BALL, BALL, BALL.model_copy(update={"result": "foul"})):
+        session.add(pitch)
+    found = next_call.beside(session.state, trust)
+    tonight, state = next_call._tonight, session.state
+    man, pitcher = tonight.hitter("owl7", "R"), tonight.pitcher()
+    around = context(tonight.level, rules=state.rules, moment=moment_of(state))
+    solved = ready(man, pitcher, tonight.league, around, trust).solved
+    whole = beside(
+        solved, man, pitcher, tonight.league, around, state.count,
+        last=last_call(state), on_deck=tonight.hitter("owl12", "L"),
+    )  # fmt: skip
+    assert found is not None and found.base_open
+    assert found.plan == pytest.approx(whole.plan, abs=5e-4)  # what is given up for spread
+    assert replace(found, plan=whole.plan) == whole
+    assert whole.on_deck != 0.0
+
+
+def test_who_is_on_deck_is_learnt_tonight_and_a_stranger_is_the_usual_one(
+    book: Book, session: Session, next_call: NextCall
+) -> None:
+    book.add_person(Person(id="new", team="Owls", number="77"))
+    session.refresh()
+    quiet = clubs.game(book, "quiet", clubs.DAY, "allowed")
+    quiet.add(Event(event="at", who="owl33"))
+    before = NextCall(book).beside(quiet.state)
+    for _ in range(8):
+        session.add(OUT.model_copy(update={"play": "home run"}))
+    session.add(Event(event="substitution", who="new", for_whom="owl12", side="them"))
+    session.add(Event(event="at", who="owl7"))
+    strange = next_call.beside(session.state)
+    session.add(Event(event="at", who="owl33"))
+    after = next_call.beside(session.state)
+    assert strange is not None and strange.on_deck == 0.0
+    assert before is not None and after is not None
+    assert after.on_deck > before.on_deck + 0.002
+
+
+def test_with_first_base_taken_it_is_told_only_where_it_is_a_coin_flip(
+    session: Session, next_call: NextCall, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    session.add(Pitch(result="in play", play="single", pitch="fastball", cell="belt-middle"))
+    assert next_call.beside(session.state) is None
+    monkeypatch.setattr(beside_room, "COIN_FLIP", 1.0)
+    found = next_call.beside(session.state)
+    assert found is not None and not found.base_open and found.worth_a_look
+
+
 # the situation
+
+
+def test_who_catches_counts_as_he_has_been_seen_to_block(
+    session: Session, next_call: NextCall
+) -> None:
+    session.add(Pitch(result="in play", play="single", pitch="fastball", cell="belt-middle"))
+    session.add(Event(event="catcher", who="moss", side="us"))
+    session.add(BALL)
+    session.add(Event(event="wild pitch", base_from="1"))
+    session.add(BALL)
+    session.add(Event(event="wild pitch", base_from="2"))
+    poor = next_call.advise(session.state)
+    assert _catcher(next_call).blocking > 1.3
+    session.add(Event(event="catcher", who="vela", side="us"))
+    assert next_call.at_once(session.state) is None
+    average = next_call.advise(session.state)
+    assert _catcher(next_call).blocking == 1.0
+    runs = [min(one.runs for one in each.suggestion.calls) for each in (average, poor)]
+    assert runs[0] < runs[1]
+
+
+def _catcher(next_call: NextCall) -> Catcher:
+    """Return whom the last at-bat was solved with."""
+    found = list(next_call._solved.values())[-1].around.catcher
+    assert isinstance(found, Catcher)
+    return found
 
 
 def test_the_score_counts_only_where_it_is_known(book: Book, session: Session) -> None:

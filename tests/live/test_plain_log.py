@@ -402,6 +402,32 @@ def test_call_answers_in_one_sentence_where_the_rules_give_no_advice(
     assert advice_kept(tmp_path) == [""]
 
 
+def test_call_says_what_stands_beside_it_where_first_base_is_open(tmp_path: Path) -> None:
+    single = "fastball, belt-middle, in play, play=single"
+    open_, taken = talk(tmp_path, "call", single, "call", options=ALLOWED)[::2]
+    assert "; walking him costs 0." in open_ and "; pitching around him " in open_
+    assert "walking" not in taken
+
+
+def test_a_call_keeps_the_coach_s_rules_and_says_them(tmp_path: Path) -> None:
+    rules = ("--coach-rule", "one-half=in", "--coach-rule", "no changeup")
+    lines = ("call", "fastball, belt-in, ball", "call")
+    first, _, second = talk(tmp_path, *lines, options=(*ALLOWED, *rules))
+    for answer in (first, second):
+        call = answer.split("; ")[0]
+        assert call.endswith("in") and "changeup" not in call
+        assert "; Rules: inner half only; no changeup" in answer
+
+
+def test_a_coach_s_rule_that_is_none_is_refused_before_anything_is_logged(tmp_path: Path) -> None:
+    args = ["opener", "--book", str(tmp_path / "club.db"), "--coach-rule"]
+    with pytest.raises(BadInput, match="'gibberish' is not a rule"):
+        CliRunner().invoke(command, [*args, "gibberish", "--plain"], catch_exceptions=False)
+    with pytest.raises(BadInput, match="goes with --plain"):
+        CliRunner().invoke(command, [*args, "no-middle"], catch_exceptions=False)
+    assert not (tmp_path / "club.db").exists()
+
+
 def test_call_with_more_on_its_line_is_refused(tmp_path: Path) -> None:
     (answer,) = talk(tmp_path, "call slider", options=ALLOWED)
     assert answer == "no call stands alone on its line"

@@ -15,7 +15,7 @@ from sequencer.records.store import open_book
 from tests.tui import clubs
 from tests.tui.driving import SIZES, Driven, opened, same_as_golden
 from tui.screens.choose import ChooseScreen
-from tui.views import AdviceView
+from tui.views import AdviceView, WaysView
 
 _NAMED = {" ": "space", "#": "number_sign", ":": "colon", "<": "less_than_sign"}
 
@@ -291,6 +291,52 @@ async def test_advice_for_an_older_pitch_is_dropped(with_advice: str) -> None:
         assert driven.screen.draft.shown is None or driven.screen.draft.shown.words != "stale"
 
 
+async def test_what_stands_beside_the_call_comes_after_it_and_goes_with_the_pitch(
+    with_advice: str,
+) -> None:
+    async with opened(with_advice, game="tonight") as driven:
+        await driven.until_text("Walk +.")
+        assert driven.screen._advice.calls
+        stamp = driven.screen._view.stamp
+        await typed(driven, "1sb")
+        await driven.until(lambda: driven.screen._view.stamp > stamp)
+        driven.screen.show_ways(WaysView(stamp, "Walk -.99, around -.99"))
+        assert "-.99" not in driven.text()
+        await driven.until_text("Walk +.")
+        await typed(driven, "O")
+        await driven.pilot.pause()
+        assert "Walk +." not in driven.text()
+
+
+async def test_on_a_large_screen_it_stands_in_sentences(with_advice: str) -> None:
+    async with opened(with_advice, SIZES["120x40"], game="tonight") as driven:
+        await driven.until_text("Walking him costs")
+        assert "Pitching around him" in driven.text()
+
+
+async def test_the_plan_s_rules_hold_in_the_dugout_and_take_a_call_of_others_away(
+    with_advice: str,
+) -> None:
+    async with opened(with_advice, game="tonight") as driven:
+        dugout = driven.screen
+        await driven.press("f3")
+        await driven.until(lambda: driven.screen.PLACE == "plan" and driven.screen.complete)
+        await driven.press("2")
+        await driven.until(lambda: driven.screen.complete, "the plan under the rule")
+        await driven.press("f4")
+        await driven.until_text("Rule: inner half only")
+        shown = await a_call(driven)
+        assert shown.words.endswith("in") and driven.screen is dugout
+        assert all(call.endswith("in") for _, call in dugout._advice.calls)
+        await driven.press("f3")
+        await driven.until(lambda: driven.screen.PLACE == "plan" and driven.screen.complete)
+        await driven.press("1")
+        await driven.press("f4")
+        await driven.until_text("Rule: away half only")
+        await driven.until(lambda: dugout.draft.shown, "a call under the other rule")
+        assert dugout.draft.shown.words.endswith("away")
+
+
 async def test_one_key_leaves_a_score_only_screen_and_brings_advice_back(with_advice: str) -> None:
     async with opened(with_advice, game="tonight") as driven:
         await a_call(driven)
@@ -377,6 +423,8 @@ async def test_the_screen_with_advice_on_it(with_advice: str, drawn: bool) -> No
     async with opened(with_advice, game="tonight") as driven:
         stamp = driven.screen._view.stamp
         await a_mix(driven)
+        await driven.until(lambda: driven.screen._ways, "what stands beside it")
+        driven.screen.show_ways(WaysView(stamp, "Walk +.49, around even", ("walking costs",)))
         driven.screen.advise(
             AdviceView(
                 stamp,
@@ -389,6 +437,7 @@ async def test_the_screen_with_advice_on_it(with_advice: str, drawn: bool) -> No
                 leading="he is ready for either",
                 time_up="2nd time up: +1.1 per 100",
                 zone="Strikes called 1 in wider (sd 0.5); rests on 41 pitches.",
+                rules="Rules: inner half only; nothing down the middle",
             )
         )
         if drawn:

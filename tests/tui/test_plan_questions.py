@@ -103,8 +103,24 @@ async def test_a_rule_is_typed_for_all_or_for_one_hitter(
         await driven.press(*"fastball", "space", *"3-1", "enter")
         await driven.until_text("your rules cost: fastball 3-1 0.3")
         assert plan.rules == (("", "fastball 3-1"),)
-        plan._rule_typed({"rule": "no-middle", "whom": "7 Marin (R)"})
+        await plan._rule_typed({"rule": "no-middle", "whom": "7 Marin (R)"})
         assert plan.rules[-1] == (plan._chosen(), "no-middle")
+
+
+async def test_a_rule_that_cannot_be_read_comes_back_with_the_reason(
+    two_clubs: str, quick: list[tuple[str, str]]
+) -> None:
+    async with opened(two_clubs, place="plan") as driven:
+        await driven.until(lambda: driven.screen.complete)
+        plan = driven.screen
+        await driven.press("r")
+        await driven.until(lambda: isinstance(driven.screen, FormScreen))
+        await driven.press(*"gibberish", "enter")
+        await driven.until_text("'gibberish' is not a rule.")
+        assert plan.rules == () and driven.app.rules == ()
+        await driven.press(*["backspace"] * 9, *"no", "space", *"slider", "enter")
+        await driven.until(lambda: plan.rules == (("", "no slider"),))
+        await driven.until(lambda: driven.app.rules == plan.rules)
 
 
 async def test_what_if_is_typed_and_its_answer_is_shown_for_the_chosen_hitter(

@@ -12,6 +12,7 @@ from textual.widgets import Input, Static
 
 from sequencer.records.entry import Command, Done, Draft, Fed, Shown, feed
 from tui.dugout_words import (
+    ROWS,
     Drawn,
     advice_words,
     counted_words,
@@ -24,7 +25,7 @@ from tui.dugout_words import (
 from tui.messages import AskAdvice
 from tui.screens.choose import ChooseScreen
 from tui.screens.place import PlaceScreen
-from tui.views import AdviceView, DugoutView
+from tui.views import AdviceView, DugoutView, WaysView
 from tui.widgets.scoreboard import Scoreboard
 from tui.widgets.zone_picture import ZonePicture
 
@@ -45,6 +46,7 @@ class DugoutScreen(PlaceScreen):
         self._advice: AdviceView | None = None
         self._asked = False
         self._drawn: Drawn | None = None
+        self._ways: WaysView | None = None
         self._tonight: tuple[str, ...] = ()
         self.score_only = False
 
@@ -101,15 +103,23 @@ class DugoutScreen(PlaceScreen):
         if self.score_only or self._view is None or advice.stamp != self._view.stamp:
             return
         self._advice = advice
+        if self._drawn and self._drawn.rules != advice.rules:
+            self._drawn, self.draft = None, replace(self.draft, shown=None)
         told = (advice.guess_rate, advice.zone)
         self._tonight = tuple(line for line in told if line) or self._tonight
         if self._asked:
             self._show_call()
         self._draw_advice()
 
+    def show_ways(self, ways: WaysView) -> None:
+        """Take what stands beside the call, unless the game has moved on."""
+        if not self.score_only and self._view is not None and ways.stamp == self._view.stamp:
+            self._ways = ways
+            self._draw_advice()
+
     def _forget_call(self) -> None:
         """Take the call off the screen: another pitch is next."""
-        self._advice, self._drawn, self._asked = None, None, False
+        self._advice, self._drawn, self._ways, self._asked = None, None, None, False
         self.draft = replace(self.draft, shown=None)
 
     def _draw_call(self) -> None:
@@ -130,7 +140,7 @@ class DugoutScreen(PlaceScreen):
         """Show the call; once shown it stands until the next entry."""
         advice = self._advice
         if self._drawn is None and advice and advice.pitch and not advice.behind:
-            self._drawn = Drawn(advice.words, advice.why)
+            self._drawn = Drawn(advice.words, advice.why, advice.rules)
             shown = Shown(advice.pitch, advice.target, advice.words)
             self.draft = replace(self.draft, shown=shown)
 
@@ -165,6 +175,7 @@ class DugoutScreen(PlaceScreen):
 
     def _draw_advice(self) -> None:
         view, panel = self._view, self.query_one("#advice", Static)
+        size = panel.content_size
         words = (
             advice_words(
                 view,
@@ -172,7 +183,8 @@ class DugoutScreen(PlaceScreen):
                 self.front.keymap,
                 score_only=self.score_only,
                 drawn=self._drawn,
-                width=max(panel.content_size.width, 16),
+                ways=self._ways,
+                size=(max(size.width, 16), max(size.height, ROWS)),
             )
             if view
             else ""

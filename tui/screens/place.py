@@ -33,6 +33,10 @@ class Front(Protocol):
         """Carry out an entry typed as a line, a call being shown or none; returns the answer."""
         ...
 
+    async def why_no_rule(self, words: str) -> str:
+        """Return why words are no rule of the coach's, "" where they are one."""
+        ...
+
     async def pitchers(self) -> tuple[Choice, ...]:
         """Return our pitchers."""
         ...

@@ -32,6 +32,7 @@ _HALVES: Final = frozenset(
     }
 )
 _EVERYBODY: Final = "everybody"
+_SUCH_AS: Final = "Such as: no changeup with two strikes; fastball 3-1."
 
 
 def trust_words(trust: int) -> str:
@@ -213,20 +214,25 @@ class PlanScreen(PlaceScreen):
 
     def action_type_rule(self) -> None:
         """Ask for a rule in words, against everybody or the hitter under the cursor."""
-        if not isinstance(self._view, PlanSetUp) or not self._chosen():
-            return
+        if isinstance(self._view, PlanSetUp) and self._chosen():
+            self._ask_rule("", _EVERYBODY, _SUCH_AS)
+
+    def _ask_rule(self, rule: str, whom: str, told: str) -> None:
         him = next(one.says for one in self._view.hitters if one.id == self._chosen())
-        fields = (
-            Field("rule", "Rule"),
-            Field("whom", "Against", words=(_EVERYBODY, " ".join(him.split()))),
-        )
-        told = "Such as: no changeup with two strikes; fastball 3-1."
+        whose = (_EVERYBODY, " ".join(him.split()))
+        fields = (Field("rule", "Rule", rule), Field("whom", "Against", whom, whose))
         self.app.push_screen(FormScreen("A rule for the calls", fields, told), self._rule_typed)
 
-    def _rule_typed(self, said: Mapping[str, str] | None) -> None:
-        if said and said["rule"]:
-            who = "" if said["whom"] == _EVERYBODY else self._chosen()
-            self._rule((*self.rules, (who, said["rule"])))
+    async def _rule_typed(self, said: Mapping[str, str] | None) -> None:
+        """Put a rule in force; one that cannot be read comes back with the reason."""
+        if not said or not said["rule"]:
+            return
+        refused = await self.front.why_no_rule(said["rule"])
+        if refused:
+            self._ask_rule(said["rule"], said["whom"], refused)
+            return
+        who = "" if said["whom"] == _EVERYBODY else self._chosen()
+        self._rule((*self.rules, (who, said["rule"])))
 
     # questions
 
