@@ -95,7 +95,7 @@ _Drill = tuple[str, tuple[tuple[str, str], ...], str]
 def _drill(finding: Finding, log: Coded) -> _Drill | None:
     if finding.pattern.label != "pitch":
         return _half_set(finding, log)
-    if "previous" in finding.contrast.condition.where:
+    if finding.pattern.repeats:
         return _pair_drill(finding, log)
     return _set(finding, log)
 
@@ -161,14 +161,73 @@ def _set(finding: Finding, log: Coded) -> _Drill | None:
 def _as_if(finding: Finding) -> str:
     """Say what the pitcher is to think of, so that the set is thrown as in the game."""
     where = finding.contrast.condition.where
-    if "count" in where:
-        counts = {"hitter's": "2-0", "pitcher's": "0-2", "even": "1-1", "full": "3-2", "0-0": "0-0"}
-        return f", the catcher calling the count {counts.get(str(where['count']), '1-1')}"
-    if "bats" in where:
-        return f", a {'right' if where['bats'] == 'R' else 'left'}-handed hitter standing in"
-    if where.get("bases", "empty") != "empty":
-        return ", from the stretch"
+    for key, said in _AS_IF.items():
+        if key in where:
+            words = said.get(str(where[key]), "")
+            return f", {words}" if words else ""
     return ""
+
+
+#: Condition -> its words -> how the set is made like the game. Common practice, no source.
+_AS_IF: Final = {
+    "count": {
+        "hitter's": "the catcher calling the count 2-0",
+        "pitcher's": "the catcher calling the count 0-2",
+        "even": "the catcher calling the count 1-1",
+        "full": "the catcher calling the count 3-2",
+        "0-0": "the catcher calling the count 0-0",
+        "not 0-0": "the catcher calling the count 1-1",
+    },
+    "bats": {
+        "R": "a right-handed hitter standing in",
+        "L": "a left-handed hitter standing in",
+    },
+    "bases": {
+        "runners on": "from the stretch",
+        "runner on second": "from the stretch, a runner on second",
+        "runner on third": "from the stretch, a runner on third",
+    },
+    "outs": {
+        "0": "the catcher calling nobody out",
+        "1": "the catcher calling one out",
+        "2": "the catcher calling two outs",
+    },
+    "after": {
+        "ball": "the catcher calling ball before each throw",
+        "called strike": "the catcher calling strike before each throw",
+        "swinging strike or foul": "the catcher calling foul before each throw",
+        "hard foul": "the catcher calling a hard foul before each throw",
+        "in the dirt": "the catcher calling a ball in the dirt before each throw",
+    },
+    "last_hitter": {
+        "out": "the catcher calling one out, next hitter up",
+        "hit or walk": "from the stretch, the catcher calling a runner on first, next hitter up",
+    },
+    "score": {
+        "ahead": "the catcher calling the score, two ahead",
+        "tied": "the catcher calling the score, tied",
+        "behind": "the catcher calling the score, two behind",
+        "far ahead": "the catcher calling the score, five ahead",
+        "far behind": "the catcher calling the score, five behind",
+    },
+    "inning": {
+        "early": "the catcher calling the first inning",
+        "middle": "the catcher calling the fourth inning",
+        "late": "the catcher calling the last inning, one run apart",
+    },
+    "time_through": {
+        "1": "the catcher calling the first time up",
+        "2": "the catcher calling the second time up",
+        "3": "the catcher calling the third time up",
+    },
+    "pitch_number": {
+        "1-25": "as the first sets of the bullpen",
+        "26-50": "after the fastball sets",
+        "51-75": "as the last sets of the bullpen",
+        "76 on": "as the last sets of the bullpen",
+    },
+    "advice": {"not followed": "the bench calling each throw"},
+}
 
 
 def _other_pitch(finding: Finding, log: Coded, avoid: str = "") -> str | None:
@@ -202,6 +261,12 @@ def _commonest(codes: "np.ndarray[tuple[int], np.dtype[np.int64]]") -> str | Non
 
 def _mix_words(finding: Finding, aim: float, staff: bool) -> str:
     phrase = condition(finding, staff=staff)
+    if "game" in finding.contrast.condition.where:
+        # a day is gone: what can change is the days to come
+        return (
+            f"{_noun(finding)} {of_100(aim)} times or so from day to day, "
+            f"not {of_100(finding.share)} as {phrase[0].lower()}{phrase[1:]}."
+        )
     return (
         f"{phrase[0].lower()}{phrase[1:]}, {_noun(finding)} {of_100(aim)} times or so, "
         f"not {of_100(finding.share)}."

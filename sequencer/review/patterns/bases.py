@@ -3,7 +3,7 @@
 from typing import Final
 
 from sequencer.review.coded import Coded, Codes
-from sequencer.review.question import Condition, Pattern
+from sequencer.review.question import FIRST, Condition, Pattern
 
 #: Words for JSON -> (phrase, occupied bases as bits: first 1, second 2, third 4).
 _STATES: Final = {
@@ -32,4 +32,5 @@ PATTERN: Final = Pattern(
     held=("game", "count", "bats"),
     classes=_classes,
     conditions=_conditions,
+    weight=FIRST,
 )

@@ -3,7 +3,7 @@
 from typing import Final
 
 from sequencer.review.coded import COUNT_GROUPS, Coded, Codes
-from sequencer.review.question import Condition, Pattern
+from sequencer.review.question import FIRST, Condition, Pattern
 
 # The first pitch is among the even counts, as the trade has it.
 _EVEN: Final = (COUNT_GROUPS.index("first pitch"), COUNT_GROUPS.index("even"))
@@ -38,4 +38,5 @@ PATTERN: Final = Pattern(
     held=("game", "bats"),
     classes=_classes,
     conditions=_conditions,
+    weight=FIRST,
 )

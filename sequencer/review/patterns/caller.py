@@ -13,8 +13,13 @@ def _classes(log: Coded) -> Codes:
 def _conditions(log: Coded, present: tuple[int, ...]) -> tuple[Condition, ...]:
     names = log.words.callers
     return tuple(
-        Condition({"caller": names[code]}, f"When {names[code]} calls", (code,)) for code in present
+        Condition({"caller": names[code]}, f"When {_said(names[code])} calls", (code,))
+        for code in present
     )
+
+
+def _said(name: str) -> str:
+    return f"the {name}" if name in ("coach", "catcher", "pitcher", "bench") else name
 
 
 PATTERN: Final = Pattern(

@@ -5,7 +5,7 @@ from typing import Final
 import numpy as np
 
 from sequencer.review.coded import Coded, Codes
-from sequencer.review.question import Condition, Pattern
+from sequencer.review.question import FIRST, Condition, Pattern
 
 
 def _classes(log: Coded) -> Codes:
@@ -27,4 +27,5 @@ PATTERN: Final = Pattern(
     held=("game", "bats"),
     classes=_classes,
     conditions=_conditions,
+    weight=FIRST,
 )

@@ -3,7 +3,7 @@
 from typing import Final
 
 from sequencer.review.coded import Coded, Codes
-from sequencer.review.question import Condition, Pattern
+from sequencer.review.question import FIRST, Condition, Pattern
 
 
 def _classes(log: Coded) -> Codes:
@@ -25,4 +25,5 @@ PATTERN: Final = Pattern(
     held=("game", "count"),
     classes=_classes,
     conditions=_conditions,
+    weight=FIRST,
 )

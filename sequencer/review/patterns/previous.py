@@ -5,7 +5,7 @@ from typing import Final
 
 from sequencer.review.coded import Coded, Codes
 from sequencer.review.patterns.by_type import type_conditions
-from sequencer.review.question import Pattern
+from sequencer.review.question import FIRST, Pattern
 
 
 def _classes(log: Coded) -> Codes:
@@ -21,4 +21,5 @@ PATTERN: Final = Pattern(
     classes=_classes,
     conditions=partial(type_conditions, said="After {}", key="previous"),
     repeats=True,
+    weight=FIRST,
 )

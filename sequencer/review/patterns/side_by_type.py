@@ -3,7 +3,7 @@
 from typing import Final
 
 from sequencer.review.patterns.by_type import thrown, type_conditions
-from sequencer.review.question import Pattern
+from sequencer.review.question import FIRST, Pattern
 
 PATTERN: Final = Pattern(
     id="side by type",
@@ -13,4 +13,5 @@ PATTERN: Final = Pattern(
     held=("game", "count", "bats"),
     classes=thrown,
     conditions=type_conditions,
+    weight=FIRST,
 )
