@@ -7,9 +7,9 @@ import numpy as np
 
 from sequencer.baseball.zone import TARGETS, target_uv
 from sequencer.planning.calls import Call
-from sequencer.planning.outcomes import Tables
 from sequencer.planning.plan import Plan
 from sequencer.review.coded import Coded, Codes, encode
+from sequencer.review.placing import Spelled, spelled
 from sequencer.review.plans import Mix, Plans, Shown
 from sequencer.review.question import type_word
 from sequencer.review.worth import Called, Stakes, payoffs
@@ -26,30 +26,42 @@ def shares_of(plans: Iterable[Plan]) -> Plans:
     plans : iterable of Plan
         At most one for each pitcher.
     """
-    by_pitcher = {plan.pitcher: plan for plan in plans}
-    places = {
-        name: {one.hitter: h for h, one in enumerate(plan.hitters)}
-        for name, plan in by_pitcher.items()
-    }
+    held = {plan.pitcher: _Shares(plan) for plan in plans}
 
     def shares(pitcher: str, hitter: str, balls: int, strikes: int, shown: Shown) -> Mix | None:
-        place = places.get(pitcher, {}).get(hitter)
-        if place is None:
-            return None
-        solved = by_pitcher[pitcher].solved
-        mix = solved.mix[place, balls, strikes, _last(solved.tables, shown)]
-        return {
-            (call.pitch, call.target): float(share)
-            for call, share in zip(solved.tables.calls, mix, strict=True)
-            if share > 0
-        }
+        one = held.get(pitcher)
+        return one.mix(hitter, balls, strikes, shown) if one else None
 
     return shares
 
 
-def _last(tables: Tables, shown: Shown) -> int:
-    """Return the place of what was shown among the plan's last pitches; 0 is nothing."""
-    return 0 if shown is None else tables.last_of(Call(*shown))
+class _Shares:
+    """The shares of one plan; what was asked once is kept, since a review asks the same often."""
+
+    def __init__(self, plan: Plan) -> None:
+        self._solved = plan.solved
+        self._places = {one.hitter: h for h, one in enumerate(plan.hitters)}
+        self._lasts: dict[Shown, int] = {None: 0}
+        self._mixes: dict[tuple[int, int, int, int], Mix] = {}
+
+    def mix(self, hitter: str, balls: int, strikes: int, shown: Shown) -> Mix | None:
+        """Return the share of every call, None for a hitter the plan does not have."""
+        place = self._places.get(hitter)
+        if place is None:
+            return None
+        at = place, balls, strikes, self._last(shown)
+        if at not in self._mixes:
+            calls = zip(self._solved.tables.calls, self._solved.mix[at].tolist(), strict=True)
+            self._mixes[at] = {
+                (call.pitch, call.target): share for call, share in calls if share > 0
+            }
+        return self._mixes[at]
+
+    def _last(self, shown: Shown) -> int:
+        """Return the place of what was shown among the plan's last pitches; 0 is nothing."""
+        if shown is not None and shown not in self._lasts:
+            self._lasts[shown] = self._solved.tables.last_of(Call(*shown))
+        return self._lasts[shown]
 
 
 def stakes_of(frame: "pd.DataFrame", plans: Iterable[Plan]) -> dict[str, tuple[Stakes, Called]]:
@@ -67,12 +79,24 @@ def stakes_of(frame: "pd.DataFrame", plans: Iterable[Plan]) -> dict[str, tuple[S
     """
     log = encode(frame)
     targets = _targets(frame, log)
+    own = _by_pitcher(log)
     found = {}
     for plan in plans:
-        called = _called(log, targets, plan)
+        rows = own.get(plan.pitcher)
+        called = None if rows is None else _called(log.only(rows), targets.only(rows), plan)
         if called is not None:
             found[plan.pitcher] = (_stakes(plan), called)
     return found
+
+
+def _by_pitcher(log: Coded) -> dict[str, Codes]:
+    """Return the rows of everyone of a name, in order."""
+    name = Spelled.of(log.words.pitchers, log.pitcher).code if log.words.pitchers else log.pitcher
+    order = np.argsort(name, kind="stable")
+    order = order[log.pitcher[order] >= 0]
+    cuts = np.flatnonzero(np.diff(name[order])) + 1
+    parts = np.split(order, cuts) if len(order) else []
+    return {log.names(int(rows[0]))[0]: rows for rows in parts}
 
 
 def _stakes(plan: Plan) -> Stakes:
@@ -91,34 +115,33 @@ def _stakes(plan: Plan) -> Stakes:
     return Stakes(runs, solved.looks, solved.mix, calls)
 
 
-def _targets(frame: "pd.DataFrame", log: Coded) -> list[str]:
+def _targets(frame: "pd.DataFrame", log: Coded) -> Spelled:
     """Return the target of each coded pitch, "" where none was set before the result."""
-    if "target" not in frame.columns:
-        return [""] * len(log)
-    words = frame["target"].fillna("").astype(str).to_numpy()[log.row]
-    if "target_when" in frame.columns:
-        late = frame["target_when"].fillna("").astype(str).to_numpy()[log.row] == "after"
-        words = np.where(late, "", words)
-    return [str(word) for word in words]
+    late = spelled(frame, "target_when").isin(["after"])
+    return spelled(frame, "target").blank(late).only(log.row)
 
 
-def _called(log: Coded, targets: list[str], plan: Plan) -> Called | None:
+def _called(log: Coded, targets: Spelled, plan: Plan) -> Called | None:
     """Return one pitcher's calls as places in the plan's tables."""
-    hitters = {one.hitter: h for h, one in enumerate(plan.hitters)}
-    nearest = _Nearest(plan.solved.tables.calls)
-    call = np.full(len(log), -1, dtype=np.int64)
-    hitter = np.full(len(log), -1, dtype=np.int64)
-    for row in range(len(log)):
-        pitcher, name = log.names(row)
-        if pitcher == plan.pitcher and log.pitch[row] >= 0:
-            call[row] = nearest(type_word(int(log.pitch[row])), targets[row])
-            hitter[row] = hitters.get(name, -1)
+    call = _calls(log, targets, plan.solved.tables.calls)
+    places = {one.hitter: h for h, one in enumerate(plan.hitters)}
+    # the last of them is of a hitter who is not known
+    hitter = np.array([*(places.get(name, -1) for name in log.words.hitters), -1])[log.hitter]
     known = (call >= 0) & (hitter >= 0) & (log.count_group >= 0)
     if not known.any():
         return None
     last = _lasts(log, call, plan.solved.tables.next_last)
     columns = (hitter, log.balls, log.strikes, last, call, log.game, log.row)
     return Called(*(column[known] for column in columns))
+
+
+def _calls(log: Coded, targets: Spelled, calls: tuple[Call, ...]) -> Codes:
+    """Return the call nearest to each pitch's type and target, -1 for none, (pitches,)."""
+    nearest, words = _Nearest(calls), targets.words.tolist()
+    kinds, kind = np.unique(log.pitch * len(words) + targets.code, return_inverse=True)
+    pairs = (divmod(int(one), len(words)) for one in kinds)
+    found = [nearest(type_word(p), words[t]) if p >= 0 else -1 for p, t in pairs]
+    return np.array(found, dtype=np.int64)[kind]
 
 
 def _lasts(log: Coded, call: Codes, next_last: Codes) -> Codes:

@@ -29,7 +29,7 @@ class Spelled:
     Attributes
     ----------
     words : ndarray, shape (distinct,)
-        Each word once; some may be of no pitch.
+        Each word once, in the order of the alphabet; some may be of no pitch.
     code : ndarray, shape (pitches,)
         Place in `words` of each pitch's word.
     """

@@ -4,9 +4,10 @@ from collections.abc import Callable, Mapping
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sequencer.baseball import pitches
-from sequencer.review.coded import HEIGHTS, SIDES, Coded, height_of, side_of
+from sequencer.review.coded import HEIGHTS, SIDES, Coded, Codes, height_of, side_of
 from sequencer.review.findings import Finding
 from sequencer.review.question import type_word
 
@@ -41,15 +42,10 @@ def asked_share(finding: Finding, log: Coded, plans: Plans) -> tuple[float, floa
     (float, float) or None
         None where plans cover too few of the pitches.
     """
-    chances = []
-    for row in finding.rows.tolist():
-        mix = plans(*log.names(row), int(log.balls[row]), int(log.strikes[row]), _shown(log, row))
-        chance = None if mix is None else _chance(finding, log, row, mix)
-        if chance is not None:
-            chances.append(chance)
-    if len(chances) < COVERED_FROM * len(finding.rows) or not chances:
+    chances = _chances(finding, log, plans)
+    p = chances[~np.isnan(chances)]
+    if len(p) < COVERED_FROM * len(chances) or not len(p):
         return None
-    p = np.array(chances)
     return float(p.mean()), float(np.sqrt((p * (1 - p)).sum()) / len(p))
 
 
@@ -67,7 +63,44 @@ def _shown(log: Coded, row: int) -> Shown:
     return type_word(int(log.previous[row])), SIDES[side] if side >= 0 else "middle"
 
 
-def _chance(finding: Finding, log: Coded, row: int, mix: Mix) -> float | None:
+def _chances(finding: Finding, log: Coded, plans: Plans) -> NDArray[np.float64]:
+    """Return the plan's chance of the habit on each pitch, nan where it has none, (pitches,)."""
+    more = _hangs_on(finding)
+    first, kind = _alike(log, finding.rows, (*_ASKED_BY, *more))
+    mixes: list[Mix | None] = []
+    found: dict[tuple[int, ...], float] = {}
+    chances = np.empty(len(first))
+    for place, row in enumerate(first.tolist()):
+        mix = plans(*log.names(row), int(log.balls[row]), int(log.strikes[row]), _shown(log, row))
+        mixes.append(mix)  # kept, so that no two of them are ever one object
+        key = (id(mix), *(int(getattr(log, name)[row]) for name in more))
+        if key not in found:
+            found[key] = np.nan if mix is None else _chance(finding, log, row, mix)
+        chances[place] = found[key]
+    return chances[kind]
+
+
+#: What a plan is asked by.
+_ASKED_BY: Final = ("pitcher", "hitter", "balls", "strikes", "previous", "previous_side")
+
+
+def _hangs_on(finding: Finding) -> tuple[str, ...]:
+    """Return what of a pitch, beside the plan's mix, the chance of the habit on it hangs on."""
+    factor = {"pitch": ("pitch",), "side of the plate": ("side",)}.get(finding.pattern.factor, ())
+    return (*factor, "previous") if "repeat" in finding.contrast.what else factor
+
+
+def _alike(log: Coded, rows: Codes, names: tuple[str, ...]) -> tuple[Codes, Codes]:
+    """Return one of each kind of pitches that columns tell apart, and the kind of every pitch."""
+    key = np.zeros(len(rows), dtype=np.int64)
+    for name in names:
+        column = getattr(log, name)[rows]
+        key = key * (int(column.max(initial=-1)) + 2) + column + 1
+    _, first, kind = np.unique(key, return_index=True, return_inverse=True)
+    return rows[first], kind.astype(np.int64)
+
+
+def _chance(finding: Finding, log: Coded, row: int, mix: Mix) -> float:
     """Return the plan's chance of the habit on one pitch, given what the condition already says."""
     place = {"side": side_of, "height": height_of}.get(finding.pattern.label)
     total = met = 0.0
@@ -77,7 +110,7 @@ def _chance(finding: Finding, log: Coded, row: int, mix: Mix) -> float | None:
             total += share
             if is_what(finding.contrast.what, pitch, target, int(log.previous[row])):
                 met += share
-    return met / total if total > 0 else None
+    return met / total if total > 0 else np.nan
 
 
 def _meets(factor: str, log: Coded, row: int, pitch: str, target: str) -> bool:
