@@ -67,13 +67,8 @@ def solve_games(payoffs: ArrayLike, allowed: ArrayLike | None = None) -> GameSol
     BadGame
         For the wrong shape, a payoff that is no finite number, or a game with no call allowed.
     """
-    return solve_checked(*checked_games(payoffs, allowed))
-
-
-def checked_games(payoffs: ArrayLike, allowed: ArrayLike | None = None) -> tuple[Floats, Bools]:
-    """Check what ``solve_games`` is given: (games, calls, looks), (games, calls) allowed."""
     game = _checked(payoffs)
-    return game, _checked_mask(allowed, game.shape)
+    return solve_checked(game, _checked_mask(allowed, game.shape))
 
 
 def solve_checked(
@@ -116,12 +111,6 @@ def _solve(best: BestSoFar, start: tuple[Floats, Floats] | None) -> GameSolution
     return GameSolution(best.value, best.rows, best.columns, best.gap)
 
 
-def worst_case(payoffs: Floats, calls: Floats) -> Floats:
-    """Give the runs of a best look against each mix of calls, (...) of (..., calls)."""
-    worst: Floats = _against(calls, payoffs).max(axis=-1)
-    return worst
-
-
 def _checked(payoffs: ArrayLike) -> Floats:
     try:
         game = np.asarray(payoffs, dtype=np.float64)
@@ -155,12 +144,6 @@ def _checked_mask(allowed: ArrayLike | None, shape: tuple[int, ...]) -> Bools:
     if empty.size:
         raise BadGame(f"Game {empty[0]} has no allowed call: allow at least one.")
     return mask
-
-
-def _against(mix: Floats, payoffs: Floats) -> Floats:
-    """Payoff of every column against a mix of rows."""
-    result: Floats = np.matmul(mix[..., None, :], payoffs)[..., 0, :]
-    return result
 
 
 def _whole(best: BestSoFar, games: Ints) -> None:

@@ -1,4 +1,8 @@
-"""The most spread mixes of at-bats solved against every look: as `spread`, for open games.
+"""Among mixes that are as good as the best against every look, find the most spread one.
+
+An exact solution is a corner: it puts a family on as few spots as it can, and that is a habit a
+reader finds. The most spread mix has the least sum of squared shares, which is the chance that two
+pitches drawn from it are the same call; being unique, it does not hang on how ties were broken.
 
 A mix is held to its limit at a few looks, and at others as it turns out to break it there. Once
 solved, states hang on each other no more: of many, those after no last pitch are spread first, and
@@ -185,7 +189,7 @@ def _back_inside(
             break
         columns = games.columns(numbers)
         near, far = (np.matmul(one[:, None, :], columns)[:, 0] for one in (safe, mix))
-        beyond = far > limit[:, None]
+        beyond = far > np.maximum(limit[:, None], near)
         share = np.where(beyond, (limit[:, None] - near) / np.where(beyond, far - near, 1.0), 1.0)
         part = np.clip(share.min(axis=1), 0.0, 1.0)[:, None]
         mix = np.where(over[:, None], safe + part * (mix - safe), mix)

@@ -29,8 +29,7 @@ from sequencer.planning.open_replies import leaning_worth
 from sequencer.planning.open_spread import spread_open
 from sequencer.planning.outcomes import Tables, tables
 from sequencer.planning.plan import plan
-from sequencer.planning.solved import PITCHES, solve
-from sequencer.planning.spread import WITHIN
+from sequencer.planning.solved import PITCHES, WITHIN, solve
 from sequencer.planning.stakes import Moment
 from sequencer.planning.suggest import ready
 from tests.planning.plan_people import LEVEL, a_hitter, a_league, a_pitcher

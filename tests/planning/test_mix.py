@@ -15,8 +15,7 @@ from sequencer.planning.carried import ROW_OF, card_games
 from sequencer.planning.context import context, game_for
 from sequencer.planning.mix import MOST, TENTHS, Card, card, cards, menu, mix_of, simplicity_cost
 from sequencer.planning.pairs import met_by_habit, pair_used_most
-from sequencer.planning.solved import Solved, solve
-from sequencer.planning.spread import WITHIN
+from sequencer.planning.solved import WITHIN, Solved, solve
 from tests.planning.cards import a_line_up, a_thrower
 from tests.planning.plan_people import a_hitter, a_league, a_pitcher
 

@@ -16,7 +16,7 @@ from sequencer.errors import BadInput
 from sequencer.planning.at_bat import evaluate_at_bat, evaluate_tables, solve_at_bat
 from sequencer.planning.calls import STRIKE_FIRST, CoachRules, in_zone
 from sequencer.planning.plan import Plan, plan
-from sequencer.planning.spread import WITHIN
+from sequencer.planning.solved import WITHIN
 from tests.planning.plan_people import a_hitter, a_league, a_pitcher, shares
 
 Floats = NDArray[np.float64]
