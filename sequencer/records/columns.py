@@ -8,14 +8,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from sequencer.baseball import pitches, zone
+from sequencer.baseball import pitches, tells, zone
 from sequencer.errors import BadInput
 from sequencer.records.event import EVENTS
 
 #: - text: free words; int, float: numbers; flag: 0 or 1; date: ISO (2026-04-18)
 #: - word: one of `words`; place: a cell or a target in the hitter's (or the catcher's) words
 #: - list: several texts with `;` between; base: empty or 0, a runner's name, or 1
-Kind = Literal["text", "int", "float", "flag", "date", "word", "place", "list", "base"]
+#: - tells: a list in which a text may carry what was measured, `glove height=31`
+Kind = Literal["text", "int", "float", "flag", "date", "word", "place", "list", "tells", "base"]
 Value = str | int | float | bool | dt.date | tuple[str, ...] | None
 
 _TRUE: Final = frozenset({"1", "yes", "true"})
@@ -54,7 +55,9 @@ class Column:
             case "place":
                 return known_place(text, self.words, self.name)
             case "list":
-                return tuple(part for piece in text.split(";") if (part := piece.strip()))
+                return _parts(text)
+            case "tells":
+                return tuple(_tell(part) for part in _parts(text))
         return self._number_or_date(text) if text else None
 
     def _number_or_date(self, text: str) -> int | float | bool | dt.date:
@@ -87,6 +90,16 @@ class Column:
             case tuple():
                 return "; ".join(value)
         return str(value)
+
+
+def _parts(text: str) -> tuple[str, ...]:
+    return tuple(part for piece in text.split(";") if (part := piece.strip()))
+
+
+def _tell(text: str) -> str:
+    """Return a noted tell as it is kept; raise BadInput where what was measured is no number."""
+    word, value = tells.parse(text)
+    return word if value is None else f"{word}={text.partition('=')[2].strip()}"
 
 
 def plain_word(text: str) -> str:
@@ -228,7 +241,7 @@ THROWN_COLUMNS: Final = (
     Column("contact_value", "float", "expected value of a ball so hit, on-base scale, .33 average"),
     Column("fielders", "text", "positions of the fielders, 6-4-3"),
     Column("moves", "text", "runners who did not move as usual: 1-3;2-home;b-2"),
-    Column("tells", "list", "tells seen"),
+    Column("tells", "tells", "tells seen, or measured: arm slows; glove height=31"),
     Column("tells_watched", "list", "tells watched for, seen or not"),
     Column("advice", "text", "call that was advised; empty when none"),
     Column("note", "text", "anything else"),
@@ -325,7 +338,7 @@ BULLPEN_COLUMNS: Final = (
     Column("strike", "flag", "in the zone, as the catcher saw it"),
     Column("count", "text", "the count he was to think of, 1-2"),
     Column("hitter_side", "word", "side of the hitter he was to think of", HANDS),
-    Column("tells", "list", "tells seen"),
+    Column("tells", "tells", "tells seen, or measured: arm slows; glove height=31"),
     Column("tells_watched", "list", "tells watched for, seen or not"),
     Column("note", "text", "about this throw"),
     Column("bullpen_note", "text", "about the whole bullpen"),
@@ -343,6 +356,18 @@ GAME_COLUMNS: Final = (
     Column("rules", "text", "rule set"),
     Column("rule_edits", "text", "single rules changed for this game, as JSON"),
     Column("both_halves", "flag", "their pitching was logged too"),
+)
+
+#: What someone saw of the pitches of a log, on video or from the stands: which pitch, by at-bat and
+#: number or by order in the game, and what was seen and watched for.
+TELL_NOTE_COLUMNS: Final = (
+    Column("game", "text", "the game's name or key", required=True),
+    Column("at_bat", "int", "number of the at-bat in the game, both halves"),
+    Column("pitch_no", "int", "number of the pitch in the at-bat, from 1"),
+    Column("order", "int", "number of the pitch in the game, from 1, instead of these two"),
+    Column("observer", "text", "who watched", required=True),
+    Column("tells", "tells", "tells seen, or measured"),
+    Column("tells_watched", "list", "tells watched for, seen or not"),
 )
 
 #: Every table of an export, in the order an import reads them back.

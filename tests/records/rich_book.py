@@ -58,7 +58,7 @@ def add_bullpens(book: Book) -> None:
             speed_mph=71.5,
             strike=False,
             count="1-2",
-            tells=("slow arm",),
+            tells=("slow arm", "time to plate=1.42"),
             tells_watched=("slow arm", "glove"),
             note="short",
         ),
@@ -146,6 +146,8 @@ def add_our_half(book: Book) -> Game:
             seen_from="measured",
             break_side_in=-3.5,
             break_up_in=0.1,
+            tells=("winks", "hold=2.5"),
+            tells_watched=("winks", "long look"),
         )
     )
     log.add(Pitch(result="called strike", tells=("glove",), tells_watched=("glove", "arm")))

@@ -67,6 +67,16 @@ def test_a_target_may_be_any_place_in_either_frame(word: str) -> None:
             st.just("list"),
             st.lists(st.from_regex(r"[a-z][a-z ]*[a-z]", fullmatch=True), max_size=4).map(tuple),
         ),
+        st.tuples(
+            st.just("tells"),
+            st.lists(
+                st.one_of(
+                    st.from_regex(r"[a-z][a-z ]*[a-z]", fullmatch=True),
+                    st.floats(allow_nan=False, allow_infinity=False).map("chin={!r}".format),
+                ),
+                max_size=4,
+            ).map(tuple),
+        ),
         st.tuples(st.sampled_from(["int", "float", "flag", "date"]), st.none()),
     )
 )

@@ -38,7 +38,7 @@ _WORDS: dict[str, list[str]] = {
     "shakes": ["", "0", "2"],
     "launch_deg": ["", "-12.5", "28"],
     "timing": ["", "early", "On  Time", "late"],
-    "tells": ["", "glove", "glove;arm ; "],
+    "tells": ["", "glove", "glove;arm ; ", "glove height = 31;arm"],
     "note": ["", "a note", " 'quoted', and more "],
     "catcher": ["", "Cy Marsh", "#4"],
     "on_first": ["", "0", "Abe Fox"],

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
 
+from sequencer.baseball.tells import corrections
 from sequencer.errors import BadInput
 from sequencer.records.bullpen import Bullpen, Throw
 from sequencer.records.columns import BULLPEN_COLUMNS
@@ -14,6 +15,7 @@ from sequencer.records.readers.cells import (
     check_place,
     needed,
     needs_side,
+    noted_tells,
     number_of,
     text_of,
     to_catcher,
@@ -51,6 +53,8 @@ def read_bullpens(reading: Reading, table: Table, defaults: Defaults) -> None:
             pens.read(cells)
         except BadInput as error:
             reading.bad.append(BadRow(line, str(error), table.path.name))
+    for told in corrections(word for _, cells in rows for word in noted_tells(cells)):
+        reading.warn(told)
 
 
 def _pitcher(cells: Cells, defaults: Defaults) -> Said:

@@ -106,6 +106,13 @@ def text_of(cells: Cells, name: str) -> str:
     return value if isinstance(value, str) else ""
 
 
+def noted_tells(cells: Cells) -> tuple[str, ...]:
+    """Return the words of a row's tells, seen or watched for, without what was measured."""
+    noted = [cells.get(name) for name in ("tells", "tells_watched")]
+    lists = (value for value in noted if isinstance(value, tuple))
+    return tuple(text.partition("=")[0].strip() for texts in lists for text in texts)
+
+
 def number_of(cells: Cells, name: str) -> int | None:
     """Return a whole number's cell, None when it is empty or absent."""
     value = cells.get(name)

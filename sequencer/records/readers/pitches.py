@@ -3,9 +3,10 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from sequencer.baseball.tells import corrections
 from sequencer.errors import CoachError
 from sequencer.records.game import Game
-from sequencer.records.readers.cells import Cells, needs_side, text_of
+from sequencer.records.readers.cells import Cells, needs_side, noted_tells, text_of
 from sequencer.records.readers.headers import game_of
 from sequencer.records.readers.lines import (
     GameLines,
@@ -150,3 +151,5 @@ def _warn(reading: Reading, games: Games) -> None:
             f"{sided} pitches say in or away and the file has no bats; hitters whose side the "
             "book does not know were read as right-handed"
         )
+    for told in corrections(word for cells in pitches for word in noted_tells(cells)):
+        reading.warn(told)

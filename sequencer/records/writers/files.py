@@ -69,6 +69,7 @@ def parquet_bytes(rows: Iterable[Cells], columns: tuple[Column, ...]) -> bytes:
         "flag": pyarrow.bool_(),
         "date": pyarrow.date32(),
         "list": pyarrow.list_(pyarrow.string()),
+        "tells": pyarrow.list_(pyarrow.string()),
     }
     schema = pyarrow.schema([(c.name, types.get(c.kind, pyarrow.string())) for c in columns])
     kept = [{name: _plain_text(cells.get(name)) for name in names(columns)} for cells in rows]

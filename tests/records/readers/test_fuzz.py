@@ -32,6 +32,7 @@ GOOD = {
     "text": st.sampled_from(["opener", "Ash Reed", "Lew Toll", "Sam #7", "#7", "7", "a1", ""]),
     "base": st.sampled_from(["", "0", "1", "Lew Toll", "#7"]),
     "list": st.sampled_from(["", "glove", "glove; arm", "extends", "good eye: always"]),
+    "tells": st.sampled_from(["", "glove", "arm slws; hold=1.5", "glove height=31"]),
 }
 
 

@@ -121,3 +121,28 @@ def test_every_reader_has_columns_with_a_required_one() -> None:
         assert len(names) == len(set(names))
         assert any(column.required for column in reader.columns)
         assert all(column.meaning for column in reader.columns)
+
+
+def test_bullpens_hold_what_was_measured_and_a_slip_of_a_tell_is_told(
+    book: Book, tmp_path: Path
+) -> None:
+    text = BULLPENS.replace(",set,strike", ",set,strike,tells,tells_watched")
+    rows = text.splitlines()
+    rows[1] += ',arm slws; hold=1.5,"arm slows; winks"'
+    rows[2:] = [row + ",," for row in rows[2:]]
+    done = read(book, tmp_path, "bullpen", "\n".join(rows) + "\n")
+    assert done.warnings[-1] == "'arm slws' is counted as 'arm slows'."
+    (pen,) = book.bullpens()
+    assert pen.throws[0].tells == ("arm slws", "hold=1.5")
+    assert pen.throws[0].tells_watched == ("arm slows", "winks")
+
+
+def test_a_measured_tell_that_is_no_number_is_refused_by_its_line(
+    book: Book, tmp_path: Path
+) -> None:
+    text = BULLPENS.replace(",set,strike", ",set,strike,tells").replace("R,1,1", "R,1,1,hold=long")
+    rows = [row + "," if n > 1 else row for n, row in enumerate(text.splitlines())]
+    done = read(book, tmp_path, "bullpen", "\n".join(rows) + "\n")
+    assert [(bad.line, bad.reason) for bad in done.bad] == [
+        (2, "'long' of the tell 'hold' is not a number; write hold=1.5")
+    ]
