@@ -1,9 +1,16 @@
-"""Small statistics scipy has not: adjusted p, bias-corrected information, permutation p, power."""
+"""Small statistics scipy has not: adjusted p, bias-corrected information, agreement, areas."""
+
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from sequencer.review.exact import exact_test
+
 Floats = NDArray[np.float64]
+
+#: Standard deviations to either side of 95 % of a normal law.
+Z95: Final = 1.959963984540054
 
 
 def benjamini_hochberg(p: ArrayLike) -> Floats:
@@ -83,18 +90,96 @@ def g_statistic(table: ArrayLike) -> float:
 
 
 def fisher_exact(table: ArrayLike) -> tuple[float, float]:
-    """Return Fisher's exact p of a 2 x 2 table: (more in the first cell, either way).
+    """Return Fisher's exact p of a 2 x 2 table: (more in the first cell, either way)."""
+    more, either, _ = exact_test(np.asarray(table)[None])
+    return more, either
 
-    The first is the chance of a first cell at least this large with all margins held; the second
-    adds every table no more likely than this one.
+
+def wilson(right: int, total: int, z: float = Z95) -> tuple[float, float]:
+    """Return Wilson's interval of a share; 0 to 1 of nothing.
+
+    Notes
+    -----
+    Wilson (1927), Journal of the American Statistical Association 22, 209-212.
     """
-    from scipy.stats import hypergeom
+    if total == 0:
+        return 0.0, 1.0
+    share, over = right / total, 1 + z**2 / total
+    middle = (share + z**2 / (2 * total)) / over
+    half = z * np.sqrt(share * (1 - share) / total + z**2 / (4 * total**2)) / over
+    return max(0.0, float(middle - half)), min(1.0, float(middle + half))
 
-    (a, b), (c, d) = np.asarray(table, dtype=int).tolist()
-    law = hypergeom(a + b + c + d, a + b, a + c)
-    chances = law.pmf(np.arange(max(0, a - d), min(a + b, a + c) + 1))
-    as_unlikely = chances[chances <= law.pmf(a) * (1 + 1e-7)]
-    return float(law.sf(a - 1)), float(min(1.0, as_unlikely.sum()))
+
+def area_interval(area: float, ones: int, others: int, z: float = Z95) -> tuple[float, float]:
+    """Return an interval of an area under the ROC curve (Mann-Whitney U / (ones * others)).
+
+    The areas from which the one seen is z standard deviations away: never empty at 0 and 1.
+
+    Notes
+    -----
+    Newcombe (2006), Statistics in Medicine 25, 559-573, method 5.
+    """
+    from scipy.optimize import brentq
+
+    many = (ones + others) / 2 - 1
+
+    def off(true: float) -> float:
+        spread = true * (1 - true) * (1 + many * ((1 - true) / (2 - true) + true / (1 + true)))
+        return float((area - true) ** 2 - z**2 * spread / (ones * others))
+
+    # The area itself is a root when it is 0 or 1: not the one meant.
+    low = brentq(off, 0.0, area * (1 - 1e-9)) if area > 0 else 0.0
+    high = brentq(off, area + (1 - area) * 1e-9, 1.0) if area < 1 else 1.0
+    return float(low), float(high)
+
+
+class Kappa(NamedTuple):
+    """Agreement beyond chance of two observers: kappa, its standard error, a 95 % interval."""
+
+    kappa: float
+    error: float
+    low: float
+    high: float
+
+
+def cohen_kappa(table: ArrayLike) -> Kappa | None:
+    """Return Cohen's kappa of a table of counts (first observer down, second across).
+
+    Parameters
+    ----------
+    table : array_like, shape (k, k)
+
+    Returns
+    -------
+    Kappa or None
+        None where there is nothing to agree on: nobody ever said anything but one word. The
+        interval is kappa and 1.96 standard errors; where all agree, and the error is nought, its
+        low end is that of Wilson's interval of the share agreed, with agreement by chance held.
+
+    Notes
+    -----
+    Cohen (1960), Educational and Psychological Measurement 20, 37-46; standard error of Fleiss,
+    Cohen and Everitt (1969), Psychological Bulletin 72, 323-327.
+    """
+    counts = np.asarray(table, dtype=float)
+    total = counts.sum()
+    if not total:
+        return None
+    share = counts / total
+    first, second = share.sum(axis=1), share.sum(axis=0)
+    agreed, by_chance = float(np.trace(share)), float(first @ second)
+    if by_chance > 1 - 1e-12:
+        return None
+    kappa = (agreed - by_chance) / (1 - by_chance)
+    margins = second[:, None] + first[None, :]
+    on = (np.diag(share) * (1 - np.diag(margins) * (1 - kappa)) ** 2).sum()
+    off = (1 - kappa) ** 2 * ((share * margins**2).sum() - (np.diag(share * margins**2)).sum())
+    variance = (on + off - (kappa - by_chance * (1 - kappa)) ** 2) / (1 - by_chance) ** 2
+    error = float(np.sqrt(max(variance, 0.0) / total))
+    low, high = kappa - Z95 * error, min(1.0, kappa + Z95 * error)
+    if agreed == 1:
+        low = (wilson(int(total), int(total))[0] - by_chance) / (1 - by_chance)
+    return Kappa(kappa, error, max(-1.0, low), high)
 
 
 def permutation_p(at_least: int, draws: int) -> float:

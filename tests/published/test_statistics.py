@@ -2,21 +2,28 @@
 
 import numpy as np
 import pytest
-from scipy.stats import chi2_contingency
+from scipy.stats import chi2_contingency, false_discovery_control, mannwhitneyu
 from scipy.stats import entropy as scipy_entropy
 from scipy.stats import fisher_exact as scipy_fisher
-from sklearn.metrics import mutual_info_score
+from sklearn.metrics import cohen_kappa_score, mutual_info_score, roc_auc_score
+from statsmodels.stats.inter_rater import cohens_kappa
 from statsmodels.stats.multitest import multipletests
+from statsmodels.stats.proportion import proportion_confint
 
+from sequencer.review.exact import exact_test
 from sequencer.review.statistics import (
+    area_interval,
     benjamini_hochberg,
+    cohen_kappa,
     entropy,
     fisher_exact,
     g_statistic,
     mutual_information,
     permutation_p,
     smallest_found,
+    wilson,
 )
+from sequencer.review.tell_measured import gauge, rank_p
 
 # Benjamini and Hochberg (1995), JRSS B 57, 289-300: fifteen p-values of a thrombolysis trial.
 TRIAL = [
@@ -39,6 +46,7 @@ def test_the_trial_of_1995_rejects_four_at_five_percent_and_nine_at_ten() -> Non
 def test_adjusted_p_values_agree_with_statsmodels_in_any_order() -> None:
     p = np.random.default_rng(1).permutation([*TRIAL, 0.0095, 0.02, 0.02])
     assert benjamini_hochberg(p) == pytest.approx(multipletests(p, method="fdr_bh")[1])
+    assert benjamini_hochberg(p) == pytest.approx(false_discovery_control(p))
 
 
 @pytest.mark.parametrize(
@@ -97,6 +105,109 @@ def test_exact_p_agrees_with_scipy(table: list[list[int]]) -> None:
     more, either = fisher_exact(table)
     assert more == pytest.approx(scipy_fisher(table, alternative="greater").pvalue)
     assert either == pytest.approx(scipy_fisher(table).pvalue)
+
+
+@pytest.mark.parametrize(
+    ("table", "either"), [([[30, 10], [10, 30]], 1.48748e-05), ([[12, 8], [5, 15]], 0.0535510)]
+)
+def test_exact_p_of_two_tables_worked_out(table: list[list[int]], either: float) -> None:
+    # Computed from the hypergeometric law.
+    assert fisher_exact(table)[1] == pytest.approx(either, rel=1e-5)
+
+
+def test_rabbits_given_penicillin_at_five_levels_are_tested_within_levels() -> None:
+    # Mantel (1963), as in Agresti (1990), Categorical Data Analysis, 231-237: rows are the delay,
+    # columns cured and died. R's mantelhaen.test(Rabbits, exact = TRUE): S = 16, p .0399449.
+    rabbits = [
+        [[0, 6], [0, 5]],
+        [[3, 3], [0, 6]],
+        [[6, 0], [2, 4]],
+        [[5, 1], [6, 0]],
+        [[2, 0], [5, 0]],
+    ]
+    test = exact_test(rabbits)
+    assert test.either == pytest.approx(0.0399449, abs=1e-7)
+    assert test.more == pytest.approx(test.either / 2, abs=1e-7)
+
+
+def test_exact_p_in_strata_is_what_shuffling_within_strata_gives() -> None:
+    rng = np.random.default_rng(5)
+    tables = np.array([[[4, 2], [3, 9]], [[2, 3], [1, 10]], [[3, 0], [4, 4]]])
+    drawn = np.zeros(40_000)
+    for (a, b), (c, d) in tables:
+        drawn += rng.hypergeometric(a + b, c + d, a + c, size=len(drawn))
+    more = (drawn >= tables[:, 0, 0].sum()).mean()
+    assert exact_test(tables).more == pytest.approx(more, abs=0.005)
+
+
+@pytest.mark.parametrize(
+    ("table", "kappa"),
+    [
+        # Artstein and Poesio (2008), Computational Linguistics 34, 555-596, table 1.
+        ([[20, 20], [10, 50]], 0.348),
+        # the example of the R package `statpsych` (CRAN), ci.kappa
+        ([[31, 12], [4, 58]], 0.6756757),
+        # three words, the same paper's table 4
+        ([[46, 0, 0], [6, 32, 6], [0, 0, 10]], 0.8013),
+    ],
+)
+def test_kappa_of_two_observers(table: list[list[int]], kappa: float) -> None:
+    found = cohen_kappa(table)
+    assert found is not None
+    assert found.kappa == pytest.approx(kappa, abs=5e-4)
+    counts = np.array(table)
+    first, second = (np.repeat(axis.ravel(), counts.ravel()) for axis in np.indices(counts.shape))
+    assert found.kappa == pytest.approx(cohen_kappa_score(first, second))
+    theirs = cohens_kappa(counts)
+    assert (found.error, found.low, found.high) == pytest.approx(
+        (theirs.std_kappa, theirs.kappa_low, theirs.kappa_upp)
+    )
+
+
+def test_the_standard_error_of_kappa() -> None:
+    # `statpsych` (CRAN), ci.kappa(.05, 31, 12, 4, 58), after Fleiss and Paik (2003): estimate
+    # 0.6756757, standard error 0.07344761, 0.5317210 to 0.8196303.
+    found = cohen_kappa([[31, 12], [4, 58]])
+    assert found == pytest.approx((0.6756757, 0.07344761, 0.5317210, 0.8196303), abs=1e-7)
+
+
+@pytest.mark.parametrize(("right", "total"), [(9, 10), (0, 4), (7, 7), (30, 90)])
+def test_wilsons_interval_agrees_with_statsmodels(right: int, total: int) -> None:
+    assert wilson(right, total) == pytest.approx(
+        proportion_confint(right, total, method="wilson"), abs=1e-12
+    )
+
+
+def test_a_rank_test_of_one_day_agrees_with_scipy_and_its_area_with_scikit_learn() -> None:
+    rng = np.random.default_rng(2)
+    ones, rest = rng.normal(0.7, size=9), rng.normal(size=21)
+    theirs = mannwhitneyu(ones, rest, method="exact").pvalue
+    assert rank_p([(ones, rest)], rng) == pytest.approx(theirs)
+    tied = np.round(ones, 1), np.round(rest, 1)
+    assert rank_p([tied], rng) == pytest.approx(mannwhitneyu(*tied).pvalue, abs=0.02)
+    measures = [("day", "changeup", float(x)) for x in tied[0]]
+    measures += [("day", "fastball", float(x)) for x in tied[1]]
+    (gauged,) = gauge("hold", measures, rng)
+    area = roc_auc_score([1] * 9 + [0] * 21, np.concatenate(tied))
+    assert gauged.area == pytest.approx(area)
+
+
+def test_an_area_is_held_by_its_interval_about_as_often_as_it_says() -> None:
+    # Newcombe (2006), Statistics in Medicine 25, 559-573, method 5; normal numbers, 12 and 30.
+    rng = np.random.default_rng(7)
+    true = 0.8555778  # normal law at 1.5 / sqrt 2
+    held = 0
+    for _ in range(400):
+        ones, rest = rng.normal(1.5, size=12), rng.normal(size=30)
+        low, high = area_interval(float((ones[:, None] > rest).mean()), 12, 30)
+        held += low <= true <= high
+    assert 0.92 <= held / 400 <= 0.99
+
+
+def test_an_area_of_one_is_not_sure() -> None:
+    low, high = area_interval(1.0, 4, 8)
+    assert 0.5 < low < 0.9
+    assert high == 1.0
 
 
 def test_a_permutation_p_is_never_zero() -> None:
