@@ -1,82 +1,163 @@
-"""The pitch before as a factor: today's label is tomorrow's condition, so both move together.
+"""The pitches before as a factor: today's label is tomorrow's condition, so both move together.
 
-Holding the labels before in place while the others are dealt again would let a pitch be dealt its
-own predecessor's label, which the pitcher could not have thrown again without throwing it twice: in
-small strata every pitcher would seem to change too often. Here every pitch but the first of an
-at-bat is dealt a label of its stratum, and what came before is read from the deal.
+Holding the labels before in place while the others are drawn again would let no log be drawn in
+which a pitch and the one after it differ from what was seen together: in small cells every pitcher
+would seem to change too often (measured). Here every pitch is drawn, and what came before is read
+from the draw. What is counted is how a pitch and those before it depart from the usual at once, so
+that what the usual rates were fitted from moves it little.
 """
 
-from typing import Final
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sequencer.review.coded import Coded
-from sequencer.review.question import SMALLEST_VARIANCE, Question, cross
-from sequencer.review.screen import Deck, Tested, decide
+from sequencer.review.coded import Coded, Codes
+from sequencer.review.question import SMALLEST_VARIANCE, Held, Question, held_by
+from sequencer.review.screen import Dealer, Tested, bars_of, batches_of, decide
+from sequencer.review.usual import Usual
 
 Floats = NDArray[np.float64]
 
-#: Deals that settle the mean and spread of each contrast before the test's own: enough for a
-#: twentieth of the spread.
-PILOT: Final = 400
+
+@dataclass(frozen=True, eq=False)
+class Chain:
+    """A pitcher's labels in order, and how often each would usually come.
+
+    Attributes
+    ----------
+    rows : ndarray, shape (pitches,)
+        Positions in the coded log of every pitch whose label is known.
+    labels : ndarray, shape (pitches,)
+    usual : Usual
+    before : ndarray, shape (run, links)
+        Places of the pitches before; the last the farthest back.
+    after : ndarray, shape (links,)
+        Places of the pitches that come after them.
+    """
+
+    rows: Codes
+    labels: Codes
+    usual: Usual
+    before: Codes
+    after: Codes
+
+    @classmethod
+    def of(
+        cls,
+        question: Question,
+        log: Coded,
+        also_held: tuple[Held, ...] = (),
+        also: Codes | None = None,
+    ) -> Self:
+        """Return the chain a question about the pitches before is put to."""
+        label = log.label(question.pattern.label)
+        known = np.unique(label[question.rows])
+        known = np.union1d(known, np.unique(log.previous[question.rows]))
+        rows = np.flatnonzero(np.isin(label, known))
+        labels = np.searchsorted(known, label[rows]).astype(np.int64)
+        held = question.pattern.held
+        factors = held_by(held, log.only(rows), also_held, None if also is None else also[rows])
+        links = np.where(
+            (np.diff(log.order[rows], prepend=-2) == 1)
+            & (np.diff(log.at_bat[rows], prepend=-2) == 0),
+            np.arange(len(rows)) - 1,
+            -1,
+        )
+        before, after = [], np.arange(len(rows))
+        back = after
+        for _ in range(question.pattern.run):
+            back = np.where(back >= 0, links[back], -1)
+            before.append(back)
+        complete = before[-1] >= 0
+        usual = Usual.of(factors, labels, question.shape[1])
+        return cls(rows, labels, usual, np.stack(before)[:, complete], after[complete])
+
+    def counted(self, ones: NDArray[np.float32]) -> NDArray[np.float32]:
+        """(draws, classes, labels): departures of a pitch and those before it, added up.
+
+        Parameters
+        ----------
+        ones : ndarray, shape (draws, pitches, labels)
+            1 for what each pitch turned out to be.
+        """
+        earlier, now = self._departures(ones)
+        return np.asarray(np.matmul(earlier.transpose(0, 2, 1), now))
+
+    def _departures(self, ones: NDArray[np.float32]) -> tuple[NDArray[np.float32], ...]:
+        rates = self.usual.rates.astype(np.float32)
+        seen, usually = ones[:, self.before[0]], rates[self.before[0]]
+        for back in self.before[1:]:
+            seen, usually = seen * ones[:, back], usually * rates[back]
+        return seen - usually, ones[:, self.after] - rates[self.after]
+
+    def added(self, weights: Floats) -> Floats:
+        """Return what each pitch that comes after another adds to a contrast, (links,)."""
+        ones = np.eye(weights.shape[1], dtype=np.float32)[self.labels][None]
+        earlier, now = self._departures(ones)
+        return np.asarray(np.einsum("ia,ab,ib->i", earlier[0], weights, now[0]), dtype=float)
+
+    def variance(self, weights: Floats) -> Floats:
+        """Return the variance of each contrast by chance, (contrasts,); exact given the rates."""
+        rates = self.usual.rates
+        earlier = np.prod(rates[self.before], axis=0)
+        now = rates[self.after]
+        # sum over pitches of (diag(q) - q q') x (diag(p) - p p'), never formed pitch by pitch
+        qp = earlier.T @ now
+        moved = np.einsum("ab,cab->c", qp, weights**2)
+        both = (earlier[:, :, None] * earlier[:, None, :]).reshape(len(earlier), -1)
+        pairs = (now[:, :, None] * now[:, None, :]).reshape(len(now), -1)
+        labels = rates.shape[1]
+        by_q = (both.T @ now).reshape(labels, labels, labels)
+        by_p = (earlier.T @ pairs).reshape(labels, labels, labels)
+        by_both = (both.T @ pairs).reshape((labels,) * 4)
+        moved -= np.einsum("xyb,cxb,cyb->c", by_q, weights, weights, optimize=True)
+        moved -= np.einsum("axy,cax,cay->c", by_p, weights, weights, optimize=True)
+        moved += np.einsum("xyuv,cxu,cyv->c", by_both, weights, weights, optimize=True)
+        return np.asarray(np.maximum(moved, 0.0), dtype=float)
 
 
-def answer_by_chain(question: Question, log: Coded, rng: np.random.Generator) -> Tested | None:
-    """Deal labels within strata, each pitch then being the one before its successor.
+def answer_by_chain(
+    question: Question, chain: Chain, dealer: Dealer, allowed: float
+) -> Tested | None:
+    """Draw a whole log at a time, each pitch then being the one before its successor.
 
     Parameters
     ----------
     question : Question
         Its classes are the labels before, in the same codes.
-    log : Coded
-    rng : numpy Generator
+    chain : Chain
+    dealer : Dealer
+        Of the chain's usual rates.
+    allowed : float
+        False alarms allowed this question.
 
     Returns
     -------
     Tested or None
         None when no contrast could move.
     """
-    links = _links(question, log)
-    weights = question.weights.reshape(len(question.contrasts), -1)
-    deck = Deck(question)
-
-    def dealt(draws: int) -> Floats:
-        return _tables(question, deck, links, draws, rng) @ weights.T
-
-    batch = max(1, (1 << 17) // len(question))
-    pilot = np.concatenate([dealt(min(batch, PILOT - i)) for i in range(0, PILOT, batch)])
-    mean, variance = pilot.mean(axis=0), pilot.var(axis=0, ddof=1)
-    kept = np.flatnonzero(variance >= SMALLEST_VARIANCE)
+    every = question.weights
+    chance = chain.variance(every)
+    kept = np.flatnonzero(chance >= SMALLEST_VARIANCE)
     if not kept.size:
         return None
-    seen = weights @ cross(question.classes, question.labels, question.shape).ravel()
+    weights, chance = every[kept], chance[kept]
+    labels = question.shape[1]
+    codes = np.arange(labels, dtype=np.int8)
 
-    def shuffled(draws: int) -> Floats:
-        return dealt(draws)[:, kept]
+    def surplus(dealt: NDArray[np.int8]) -> Floats:
+        ones = (dealt[:, :, None] == codes).astype(np.float32)
+        return np.asarray(np.einsum("dab,cab->dc", chain.counted(ones), weights), dtype=float)
 
-    return decide(kept, seen[kept], mean[kept], variance[kept], shuffled, len(question))
+    def drawn() -> Iterator[Floats]:
+        for number, draws in enumerate(batches_of(len(chain.labels))):
+            yield surplus(dealer.batch(number, draws)) / np.sqrt(chance)
 
-
-def _links(question: Question, log: Coded) -> NDArray[np.int64]:
-    """Return each pitch's predecessor among the pitches dealt, -1 where that one stays as it is."""
-    order, at_bat = log.order[question.rows], log.at_bat[question.rows]
-    follows = (np.diff(order, prepend=-2) == 1) & (np.diff(at_bat, prepend=-2) == 0)
-    return np.where(follows, np.arange(len(order)) - 1, -1)
-
-
-def _tables(
-    question: Question,
-    deck: Deck,
-    links: NDArray[np.int64],
-    draws: int,
-    rng: np.random.Generator,
-) -> Floats:
-    """Return tables of label before by label over deals, (draws, labels * labels)."""
-    classes, labels = question.shape
-    now = deck.deal(draws, rng)[:, deck.place]
-    before = np.where(links >= 0, now[:, links], question.classes)
-    cells = before * labels + now
-    cells += (np.arange(draws) * (classes * labels))[:, None]
-    counts = np.bincount(cells.ravel(), minlength=draws * classes * labels)
-    return counts.reshape(draws, classes * labels).astype(float)
+    more = surplus(chain.labels.astype(np.int8)[None])[0]
+    count = np.einsum("ab,cab->c", question.table, weights)
+    rates = np.prod(chain.usual.rates[chain.before], axis=0).T @ chain.usual.rates[chain.after]
+    bars = bars_of(question, kept, rates, chance, allowed)
+    return decide(kept, count, count - more, chance, bars, drawn())

@@ -7,7 +7,6 @@ from numpy.typing import NDArray
 
 from sequencer.review.coded import Coded
 from sequencer.review.question import Question
-from sequencer.review.whole_games import label_rates
 
 Floats = NDArray[np.float64]
 
@@ -56,9 +55,9 @@ def gains(question: Question, contrast: int) -> Floats:
     """Return what each pitch adds to a contrast: right guesses less those expected, (pitches,).
 
     A hitter looks for `what` whenever `where` holds; expected is how often he would be right if
-    `where` told nothing (shares of the stratum). The sum over pitches is count less mean.
+    `where` told nothing (usual rates). The sum over pitches is count less mean.
     """
     weights = question.contrasts[contrast].weights
-    expected = (label_rates(question) * weights[question.classes]).sum(axis=1)
+    expected = (question.usual.rates * weights[question.classes]).sum(axis=1)
     seen: Floats = weights[question.classes, question.labels]
     return np.asarray(seen - expected, dtype=float)

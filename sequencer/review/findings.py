@@ -1,21 +1,25 @@
 """Findings of one pitcher's (or caller's) log: every question's answer, and what was told twice."""
 
-import dataclasses
 import zlib
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sequencer.review import whole_games
-from sequencer.review.chains import answer_by_chain
+from sequencer.review.chains import Chain, answer_by_chain
 from sequencer.review.coded import Coded, Codes
 from sequencer.review.effect import Resampler, gains
 from sequencer.review.patterns import PATTERNS
-from sequencer.review.question import Contrast, Held, Pattern, Question, ask, cross
-from sequencer.review.screen import FLAG, Tested, across, answer, moments, within
+from sequencer.review.question import Contrast, Held, Pattern, Question, ask
+from sequencer.review.screen import FLAG, Dealer, Tested, across, answer, within
 from sequencer.review.statistics import mutual_information, smallest_found
+from sequencer.review.usual import Usual
+
+Floats = NDArray[np.float64]
 
 #: Two findings are one habit when the second is no longer there (p above this) once the first is
 #: held in place. Common practice, no source.
@@ -36,8 +40,8 @@ class Finding:
         Of them, how many were `what`; how many would have been if `where` told nothing.
     gain, interval : float, (float, float)
         Extra right guesses per 100 of all his pitches.
-    z : float
-        Count less expected, in standard deviations over shuffles.
+    z, past : float
+        Count less expected, in standard deviations by chance, and how far past its bar that is.
     p, q : float
         1 when the question could not be tested; `why_not` then says why.
     bits : float
@@ -58,6 +62,7 @@ class Finding:
     gain: float
     interval: tuple[float, float]
     z: float
+    past: float
     p: float
     q: float
     bits: float
@@ -84,10 +89,82 @@ class Finding:
 
 @dataclass(frozen=True)
 class _Asked:
-    pattern: Pattern
+    """A question answered; `added` are the rows and what each adds to a contrast over the usual."""
+
     question: Question
     tested: Tested
+    added: Callable[[int], tuple[Codes, Floats]]
     why_not: str = ""
+
+    @property
+    def pattern(self) -> Pattern:
+        return self.question.pattern
+
+
+@dataclass(frozen=True)
+class Asking:
+    """Puts questions to one log: usual rates and logs drawn by them are made once for all.
+
+    Attributes
+    ----------
+    log : Coded
+    key : tuple of int
+        Seed, and the pitcher's own number.
+    also_held : tuple
+        More to hold in every question.
+    """
+
+    log: Coded
+    key: tuple[int, ...]
+    also_held: tuple[Held, ...] = ()
+    dealers: dict[tuple[object, ...], tuple[Usual, Dealer]] = field(default_factory=dict)
+
+    def rng(self, *words: str) -> np.random.Generator:
+        """Return a generator that hangs on the pitcher and the words alone."""
+        return np.random.default_rng([*self.key, *(zlib.crc32(word.encode()) for word in words)])
+
+    def ask(self, pattern: Pattern, also: Codes | None = None) -> Question | None:
+        """Put a pattern to the log."""
+        return ask(pattern, self.log, also_held=self.also_held, also=also)
+
+    def dealer(self, question: Question) -> Dealer:
+        """Return the drawer of a question's usual rates, which share them where they are alike."""
+        pattern = question.pattern
+        key = (pattern.label, pattern.held, question.rows.tobytes())
+        if key not in self.dealers:
+            rng = self.rng(pattern.label, *pattern.held)
+            self.dealers[key] = question.usual, Dealer(question.usual, rng)
+        question.__dict__["usual"], dealer = self.dealers[key]
+        return dealer
+
+    def answer(
+        self, question: Question, allowed: float, also: Codes | None = None
+    ) -> _Asked | None:
+        """Test a question by drawn logs, the pitches before drawn with the others if asked."""
+        if question.pattern.repeats:
+            chain = Chain.of(question, self.log, self.also_held, also)
+            dealer = Dealer(chain.usual, self.rng(question.pattern.id))
+            tested = answer_by_chain(question, chain, dealer, allowed)
+            return _Asked(question, tested, partial(_chained, question, chain)) if tested else None
+        fresh = also is not None
+        dealer = Dealer(question.usual, self.rng("again")) if fresh else self.dealer(question)
+        tested = answer(question, dealer, allowed)
+        return _Asked(question, tested, partial(_counted, question)) if tested else None
+
+    def answer_by_game(self, question: Question, allowed: float) -> _Asked | None:
+        """Test a question whose factor is one for a whole game."""
+        tested = whole_games.answer_by_game(
+            question, self.log, self.rng(question.pattern.id), allowed
+        )
+        return _Asked(question, tested, partial(_counted, question)) if tested else None
+
+
+def _counted(question: Question, contrast: int) -> tuple[Codes, Floats]:
+    return question.rows, gains(question, contrast)
+
+
+def _chained(question: Question, chain: Chain, contrast: int) -> tuple[Codes, Floats]:
+    return chain.rows[chain.after], chain.added(question.weights[contrast])
 
 
 def look_for(
@@ -118,61 +195,47 @@ def look_for(
         Pattern id -> points of share a habit would need to be found.
     """
     one_game = len(np.unique(log.game)) < 2
+    asking = Asking(log, (seed, zlib.crc32(name.encode())), also_held)
+    questions = [each for each in map(asking.ask, patterns) if each is not None]
+    weight = sum(each.share for each in questions)
     asked = []
-    for pattern in patterns:
-        question = ask(pattern, log, also_held=also_held)
-        rng = np.random.default_rng([seed, zlib.crc32(f"{name}/{pattern.id}".encode())])
-        answered = question and _answer(question, log, rng, one_game)
+    for question in questions:
+        allowed = FLAG * question.share / weight
+        answered = _answer(question, asking, allowed, one_game)
         if answered:
             asked.append(answered)
-    resampler = Resampler(log, np.random.default_rng([seed, zlib.crc32(name.encode())]))
+    resampler = Resampler(log, asking.rng())
     found = _tell(asked, log, resampler)
     could = {each.pattern.id: _could_find(each) for each in asked if not each.why_not}
-    return _told_once(found, log, also_held, seed), could
+    return _told_once(found, asking), could
 
 
-def _answer(
-    question: Question, log: Coded, rng: np.random.Generator, one_game: bool
-) -> _Asked | None:
-    pattern, why_not = question.pattern, ""
-    by_game = pattern.whole_games and not one_game and whole_games.is_whole(question, log)
-    if by_game:
-        question = whole_games.majority(question, log)
-        if question.shape[0] < 2:
-            return None
-        if whole_games.orders(question, log) < whole_games.FEWEST_ORDERS:
-            why_not = f"differs by game: {pattern.factor} and day cannot be told apart"
-    elif one_game:
-        why_not = "one game: counts only, no verdict"
-    if by_game and not why_not:
-        tested = whole_games.answer_by_game(question, log, rng)
-    else:
-        tested = shuffle(question, log, rng)
-    return _Asked(pattern, question, tested, why_not) if tested else None
-
-
-def shuffle(question: Question, log: Coded, rng: np.random.Generator) -> Tested | None:
-    """Test a question by shuffling pitches, the pitch before moving with its label if it is asked.
-
-    Returns
-    -------
-    Tested or None
-        None when no contrast could move.
-    """
-    if question.pattern.repeats:
-        return answer_by_chain(question, log, rng)
-    return answer(question, rng)
+def _answer(question: Question, asking: Asking, allowed: float, one_game: bool) -> _Asked | None:
+    pattern, log = question.pattern, asking.log
+    if not (pattern.whole_games and not one_game and whole_games.is_whole(question, log)):
+        answered = asking.answer(question, allowed)
+        why_not = "one game: counts only, no verdict" if one_game else ""
+        return answered and replace(answered, why_not=why_not)
+    question = whole_games.majority(question, log, asking.also_held)
+    if question.shape[0] < 2:
+        return None
+    if whole_games.orders(question, log) >= whole_games.FEWEST_ORDERS:
+        return asking.answer_by_game(question, allowed)
+    answered = asking.answer(question, allowed)
+    why_not = f"differs by game: {pattern.factor} and day cannot be told apart"
+    return answered and replace(answered, why_not=why_not)
 
 
 def _tell(asked: list[_Asked], log: Coded, resampler: Resampler) -> list[Finding]:
     """Turn answers into findings, q over the questions that were really tested."""
-    p = [each.tested.p for each in asked if not each.why_not]
-    q = iter(across(p).tolist())
+    put = [each for each in asked if not each.why_not]
+    weights = [each.question.share for each in put]
+    q = iter(across([each.tested.p for each in put], weights).tolist())
     family_q = [1.0 if each.why_not else next(q) for each in asked]
     flagged = sum(each <= FLAG for each in family_q)
     found = []
     for each, own in zip(asked, family_q, strict=True):
-        each_q = within(each.tested, own, len(p), flagged)
+        each_q = within(each.tested, own, sum(weights) / each.question.share, flagged)
         each_q[each.tested.strongest] = own
         for place in _worth_telling(each, each_q):
             told = _finding(each, place, float(each_q[place]), log, resampler)
@@ -180,15 +243,15 @@ def _tell(asked: list[_Asked], log: Coded, resampler: Resampler) -> list[Finding
     return found
 
 
-def _worth_telling(asked: _Asked, q: np.ndarray[tuple[int], np.dtype[np.float64]]) -> list[int]:
+def _worth_telling(asked: _Asked, q: Floats) -> list[int]:
     """Return places of the strongest contrast and of the others flagged, mirror images once."""
     tested = asked.tested
-    order = np.argsort(-tested.z, kind="stable").tolist()
+    order = np.argsort(-tested.past, kind="stable").tolist()
     order = [place for place in order if q[place] <= FLAG] or order[:1]
     told: list[int] = []
     surplus = tested.count - tested.mean
     for place in order:
-        mirrors = [i for i in told if abs(surplus[i] - surplus[place]) < 1e-6]
+        mirrors = [i for i in told if abs(surplus[i] - surplus[place]) < 1e-3]
         if not mirrors:
             told.append(place)
         elif _pitches(asked, place) < _pitches(asked, mirrors[0]):
@@ -206,11 +269,6 @@ def _finding(asked: _Asked, place: int, q: float, log: Coded, resampler: Resampl
     contrast = question.contrasts[tested.kept[place]]
     inside = contrast.inside[question.classes]
     untested = bool(asked.why_not)
-    surplus = gains(question, int(tested.kept[place]))
-    gain = 100 * float(tested.count[place] - tested.mean[place]) / len(log)
-    low, high = resampler.interval(question.rows, surplus)
-    # the pitch before moves with its label, which shifts what is expected a little
-    shift = gain - 100 * float(surplus.sum()) / len(log)
     strongest = place == tested.strongest
     return Finding(
         pattern=asked.pattern,
@@ -218,12 +276,13 @@ def _finding(asked: _Asked, place: int, q: float, log: Coded, resampler: Resampl
         pitches=int(inside.sum()),
         count=float(tested.count[place]),
         expected=float(tested.mean[place]),
-        gain=gain,
-        interval=(low + shift, high + shift),
+        gain=100 * float(tested.count[place] - tested.mean[place]) / len(log),
+        interval=resampler.interval(*asked.added(int(tested.kept[place]))),
         z=float(tested.z[place]),
+        past=float(tested.past[place]),
         p=1.0 if untested else tested.p if strongest else float(tested.stepped[place]),
         q=q,
-        bits=mutual_information(cross(question.classes, question.labels, question.shape)),
+        bits=mutual_information(question.table),
         rows=question.rows[inside],
         why_not=asked.why_not,
     )
@@ -235,54 +294,48 @@ def _could_find(asked: _Asked) -> float:
     Shuffling whole games leaves more to chance than shuffling pitches does: it counts as so many
     fewer pitches.
     """
-    tested, size = asked.tested, len(asked.question)
+    tested, question = asked.tested, asked.question
+    size = len(question)
     inside = sorted(_pitches(asked, place) for place in range(len(tested.kept)))
     share = min(inside[len(inside) // 2] / size, 1 - 1 / size)
     if asked.pattern.whole_games:
-        ratio = tested.variance / moments(asked.question)[1][tested.kept]
+        by_pitch, _ = question.usual.told_apart(question.classes, question.weights[tested.kept])
+        ratio = tested.variance / np.maximum(by_pitch, 1e-9)
         size = round(size / max(float(np.median(ratio)), 1.0))
     return smallest_found(size, share)
 
 
-def _told_once(
-    found: list[Finding], log: Coded, also_held: tuple[Held, ...], seed: int
-) -> list[Finding]:
+def _told_once(found: list[Finding], asking: Asking) -> list[Finding]:
     """Mark flagged findings that are another view of a surer one of another pattern."""
     told: list[Finding] = []
     marks: dict[int, str] = {}
-    surest = sorted((each for each in found if each.flagged), key=lambda each: -each.z)
+    surest = sorted((each for each in found if each.flagged), key=lambda each: -each.past)
     for finding in surest:
         for first in told:
-            if _same(first, finding, log, also_held, seed):
+            if _same(first, finding, asking):
                 marks[id(finding)] = first.pattern.id
                 break
         else:
             told.append(finding)
-    return [
-        dataclasses.replace(each, same_as=marks[id(each)]) if id(each) in marks else each
-        for each in found
-    ]
+    return [replace(each, same_as=marks[id(each)]) if id(each) in marks else each for each in found]
 
 
-def _same(
-    first: Finding, second: Finding, log: Coded, also_held: tuple[Held, ...], seed: int
-) -> bool:
+def _same(first: Finding, second: Finding, asking: Asking) -> bool:
     """Tell whether `second` is gone once the condition and the label of `first` are held."""
     if second.pattern.whole_games or first.pattern.whole_games:
         return False
+    log = asking.log
     held = np.zeros(len(log), dtype=np.int64)
     held[first.rows] = 1
     if first.pattern.label != second.pattern.label:
         held = 2 * held + _is_what(first, log)
-    question = ask(second.pattern, log, also_held=also_held, also_strata=held)
-    if question is None:
+    question = asking.ask(second.pattern, held)
+    answered = question and asking.answer(question, FLAG, held)
+    if not answered:
         return True
-    rng = np.random.default_rng([seed, zlib.crc32(second.pattern.id.encode())])
-    tested = shuffle(question, log, rng)
-    for place, kept in enumerate(tested.kept.tolist() if tested else ()):
-        contrast = question.contrasts[kept]
-        if tested and _tells_the_same(contrast, second.contrast):
-            return float(tested.stepped[place]) > SAME_ABOVE
+    for place, kept in enumerate(answered.tested.kept.tolist()):
+        if _tells_the_same(answered.question.contrasts[kept], second.contrast):
+            return float(answered.tested.stepped[place]) > SAME_ABOVE
     return True
 
 

@@ -133,6 +133,8 @@ def _pair_drill(finding: Finding, log: Coded) -> _Drill | None:
     then = before if repeat is False else _other_pitch(finding, log, avoid=before if repeat else "")
     if then is None:
         return None
+    if finding.pattern.run > 1:
+        return _trio_drill(before, then)
     pairs = ((before, _SPOT), (then, _SPOT)) * (THROWS // 2)
     twice = f"{the(before)} twice" if before == then else f"{the(before)}, then {the(then)}"
     said = (
@@ -140,6 +142,19 @@ def _pair_drill(finding: Finding, log: Coded) -> _Drill | None:
         f"a pair to the low-away quarter."
     )
     return "pair drill", pairs, said
+
+
+def _trio_drill(before: str, then: str) -> _Drill:
+    """Return what should come after two alike, all three throws to one spot."""
+    trio = ((before, _SPOT), (before, _SPOT), (then, _SPOT))
+    thrice = f"{the(before)} three times"
+    if before != then:
+        thrice = f"{the(before)} twice, then {the(then)}"
+    said = (
+        f"pair drill by threes, {_count(THROWS // 3)} of them, {_count(SETS)} times: {thrice}, all "
+        f"to the low-away quarter."
+    )
+    return "pair drill", trio * (THROWS // 3), said
 
 
 def _set(finding: Finding, log: Coded) -> _Drill | None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final, Literal
 
 import numpy as np
@@ -9,16 +10,21 @@ from numpy.typing import NDArray
 
 from sequencer.baseball import pitches
 from sequencer.review.coded import HEIGHTS, SIDES, Coded, Codes, Label
+from sequencer.review.usual import Usual
 
 Held = Literal["game", "count", "bats", "pitcher"]
 Facts = Mapping[str, str | int | bool]
 
 #: A pitch type thrown less often than this is asked about with its family only.
 FEWEST_OF_A_TYPE: Final = 8
+#: Parts of the false alarms allowed: for habits that the trade names first, and for others
+#: (assumption).
+FIRST: Final = 1.0
+LATER: Final = 0.1
 #: Fewest pitches a question is asked of. Common practice, no source.
 FEWEST_PITCHES: Final = 20
-#: A contrast whose count has a smaller variance than this under shuffling can hardly move; its
-#: skewed tail would only dull the others. Depends on margins alone, so it cannot favour a finding.
+#: A contrast whose count has a smaller variance than this by chance can hardly move; its skewed
+#: tail would only dull the others. Depends on margins alone, so it cannot favour a finding.
 SMALLEST_VARIANCE: Final = 1.0
 
 
@@ -44,7 +50,7 @@ class Pattern:
     label : {"pitch", "side", "height"}
         What an opponent would predict.
     held : tuple
-        What shuffles keep in place: labels move only among pitches alike in all of these.
+        What a pitch's usual rates go by: the game, and the rest of these together.
     classes : callable
         Coded log -> class of each pitch; -1 leaves it out.
     conditions : callable
@@ -53,6 +59,10 @@ class Pattern:
         The factor may be constant within a game, so that games, not pitches, are shuffled.
     repeats : bool
         Classes are the labels before: also ask whether he repeats, and whether he changes.
+    run : int
+        Of those: how many pitches before, all alike.
+    weight : float
+        Its part of the false alarms allowed for each thing asked: `FIRST` or `LATER`.
     """
 
     id: str
@@ -64,6 +74,8 @@ class Pattern:
     conditions: Callable[[Coded, tuple[int, ...]], tuple[Condition, ...]]
     whole_games: bool = False
     repeats: bool = False
+    run: int = 1
+    weight: float = LATER
 
 
 @dataclass(frozen=True)
@@ -85,8 +97,10 @@ class Question:
     ----------
     rows : ndarray, shape (pitches,)
         Positions in the coded log.
-    classes, labels, strata : ndarray, shape (pitches,)
+    classes, labels : ndarray, shape (pitches,)
         Codes from 0.
+    factors : tuple of ndarray, each of shape (pitches,)
+        Codes from 0 of what is held.
     contrasts : tuple of Contrast
         `weights` (classes, labels): what a pitch of this class and label adds to its count.
     """
@@ -95,7 +109,7 @@ class Question:
     rows: Codes
     classes: Codes
     labels: Codes
-    strata: Codes
+    factors: tuple[Codes, ...]
     contrasts: tuple[Contrast, ...]
 
     def __len__(self) -> int:
@@ -108,9 +122,27 @@ class Question:
         return classes, labels
 
     @property
+    def share(self) -> float:
+        """Its part of the false alarms allowed, against other questions: by all it asks at once."""
+        conditions = {str(contrast.condition.where) for contrast in self.contrasts}
+        classes, labels = self.shape
+        free = min(len(conditions), classes - 1) * (labels - 1) + self.pattern.repeats
+        return self.pattern.weight * free
+
+    @cached_property
     def weights(self) -> NDArray[np.float64]:
         """Weights of all contrasts, (contrasts, classes, labels)."""
         return np.stack([contrast.weights for contrast in self.contrasts])
+
+    @cached_property
+    def usual(self) -> Usual:
+        """How often each label would usually come."""
+        return Usual.of(self.factors, self.labels, self.shape[1])
+
+    @cached_property
+    def table(self) -> NDArray[np.float64]:
+        """Pitches by class and label."""
+        return cross(self.classes, self.labels, self.shape)
 
 
 def ask(
@@ -118,7 +150,7 @@ def ask(
     log: Coded,
     *,
     also_held: tuple[Held, ...] = (),
-    also_strata: Codes | None = None,
+    also: Codes | None = None,
 ) -> Question | None:
     """Put a pattern to a log, or return None where there is nothing to compare.
 
@@ -128,8 +160,8 @@ def ask(
     log : Coded
         Pitches of one pitcher, or of one caller.
     also_held : tuple
-        More to hold in place, such as the pitcher when callers are compared.
-    also_strata : ndarray, shape (pitches of the log,), optional
+        More to hold, such as the pitcher when callers are compared: all the rest is held within it.
+    also : ndarray, shape (pitches of the log,), optional
         Codes of one more thing to hold.
     """
     classes, labels = pattern.classes(log), log.label(pattern.label)
@@ -142,26 +174,35 @@ def ask(
     if pattern.repeats:
         present = known = np.union1d(present, known)
     classes, labels = np.searchsorted(present, classes[rows]), np.searchsorted(known, labels[rows])
-    columns = [_held(log, each)[rows] for each in dict.fromkeys((*pattern.held, *also_held))]
-    if also_strata is not None:
-        columns.append(also_strata[rows])
     return Question(
         pattern,
         rows,
         classes.astype(np.int64),
         labels.astype(np.int64),
-        strata_of(columns, len(rows)),
+        held_by(pattern.held, log.only(rows), also_held, None if also is None else also[rows]),
         _contrasts(pattern, log, present, known, np.bincount(labels, minlength=len(known))),
     )
 
 
-def strata_of(columns: list[Codes], size: int) -> Codes:
+def held_by(
+    held: tuple[Held, ...], log: Coded, also_held: tuple[Held, ...] = (), also: Codes | None = None
+) -> tuple[Codes, ...]:
+    """Return the factors that usual rates go by: the game, the situation, and one thing more."""
+    within = [_held(log, each) for each in also_held]
+    situation = [_held(log, each) for each in held if each != "game"]
+    columns = [[*within, log.game]] if "game" in held else []
+    columns += [[*within, *situation]] if situation or (within and not columns) else []
+    columns += [[also]] if also is not None else []
+    return tuple(combined(each, len(log)) for each in columns)
+
+
+def combined(columns: list[Codes], size: int) -> Codes:
     """Return a number for each distinct combination of several columns of codes, from 0."""
-    combined = np.zeros(size, dtype=np.int64)
+    found = np.zeros(size, dtype=np.int64)
     for column in columns:
-        combined = combined * (int(column.max()) + 2) + column + 1
-        combined = np.unique(combined, return_inverse=True)[1].astype(np.int64)
-    return combined
+        found = found * (int(column.max()) + 2) + column + 1
+        found = np.unique(found, return_inverse=True)[1].astype(np.int64)
+    return found
 
 
 def _held(log: Coded, held: Held) -> Codes:
@@ -180,18 +221,25 @@ def _contrasts(
         for what, does, members in options(pattern.label, known, sizes):
             weights = np.outer(inside, np.isin(known, members)).astype(float)
             found.append(Contrast(condition, what, does, inside, weights))
-    return (*found, *(_repeats(present, known) if pattern.repeats else ()))
+    return (*found, *(_repeats(pattern, present, known) if pattern.repeats else ()))
 
 
-def _repeats(present: Codes, known: Codes) -> tuple[Contrast, ...]:
-    """Ask whether the same pitch comes twice running more, or less, often than it would."""
+def _repeats(pattern: Pattern, present: Codes, known: Codes) -> tuple[Contrast, ...]:
+    """Ask whether the same pitch comes again more, or less, often than it would."""
     same = (present[:, None] == known[None, :]).astype(float)
-    any_pitch = Condition({"previous": "any"}, "After any pitch", tuple(present.tolist()))
+    key, phrase = _ANY[pattern.run]
+    any_pitch = Condition({key: "any"}, phrase, tuple(present.tolist()))
     inside = np.ones(len(present), dtype=bool)
     return (
         Contrast(any_pitch, {"repeat": True}, "throws the same pitch again", inside, same),
         Contrast(any_pitch, {"repeat": False}, "changes to another pitch", inside, 1 - same),
     )
+
+
+_ANY: Final = {
+    1: ("previous", "After any pitch"),
+    2: ("twice", "After two of one type running"),
+}
 
 
 def options(label: Label, known: Codes, sizes: Codes) -> list[tuple[Facts, str, tuple[int, ...]]]:

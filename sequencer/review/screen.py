@@ -1,35 +1,40 @@
-"""Is there a pattern? One permutation p for each question, false alarms kept to their rate.
+"""Is there a pattern? One p for each question, false alarms kept to their rate.
 
-The statistic of a question is the largest of its directed contrasts: the count of a label under
-a condition, less its mean over shuffles, over its standard deviation over shuffles, both exact.
-Labels are shuffled only among pitches alike in what the pattern holds.
+A contrast is the count of a label under a condition, less what is usual (`usual`), over its
+standard deviation by chance. Each has a bar, how far out it must be to be found; the statistic of
+a question is how far any of its contrasts is past its bar, and its p the share of logs drawn by the
+usual rates in which one is as far. The bars share out the false alarms allowed so that most habits
+are found.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.special import ndtr
 
-from sequencer.review.question import SMALLEST_VARIANCE, Question, cross
+from sequencer.review.question import SMALLEST_VARIANCE, Question
 from sequencer.review.statistics import benjamini_hochberg, permutation_p
+from sequencer.review.usual import Usual
 
 Floats = NDArray[np.float64]
-Shuffler = Callable[[int], Floats]
+Codes = NDArray[np.int64]
+Drawer = Callable[[int], Floats]
 
-#: Shuffles of a question that stays in doubt.
-SHUFFLES: Final = 4000
-#: Stop once this many shuffles did as well as the pitcher: p is then known to within a sixth
-#: (sequential Monte Carlo test of Besag and Clifford 1991, Biometrika 78, 301-304).
+#: Logs drawn for a question that stays in doubt.
+DRAWS: Final = 4000
+#: Stop once this many did as well as the pitcher: p is then known to within a sixth (sequential
+#: Monte Carlo test of Besag and Clifford 1991, Biometrika 78, 301-304).
 STOP_AFTER: Final = 40
-#: Labels moved in one go: a megabyte, so that it stays in the processor's cache.
-_CHUNK: Final = 1 << 17
-_STRATUM_SHIFT: Final = np.uint64(44)
-_LABEL_MASK: Final = np.uint64(31)
-_RANDOM_MASK: Final = np.uint64((1 << 44) - 32)
+#: Labels drawn in one go: a few megabytes, and logs at most, so that dull questions stop early.
+_CHUNK: Final = 1 << 19
+_MOST: Final = 250
 #: q from which on a pattern is told as one.
 FLAG: Final = 0.05
+#: The habit that bars are set for: a share raised by so much (a quarter, as in `could_find`).
+HABIT: Final = 0.25
 
 
 @dataclass(frozen=True)
@@ -40,14 +45,14 @@ class Tested:
     ----------
     kept : ndarray, shape (contrasts,)
         Places in the question's contrasts of those that could move at all.
-    count, mean, variance, z : ndarray, shape (contrasts,)
-        Seen, expected over shuffles, variance over shuffles, and distance in standard deviations.
+    count, mean, variance, z, past : ndarray, shape (contrasts,)
+        Seen, usual, variance by chance, distance in standard deviations, and how far past the bar.
     p : float
-        Of the whole question; 1 when nothing could move.
+        Of the whole question.
     stepped : ndarray, shape (contrasts,)
         P of each contrast with all the others looked at counted in (step-down).
-    shuffles : int
-        Shuffles drawn.
+    draws : int
+        Logs drawn.
     """
 
     kept: NDArray[np.int64]
@@ -55,85 +60,155 @@ class Tested:
     mean: Floats
     variance: Floats
     z: Floats
+    past: Floats
     p: float
     stepped: Floats
-    shuffles: int
+    draws: int
 
     @property
     def strongest(self) -> int:
-        """Place of the strongest contrast among those kept."""
-        return int(np.argmax(self.z))
+        """Place among those kept of the contrast farthest past its bar."""
+        return int(np.argmax(self.past))
 
 
-def answer(question: Question, rng: np.random.Generator) -> Tested | None:
-    """Shuffle labels within strata and return what the question's answer is worth.
+class Dealer:
+    """Draws logs by usual rates, the same ones for every question that goes by them."""
+
+    def __init__(self, usual: Usual, rng: np.random.Generator) -> None:
+        self._usual, self._rng = usual, rng
+        self._below = np.cumsum(usual.rates, axis=1)[:, :-1].astype(np.float32)
+        self._dealt: list[NDArray[np.int8]] = []
+
+    def batch(self, number: int, draws: int) -> NDArray[np.int8]:
+        """Return the labels of one batch of logs, (draws, pitches); asked for in order."""
+        while len(self._dealt) <= number:
+            level = self._rng.random((draws, len(self._below)), dtype=np.float32)
+            labels = np.zeros(level.shape, dtype=np.int8)
+            for below in self._below.T:
+                labels += level >= below
+            self._dealt.append(labels)
+        return self._dealt[number]
+
+
+def answer(question: Question, dealer: Dealer, allowed: float) -> Tested | None:
+    """Draw logs by the usual rates and return what the question's answer is worth.
+
+    Parameters
+    ----------
+    question : Question
+    dealer : Dealer
+        Of the question's usual rates.
+    allowed : float
+        False alarms allowed this question, for its bars.
 
     Returns
     -------
     Tested or None
         None when no contrast could move.
     """
-    mean, variance = moments(question)
+    usual = question.usual
+    variance, adds = usual.told_apart(question.classes, question.weights)
+    variance *= widened(usual, len(question))
     kept = np.flatnonzero(variance >= SMALLEST_VARIANCE)
     if not kept.size:
         return None
-    weights = question.weights[kept].reshape(len(kept), -1)
-    seen = weights @ cross(question.classes, question.labels, question.shape).ravel()
-    deck = Deck(question)
+    expected = np.zeros(question.shape)
+    np.add.at(expected, question.classes, usual.rates)
+    weights = question.weights[kept]
+    mean = np.einsum("ab,cab->c", expected, weights)
+    count = np.einsum("ab,cab->c", question.table, weights)
+    few = adds.shape[2]
+    gives = adds[kept].astype(np.float32).reshape(kept.size, -1).T
+    usually = usual.rates[:, :-1].reshape(-1) @ gives
 
-    def shuffled(draws: int) -> Floats:
-        return _tables(question, deck, draws, rng) @ weights.T
+    def drawn(number: int, draws: int) -> Floats:
+        dealt = dealer.batch(number, draws)
+        ones = (dealt[:, :, None] == np.arange(few, dtype=np.int8)).astype(np.float32)
+        return np.asarray(ones.reshape(len(dealt), -1) @ gives - usually, dtype=float)
 
-    return decide(kept, seen, mean[kept], variance[kept], shuffled, len(question))
+    chance = variance[kept] / widened(usual, len(question))
+    bars = bars_of(question, kept, expected, variance[kept], allowed)
+    batches = (drawn(*each) for each in enumerate(batches_of(len(question))))
+    return decide(kept, count, mean, variance[kept], bars, (b / np.sqrt(chance) for b in batches))
 
 
-def decide(
-    kept: NDArray[np.int64],
-    seen: Floats,
-    mean: Floats,
-    variance: Floats,
-    shuffled: Shuffler,
-    size: int,
-) -> Tested:
-    """Draw shuffles until the p-value is settled, and step down over the contrasts.
+def widened(usual: Usual, pitches: int) -> float:
+    """Return by how much chance varies more than rates fitted on the same pitches say."""
+    levels = int(usual.levels.max()) + 2 - usual.levels.shape[1]
+    return float(pitches / max(pitches - levels, 1))
+
+
+def bars_of(
+    question: Question, kept: Codes, expected: Floats, variance: Floats, allowed: float
+) -> Floats:
+    """Return how many standard deviations each contrast must be out to be found.
+
+    Of all ways to share out the false alarms allowed, that by which most habits of `HABIT` are
+    found (Roeder and Wasserman 2009, Statistical Science 24, 398-413). Depends on margins alone.
 
     Parameters
     ----------
-    kept, seen, mean, variance : ndarray, shape (contrasts,)
-    shuffled : callable
-        Number of draws -> counts, shape (draws, contrasts).
-    size : int
-        Labels moved by one shuffle, to size the batches.
+    expected : ndarray, shape (classes, labels)
+        Usual counts.
+    variance : ndarray, shape (kept,)
     """
-    spread = np.sqrt(variance)
-    z = (seen - mean) / spread
-    drawn: list[Floats] = []
+    weights = question.weights[kept]
+    under = np.einsum("a,ca->c", expected.sum(axis=1), weights.max(axis=2))
+    share = np.einsum("ab,cab->c", expected, weights) / np.maximum(under, 1e-9)
+    out = HABIT * np.sqrt(variance) / np.maximum(share * (1.0 - share), 0.01)
+    low, high = -200.0, 200.0
+    for _ in range(60):
+        middle = 0.5 * (low + high)
+        spent = ndtr(-(out / 2.0 + middle / out)).sum()
+        low, high = (middle, high) if spent > allowed else (low, middle)
+    return np.asarray(np.clip(out / 2.0 + high / out, 0.0, 6.0), dtype=float)
+
+
+def batches_of(size: int) -> Iterator[int]:
+    """Yield sizes of batches of logs, DRAWS in all."""
+    left, most = DRAWS, max(1, min(_CHUNK // max(size, 1), _MOST))
+    batch = min(most, 2 * STOP_AFTER)
+    while left:
+        batch = min(batch, left)
+        yield batch
+        left, batch = left - batch, most
+
+
+def decide(
+    kept: Codes,
+    count: Floats,
+    mean: Floats,
+    variance: Floats,
+    bars: Floats,
+    drawn: Iterator[Floats],
+) -> Tested:
+    """Draw until the p-value is settled, and step down over the contrasts.
+
+    Parameters
+    ----------
+    kept, count, mean, variance, bars : ndarray, shape (contrasts,)
+    drawn : iterator
+        Batches of contrasts by chance in standard deviations, each (draws, contrasts).
+    """
+    z = (count - mean) / np.sqrt(variance)
+    past = z - bars
+    far: list[Floats] = []
     at_least = total = 0
-    for draws in _batches(size):
-        batch = (shuffled(draws) - mean) / spread
-        drawn.append(batch)
-        hits = np.cumsum(batch.max(axis=1) >= z.max() - 1e-9)
+    for batch in drawn:
+        beyond = batch - bars
+        far.append(beyond)
+        hits = np.cumsum(beyond.max(axis=1) >= past.max() - 1e-6)
         if at_least + hits[-1] >= STOP_AFTER:
             last = int(np.searchsorted(hits, STOP_AFTER - at_least))
             at_least, total = STOP_AFTER - 1, total + last
             break
-        at_least, total = at_least + int(hits[-1]), total + draws
+        at_least, total = at_least + int(hits[-1]), total + len(batch)
     p = permutation_p(at_least, total)
-    stepped = np.maximum(step_down(z, np.concatenate(drawn)), p)
-    return Tested(kept, seen, mean, variance, z, p, stepped, total)
+    stepped = np.maximum(step_down(past, np.concatenate(far)), p)
+    return Tested(kept, count, mean, variance, z, past, p, stepped, total)
 
 
-def _batches(size: int) -> Iterator[int]:
-    """Yield sizes of batches of shuffles, SHUFFLES in all."""
-    most = max(1, _CHUNK // max(size, 1))
-    left = SHUFFLES
-    while left:
-        draws = min(most, left, 250)
-        yield draws
-        left -= draws
-
-
-def step_down(z: Floats, shuffled: Floats) -> Floats:
+def step_down(z: Floats, drawn: Floats) -> Floats:
     """Return the p of each contrast, the largest of those not yet passed being compared.
 
     Westfall and Young (1993), Resampling-Based Multiple Testing, free step-down of the maximum.
@@ -141,86 +216,36 @@ def step_down(z: Floats, shuffled: Floats) -> Floats:
     Parameters
     ----------
     z : ndarray, shape (contrasts,)
-    shuffled : ndarray, shape (draws, contrasts)
+    drawn : ndarray, shape (draws, contrasts)
     """
     order = np.argsort(-z, kind="stable")
-    rest = np.maximum.accumulate(shuffled[:, order[::-1]], axis=1)[:, ::-1]
-    at_least = (rest >= z[order] - 1e-9).sum(axis=0)
+    rest = np.maximum.accumulate(drawn[:, order[::-1]], axis=1)[:, ::-1]
+    at_least = (rest >= z[order] - 1e-6).sum(axis=0)
     stepped = np.empty_like(z)
-    stepped[order] = np.maximum.accumulate((1 + at_least) / (1 + len(shuffled)))
+    stepped[order] = np.maximum.accumulate((1 + at_least) / (1 + len(drawn)))
     return stepped
 
 
-def moments(question: Question) -> tuple[Floats, Floats]:
-    """Return the exact mean and variance of every contrast's count over shuffles, (contrasts,).
+def across(p: Sequence[float], weights: Sequence[float]) -> Floats:
+    """Return q over all the questions asked of one pitcher.
 
-    Within a stratum of N pitches the count is a sum of weights over a random matching of classes
-    and labels; its variance is that of the doubly centred weights over N - 1.
+    Benjamini-Hochberg with weights (Genovese, Roeder and Wasserman 2006, Biometrika 93, 509-524).
     """
-    weights = question.weights
-    strata, (classes, labels) = int(question.strata.max()) + 1, question.shape
-    in_class = cross(question.strata, question.classes, (strata, classes))
-    in_label = cross(question.strata, question.labels, (strata, labels))
-    size = in_class.sum(axis=1)
-    by_class = np.einsum("sb,cab->sca", in_label / size[:, None], weights)
-    by_label = np.einsum("sa,cab->scb", in_class / size[:, None], weights)
-    grand = np.einsum("sa,sca->sc", in_class / size[:, None], by_class)
-    # sum of n_a m_b (w - r_a - c_b + g)^2 expanded, so that (strata, classes, labels) never is
-    squares = np.einsum("sa,sb,cab->sc", in_class, in_label, weights**2, optimize=True)
-    squares -= size[:, None] * np.einsum("sa,sca->sc", in_class, by_class**2)
-    squares -= size[:, None] * np.einsum("sb,scb->sc", in_label, by_label**2)
-    squares += (size**2)[:, None] * grand**2
-    variance = squares / np.maximum(size - 1, 1)[:, None]
-    return (grand * size[:, None]).sum(axis=0), np.maximum(variance, 0).sum(axis=0)
+    if not p:
+        return np.zeros(0)
+    shares = np.asarray(weights, dtype=float) / np.mean(weights)
+    return benjamini_hochberg([min(each, 1.0) for each in (np.asarray(p) / shares).tolist()])
 
 
-class Deck:
-    """The labels of a question, to be dealt again within strata.
-
-    One sort deals every stratum of every draw: the key is the stratum, then random bits, then the
-    label, so that sorted keys hold the labels in a random order within each stratum.
-
-    Attributes
-    ----------
-    order, place : ndarray, shape (pitches,)
-        Pitches in the order of a deal's columns, and the column of each pitch.
-    """
-
-    def __init__(self, question: Question) -> None:
-        self.order = np.argsort(question.strata, kind="stable")
-        self.place = np.argsort(self.order)
-        strata = question.strata[self.order].astype(np.uint64) << _STRATUM_SHIFT
-        self._fixed = strata | question.labels[self.order].astype(np.uint64)
-
-    def deal(self, draws: int, rng: np.random.Generator) -> NDArray[np.int64]:
-        """Return labels dealt at random, (draws, pitches), columns as `order`."""
-        keys: NDArray[np.uint64] = rng.bit_generator.random_raw((draws, len(self.order)))
-        keys &= _RANDOM_MASK
-        keys |= self._fixed
-        keys.sort(axis=1)
-        keys &= _LABEL_MASK
-        return keys.view(np.int64)
-
-
-def _tables(question: Question, deck: Deck, draws: int, rng: np.random.Generator) -> Floats:
-    """Return tables of class by label over deals, (draws, classes * labels)."""
-    classes, labels = question.shape
-    cells = deck.deal(draws, rng)
-    cells += question.classes[deck.order] * labels
-    cells += (np.arange(draws) * (classes * labels))[:, None]
-    counts = np.bincount(cells.ravel(), minlength=draws * classes * labels)
-    return counts.reshape(draws, classes * labels).astype(float)
-
-
-def across(p: list[float]) -> Floats:
-    """Return q over all the questions asked of one pitcher (Benjamini-Hochberg)."""
-    return benjamini_hochberg(p) if p else np.zeros(0)
-
-
-def within(tested: Tested, q: float, asked: int, flagged: int) -> Floats:
+def within(tested: Tested, q: float, asked: float, flagged: int) -> Floats:
     """Return q of each contrast of a flagged question.
 
     Inside a selected family the level is the share of families selected times the level (Benjamini
     and Bogomolov 2014, Journal of the Royal Statistical Society B 76, 297-318).
+
+    Parameters
+    ----------
+    asked : float
+        Questions asked, over the weight of this one.
     """
     return np.minimum(1.0, np.maximum(q, tested.stepped * asked / max(flagged, 1)))

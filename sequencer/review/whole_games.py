@@ -1,6 +1,7 @@
 """Factors that hold for a whole game, such as the catcher: games are shuffled, not pitches."""
 
 import dataclasses
+from collections.abc import Iterator
 from math import lgamma
 from typing import Final
 
@@ -8,14 +9,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sequencer.review.coded import Coded
-from sequencer.review.question import SMALLEST_VARIANCE, Question, cross, strata_of
-from sequencer.review.screen import Tested, decide, moments
+from sequencer.review.question import SMALLEST_VARIANCE, Held, Question, cross, held_by
+from sequencer.review.screen import DRAWS, Tested, bars_of, decide
 
 #: Share of pitches in games where the factor changes from which on pitches of a game are compared
 #: with one another. Common practice, no source.
 MIXED_FROM: Final = 0.3
 #: Fewer orders of the games than this could never reach .05 of one question in twelve.
 FEWEST_ORDERS: Final = 12 / 0.05
+_BATCH: Final = 250
 
 
 def is_whole(question: Question, log: Coded) -> bool:
@@ -26,20 +28,19 @@ def is_whole(question: Question, log: Coded) -> bool:
     return float(table[mixed].sum()) < MIXED_FROM * len(question)
 
 
-def majority(question: Question, log: Coded) -> Question:
-    """Keep the pitches of each game's usual class, held within everything but the game."""
+def majority(question: Question, log: Coded, also_held: tuple[Held, ...] = ()) -> Question:
+    """Keep the pitches of each game's usual class, usual rates going by all but the game."""
     game = log.game[question.rows]
     usual = _by_game(game, question).argmax(axis=1)
     keep = usual[game] == question.classes
-    held = [each for each in question.pattern.held if each != "game"]
-    columns = {"count": log.count_group, "bats": log.bats, "pitcher": log.pitcher}
+    held = tuple(each for each in question.pattern.held if each != "game")
     rows = question.rows[keep]
     return dataclasses.replace(
         question,
         rows=rows,
         classes=question.classes[keep],
         labels=question.labels[keep],
-        strata=strata_of([columns[each][rows] for each in held], len(rows)),
+        factors=held_by(held, log.only(rows), also_held),
     )
 
 
@@ -50,7 +51,9 @@ def orders(question: Question, log: Coded) -> float:
     return float(np.exp(min(log_orders, 700.0)))
 
 
-def answer_by_game(question: Question, log: Coded, rng: np.random.Generator) -> Tested | None:
+def answer_by_game(
+    question: Question, log: Coded, rng: np.random.Generator, allowed: float
+) -> Tested | None:
     """Shuffle the factor over whole games; a label's surplus in a game moves with its game.
 
     Parameters
@@ -59,6 +62,8 @@ def answer_by_game(question: Question, log: Coded, rng: np.random.Generator) -> 
         As `majority` returns it.
     log : Coded
     rng : numpy Generator
+    allowed : float
+        False alarms allowed this question.
 
     Returns
     -------
@@ -71,18 +76,22 @@ def answer_by_game(question: Question, log: Coded, rng: np.random.Generator) -> 
     surplus = _surplus(question, place, games)
     seen = surplus[np.arange(games), :, classes].sum(axis=0)
     mean, variance = _moments(surplus, classes)
-    counted = moments(question)[1]
+    counted, _ = question.usual.told_apart(question.classes, question.weights)
     kept = np.flatnonzero((variance > 1e-9) & (counted >= SMALLEST_VARIANCE))
     if not kept.size:
         return None
 
-    def shuffled(draws: int) -> NDArray[np.float64]:
-        dealt = rng.permuted(np.broadcast_to(classes, (draws, games)), axis=1)
-        moved = surplus[np.arange(games)[None, :], :, dealt].sum(axis=1)
-        return np.asarray(moved[:, kept], dtype=float)
+    def shuffled() -> Iterator[NDArray[np.float64]]:
+        for _ in range(DRAWS // _BATCH):
+            dealt = rng.permuted(np.broadcast_to(classes, (_BATCH, games)), axis=1)
+            moved = surplus[np.arange(games)[None, :], :, dealt].sum(axis=1)[:, kept]
+            yield np.asarray((moved - mean[kept]) / np.sqrt(variance[kept]), dtype=float)
 
-    tested = decide(kept, seen[kept], mean[kept], variance[kept], shuffled, games * len(kept))
-    expected = _expected(question)[kept]
+    usually = np.zeros(question.shape)
+    np.add.at(usually, question.classes, question.usual.rates)
+    bars = bars_of(question, kept, usually, variance[kept], allowed)
+    tested = decide(kept, seen[kept], mean[kept], variance[kept], bars, shuffled())
+    expected = np.einsum("ab,cab->c", usually, question.weights[kept])
     return dataclasses.replace(tested, count=seen[kept] + expected, mean=expected)
 
 
@@ -96,17 +105,9 @@ def _class_of_games(question: Question, log: Coded) -> tuple[NDArray[np.int64], 
     return question.classes[first], place.astype(np.int64)
 
 
-def label_rates(question: Question) -> NDArray[np.float64]:
-    """Return the share of each label in each pitch's stratum, (pitches, labels)."""
-    shape = int(question.strata.max()) + 1, question.shape[1]
-    table = cross(question.strata, question.labels, shape)
-    rates: NDArray[np.float64] = (table / table.sum(axis=1, keepdims=True))[question.strata]
-    return rates
-
-
 def _surplus(question: Question, place: NDArray[np.int64], games: int) -> NDArray[np.float64]:
     labels = question.shape[1]
-    residual = np.eye(labels)[question.labels] - label_rates(question)
+    residual = np.eye(labels)[question.labels] - question.usual.rates
     by_game = np.zeros((games, labels))
     np.add.at(by_game, place, residual)
     return np.asarray(np.einsum("gb,cab->gca", by_game, question.weights), dtype=float)
@@ -123,10 +124,3 @@ def _moments(
     centred = surplus - by_game[:, :, None] - by_class[None] + by_game.mean(axis=0)[None, :, None]
     variance = (centred**2 @ share).sum(axis=0) * games / max(games - 1, 1)
     return by_game.sum(axis=0), variance
-
-
-def _expected(question: Question) -> NDArray[np.float64]:
-    rates = label_rates(question)
-    per_class = np.zeros(question.shape)
-    np.add.at(per_class, question.classes, rates)
-    return np.asarray(np.einsum("ab,cab->c", per_class, question.weights), dtype=float)

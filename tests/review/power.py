@@ -19,9 +19,8 @@ import numpy as np
 
 from sequencer.baseball.count import HITTERS_COUNTS
 from sequencer.review.coded import Coded, encode
-from sequencer.review.findings import look_for, shuffle
+from sequencer.review.findings import Asking, look_for
 from sequencer.review.patterns import PATTERNS
-from sequencer.review.question import ask
 from tests.review import simulate
 
 LEVEL = 0.05 / 12
@@ -112,16 +111,15 @@ def found(each: Planted, pitches: int, seed: int) -> tuple[bool, bool]:
 
 
 def oracle(each: Planted, log: Coded, seed: int) -> bool:
-    """Test the planted contrast alone, by the same shuffles."""
-    pattern = next(p for p in PATTERNS if p.id == each.pattern)
-    question = ask(pattern, log)
+    """Test the planted contrast alone, by the same draws."""
+    asking = Asking(log, (seed,))
+    question = asking.ask(next(p for p in PATTERNS if p.id == each.pattern))
     for contrast in question.contrasts if question else ():
         what = {k: v for k, v in contrast.what.items() if k in each.what}
         where = {k: v for k, v in contrast.condition.where.items() if k in each.where}
         if question and what == each.what and where == each.where:
-            alone = dataclasses.replace(question, contrasts=(contrast,))
-            tested = shuffle(alone, log, np.random.default_rng(seed))
-            return tested is not None and tested.p <= LEVEL
+            alone = asking.answer(dataclasses.replace(question, contrasts=(contrast,)), LEVEL)
+            return alone is not None and alone.tested.p <= LEVEL
     return False
 
 

@@ -29,7 +29,7 @@ _ADVICE: Final = (
     *("fastball low-away", "changeup low-away", "", "curveball low-in", ""),
 )
 #: What a habit is told of the moment and a log is not.
-_UNLOGGED: Final = ("previous", "last_result", "last_event", "last_hitter", "game_pitch")
+_UNLOGGED: Final = ("previous", "twice", "last_result", "last_event", "last_hitter", "game_pitch")
 
 
 def no_habit(_now: Situation, _rng: np.random.Generator, pitch: dict[str, str]) -> dict[str, str]:
@@ -139,7 +139,7 @@ def _at_bat(
     mix: np.ndarray[tuple[int], np.dtype[np.float64]],
 ) -> str:
     at = START
-    last = {"previous": "", "last_result": "", "last_event": ""}
+    last = {"previous": "", "twice": "", "last_result": "", "last_event": ""}
     for pitch_no in range(1, 30):
         facing = {**now, "balls": at.balls, "strikes": at.strikes, **last}
         facing |= {
@@ -163,7 +163,9 @@ def _at_bat(
             | {"result": result, "play": play, "contact": contact, "note": note}
         )
         event = "hard foul" if contact else note
-        last = {"previous": pitch["pitch"], "last_result": result, "last_event": event}
+        twice = pitch["pitch"] if pitch["pitch"] == last["previous"] else ""
+        last = {"previous": pitch["pitch"], "twice": twice}
+        last |= {"last_result": result, "last_event": event}
         step = after(Count(*at), result)
         if step.end or len(rows) >= size:
             return step.end

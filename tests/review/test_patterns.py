@@ -26,6 +26,9 @@ HABITS = {
     "previous pitch": simulate.plant(
         lambda now, _p: now["previous"] == "curveball", "pitch", "changeup", 0.6
     ),
+    "two in a row": simulate.plant(
+        lambda now, _p: now["twice"] == "fastball", "pitch", "changeup", 0.6
+    ),
     "side by type": simulate.plant(lambda _n, p: p["pitch"] == "changeup", "side", "away", 0.6),
     "type by side": simulate.plant(lambda _n, p: p["pitch"] == "changeup", "side", "in", 0.6),
     "height by type": simulate.plant(
@@ -114,7 +117,9 @@ def test_a_habit_gets_a_set_to_practise_and_reads_as_a_sentence(pattern: Pattern
     cure = fix(findings[0], log)
     assert cure is not None
     assert len(cure.throws) == 6
-    assert len(set(cure.throws)) == (1 if pattern.label != "pitch" else 2)
+    again = findings[0].contrast.what.get("repeat") is False
+    one = pattern.label != "pitch" or again or pattern.run > 1
+    assert len(set(cure.throws)) in ((1, 2) if one else (2,))
     for said in (cure.says, sentence(findings[0])):
         assert not re.search(r",,|  |[,:]\.|\bNone\b|{|}", said)
         assert re.match(r"[A-Z].*\.$", said)
