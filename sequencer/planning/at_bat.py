@@ -42,7 +42,6 @@ __all__ = [
     "evaluate_at_bat",
     "evaluate_tables",
     "solve_at_bat",
-    "solve_at_bats",
     "solve_every_look",
     "solve_tables",
 ]
@@ -86,34 +85,6 @@ def solve_at_bat(
         allowed=allowed,
     )
     return solve_tables(tables).one(0)
-
-
-def solve_at_bats(
-    outcomes: ArrayLike,
-    end_runs: ArrayLike,
-    next_last: ArrayLike,
-    walk: ArrayLike,
-    strikeout: ArrayLike,
-    hit_by_pitch: ArrayLike,
-    call_runs: ArrayLike | None = None,
-    habit: ArrayLike | None = None,
-    trust: float = 0.0,
-    allowed: ArrayLike | None = None,
-) -> AtBatSolution:
-    """Solve the at-bats of several hitters: (hitters,) in front of every array but next_last."""
-    tables = at_bat_tables(
-        outcomes,
-        end_runs,
-        next_last,
-        walk,
-        strikeout,
-        hit_by_pitch,
-        call_runs=call_runs,
-        habit=habit,
-        trust=trust,
-        allowed=allowed,
-    )
-    return solve_tables(tables)
 
 
 def solve_tables(tables: Stages) -> AtBatSolution:

@@ -16,7 +16,6 @@ from sequencer.planning.at_bat import (
     evaluate_at_bat,
     evaluate_tables,
     solve_at_bat,
-    solve_at_bats,
     solve_tables,
 )
 from sequencer.planning.matrix_game import solve_games
@@ -175,7 +174,7 @@ def test_given_looks_are_worth_the_mean_over_them() -> None:
 def test_several_hitters_are_solved_as_each_alone() -> None:
     games = [random_game(seed) for seed in (7, 8, 9)]
     walks = np.array([0.2, 0.3, 0.4])
-    together = solve_at_bats(
+    tables = at_bat_tables(
         np.stack([g.outcomes for g in games]),
         np.stack([g.end_runs for g in games]),
         games[0].next_last,
@@ -184,6 +183,7 @@ def test_several_hitters_are_solved_as_each_alone() -> None:
         HIT,
         allowed=[[True] * 6, [True] * 6, [True, False] * 3],
     )
+    together = solve_tables(tables)
     assert together.mix.shape == (3, 4, 3, 3, 6)
     assert (together.mix[2][..., 1::2] == 0.0).all()
     for hitter, game in enumerate(games):

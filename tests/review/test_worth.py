@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from sequencer.planning.at_bat import solve_at_bats
+from sequencer.planning.at_bat import AtBatSolution, at_bat_tables, solve_tables
 from sequencer.review.worth import Called, Stakes, equilibrium_looks, gains, payoffs, worth
 
 Floats = NDArray[np.float64]
@@ -25,10 +25,16 @@ def small_game() -> dict[str, Floats]:
     return {"outcomes": outcomes, "end_runs": end_runs}
 
 
+def solved_game(game: dict[str, Floats]) -> AtBatSolution:
+    tables = at_bat_tables(**game, next_last=NEXT_LAST, walk=WALK, strikeout=STRIKEOUT,
+                           hit_by_pitch=HIT)  # fmt: skip
+    return solve_tables(tables)
+
+
 @pytest.fixture(scope="module")
 def stakes() -> Stakes:
     game = small_game()
-    solved = solve_at_bats(game["outcomes"], game["end_runs"], NEXT_LAST, WALK, STRIKEOUT, HIT)
+    solved = solved_game(game)
     runs = payoffs(
         **game,
         next_last=NEXT_LAST,
@@ -54,7 +60,7 @@ def calls_of(stakes: Stakes, size: int, seed: int, lean: float = 0.0) -> Called:
 
 def test_payoffs_against_the_equilibrium_are_the_value_of_each_state(stakes: Stakes) -> None:
     game = small_game()
-    value = solve_at_bats(game["outcomes"], game["end_runs"], NEXT_LAST, WALK, STRIKEOUT, HIT).value
+    value = solved_game(game).value
     against = np.einsum("hbslck,hbslk->hbslc", stakes.payoffs, stakes.looks)
     assert against.min(axis=-1) == pytest.approx(value, abs=1e-7)
     replied = np.einsum("hbslck,hbslc->hbslk", stakes.payoffs, stakes.mix)
