@@ -12,6 +12,8 @@ from tui.views import AdviceView, DugoutView, WaysView
 
 #: Columns and rows of the panel of advice on the narrowest screen.
 _PANEL, ROWS = 26, 12
+#: Rows kept for the mix before a call is drawn: its head and two calls.
+_FEWEST = 3
 #: A team's name in the title, so that the score is never cut off at 80 columns.
 _LONGEST_NAME = 24
 _NAMED = {"enter": "enter", "escape": "escape", "backspace": "backspace", "space": "space"}
@@ -142,20 +144,36 @@ def advice_words(
     )
     roomy = size[1] > ROWS
     rules = mix.rules if roomy else _one_line_each(mix.rules, size[0])
-    parts = (head, mix.note, rules, _begun(why), mix.time_up, *_beside(ways, roomy=roomy))
-    said = "\n".join(part for part in parts if part)
-    return "\n".join((said, *_fitting(shares, said, size)))
+    parts = [head, mix.note, rules, _begun(why), mix.time_up, *_beside(ways, roomy=roomy)]
+    if drawn is None:
+        parts = _with_room(parts, (mix.time_up, _begun(why)), _FEWEST, size)
+    return "\n".join((*filter(None, parts), *_fitting(shares, parts, size)))
 
 
 def _one_line_each(words: str, width: int) -> str:
     return "\n".join(shorten(line, width, placeholder=" …") for line in words.splitlines())
 
 
-def _fitting(shares: list[str], above: str, size: tuple[int, int]) -> list[str]:
+def _with_room(
+    parts: list[str], spare: tuple[str, ...], rows: int, size: tuple[int, int]
+) -> list[str]:
+    """Leave out what can be spared, one after the other, until so many rows are free."""
+    for part in spare:
+        if _free(parts, size) >= rows:
+            break
+        parts = [one for one in parts if one != part]
+    return parts
+
+
+def _free(parts: list[str], size: tuple[int, int]) -> int:
+    """Return how many rows of a panel are left under some words."""
+    lines = [line for part in parts for line in part.splitlines()]
+    return size[1] - sum(len(wrap(line, size[0], break_on_hyphens=False)) for line in lines)
+
+
+def _fitting(shares: list[str], above: list[str], size: tuple[int, int]) -> list[str]:
     """Return the shares that fit under the words above them, with their head."""
-    width, rows = size
-    taken = sum(len(wrap(line, width, break_on_hyphens=False)) for line in above.splitlines())
-    room = rows - taken - 1
+    room = _free(above, size) - 1
     return ["Of 100:", *shares[:room]] if shares and room > 0 else []
 
 

@@ -30,7 +30,8 @@ async def take(book: str, game: str, folder: Path) -> list[Path]:
     async with app.run_test(size=SIZE) as pilot:
         await _until(pilot, lambda: app.current_mode == "dugout" and app.advisor is not None)
         await pilot.press(*_KEYS, "N")
-        await _until(pilot, lambda: app.place_screen("dugout").draft.shown is not None)
+        dugout = app.place_screen("dugout")
+        await _until(pilot, lambda: dugout.complete and dugout.draft.shown is not None)
         made.append(await _save(pilot, folder, "dugout"))
         for place in ("scouting", "plan", "review"):
             await app.action_place(place)

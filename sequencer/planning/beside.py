@@ -27,6 +27,8 @@ from sequencer.planning.solved import Solved
 #: Runs within which two ways are told as a coin flip: what is not known of one hitter over a
 #: plate appearance is about as much (assumption).
 COIN_FLIP: Final = 0.03
+#: Runs of who is on deck that are told: what two digits show.
+_TOLD: Final = 0.005
 #: Where to miss when he gets nothing to hit: off the plate, above and below it.
 WIDE: Final = (
     "above-middle",
@@ -80,7 +82,7 @@ class Beside:
             _said("walking him", self.walk - self.plan),
             _said("pitching around him", self.pitch_around - self.plan),
         ]
-        if self.on_deck:
+        if abs(self.on_deck) >= _TOLD:
             more = "more" if self.on_deck > 0.0 else "less"
             said.append(f"of the walk, {abs(self.on_deck):.2f} {more} is for who is on deck")
         if self.developing and self.worth_a_look:

@@ -153,3 +153,9 @@ def test_suggesting_and_its_ways_take_little_time() -> None:
         took.append(time.thread_time() - begun)
     # .13 s of one thread on the machine it was made on; another may take four times as long.
     assert min(took) < 0.6
+
+
+@pytest.mark.parametrize(("on_deck", "told"), [(0.0, False), (0.003, False), (-0.012, True)])
+def test_who_is_on_deck_is_told_only_where_two_digits_show_it(on_deck: float, told: bool) -> None:
+    ways = Beside(plan=-0.1, walk=0.3, pitch_around=0.1, on_deck=on_deck)
+    assert any("who is on deck" in said for said in ways.says()) == told

@@ -55,6 +55,15 @@ def test_where_no_share_fits_they_have_no_head_either() -> None:
     assert "Of 100" not in said(MIX, Drawn("fastball in", "a long why " * 12))
 
 
+def test_a_mix_has_two_calls_at_least_before_one_is_drawn() -> None:
+    crowded = replace(
+        MIX, note="a long note " * 8, leading="a long why " * 8, time_up="1st time up"
+    )
+    lines = said(crowded).splitlines()
+    assert " 30 pitch 30" in lines and WAYS.short in lines
+    assert not any("why" in line or "time up" in line for line in lines)
+
+
 @pytest.mark.parametrize(
     ("changes", "short"),
     [

@@ -111,6 +111,11 @@ class DugoutScreen(PlaceScreen):
             self._show_call()
         self._draw_advice()
 
+    @property
+    def complete(self) -> bool:
+        """Whether the call and what stands beside it are on the screen."""
+        return self._ways is not None
+
     def show_ways(self, ways: WaysView) -> None:
         """Take what stands beside the call, unless the game has moved on."""
         if not self.score_only and self._view is not None and ways.stamp == self._view.stamp:
