@@ -6,10 +6,11 @@ pitcher's command as all his pitches show it. What the last pitch does is left o
 assumption, and takes half of the time.
 """
 
-from collections import Counter
-from collections.abc import Container, Iterator
+from collections.abc import Container, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
+
+import numpy as np
 
 from sequencer.baseball import levels
 from sequencer.estimates import command, hitter, league
@@ -17,6 +18,7 @@ from sequencer.planning.calls import CoachRules
 from sequencer.planning.plan import Plan, plan
 from sequencer.records.people import Person
 from sequencer.reports.against_plan import shares_of, stakes_of
+from sequencer.review.placing import spelled
 from sequencer.review.plans import Mix, Plans, Shown
 from sequencer.review.question import FEWEST_PITCHES
 from sequencer.review.review import AllStakes
@@ -28,28 +30,42 @@ if TYPE_CHECKING:
 USUAL: Final = {"R": "usual right-handed hitter", "L": "usual left-handed hitter"}
 
 
-def usual_plans(frame: "pd.DataFrame") -> tuple[Plans, AllStakes]:
+def usual_plans(
+    frame: "pd.DataFrame", made: Sequence[Plan] | None = None
+) -> tuple[Plans, AllStakes]:
     """Return the shares a review asks for and the games behind them.
 
     Parameters
     ----------
     frame : DataFrame
         A pitch log, columns as in records.frames; pitchers with too few pitches are left out.
+    made : sequence of Plan, optional
+        What `plans_of` returned for this log, where it was asked before.
     """
-    made = list(_plans(frame))
-    shares = shares_of(made)
+    held = plans_of(frame) if made is None else made
+    shares = shares_of(held)
     sides = _sides(frame)
 
-    def held(pitcher: str, name: str, balls: int, strikes: int, shown: Shown) -> Mix | None:
+    def asked(pitcher: str, name: str, balls: int, strikes: int, shown: Shown) -> Mix | None:
         usual = USUAL.get(sides.get((pitcher, name), ""))
         return shares(pitcher, usual, balls, strikes, shown) if usual else None
 
-    faced = frame.assign(hitter=frame["bats"].map(USUAL).fillna(""), hitter_id="")
-    return held, stakes_of(faced, made)
+    return asked, stakes_of(_faced(frame), held)
 
 
-def _plans(frame: "pd.DataFrame") -> Iterator[Plan]:
+def _faced(frame: "pd.DataFrame") -> "pd.DataFrame":
+    """Return the log as if the usual hitters alone had been faced."""
+    import pandas as pd
+
+    side = spelled(frame, "bats").placed({bats: i for i, bats in enumerate(USUAL)})
+    usual = pd.Categorical.from_codes(side, pd.Index([*USUAL.values()]))
+    return frame.assign(hitter=usual, hitter_id="")
+
+
+def plans_of(frame: "pd.DataFrame") -> list[Plan]:
+    """Return the plan of each pitcher of a log with enough pitches, for the two usual hitters."""
     own = frame[frame["pitching"].fillna("us").isin(["", "us"])] if "pitching" in frame else frame
+    made = []
     for name, pitches in own.groupby(own["pitcher"].astype(str), sort=True):
         if len(pitches) < FEWEST_PITCHES:
             continue
@@ -59,17 +75,26 @@ def _plans(frame: "pd.DataFrame") -> Iterator[Plan]:
         usual = [hitter.average(level, name=said, bats=bats) for bats, said in USUAL.items()]
         # A review judges each pitch by its own name, even one that looks like another.
         belief = replace(command.believe(person, None, pitches, level), alike=())
-        yield plan(usual, belief, league.load(level), coach=CoachRules(last_pitch=False))
+        made.append(plan(usual, belief, league.load(level), coach=CoachRules(last_pitch=False)))
+    return made
 
 
 def _commonest(frame: "pd.DataFrame", column: str, otherwise: str, known: Container[str]) -> str:
-    said = frame[column].dropna().astype(str).to_list() if column in frame else []
-    words = [word for word in said if word and word in known]
-    return max(set(words), key=words.count) if words else otherwise
+    said = spelled(frame, column)
+    times = np.bincount(said.code, minlength=len(said.words)).tolist()
+    met = {word: n for word, n in zip(said.words.tolist(), times, strict=True) if n}
+    words = [word for word in met if word and word in known]
+    return max(words, key=met.__getitem__) if words else otherwise
 
 
 def _sides(frame: "pd.DataFrame") -> dict[tuple[str, str], str]:
     """Return the side each hitter hit from against each pitcher, most often."""
-    columns = [frame[name].astype(str).to_list() for name in ("pitcher", "hitter", "bats")]
-    met = Counter(zip(*columns, strict=True))
-    return {(pitcher, name): side for (pitcher, name, side), _ in reversed(met.most_common())}
+    columns = [spelled(frame, name) for name in ("pitcher", "hitter", "bats")]
+    met = np.stack([column.code for column in columns])
+    kinds, first, often = np.unique(met, axis=1, return_index=True, return_counts=True)
+    # the commonest last, and of several the one met first
+    kinds = kinds[:, np.lexsort((-first, often))]
+    pitcher, hitter, side = (
+        column.words[kind].tolist() for column, kind in zip(columns, kinds, strict=True)
+    )
+    return dict(zip(zip(pitcher, hitter, strict=True), side, strict=True))
