@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from importlib import resources
 from typing import Final
 
+from sequencer.baseball.tells import list_of_tells
 from sequencer.records.keymaps import Keymap
 from tui import keys
 from tui.screens import PLACES
@@ -31,6 +32,7 @@ def page(place: str, keymap: Keymap) -> str:
     if place == "dugout":
         for title, kind, lines in keys.pitch_keys(keymap):
             parts += [f"## {title}", place_block(keymap) if kind == "place" else _block(lines)]
+        parts += ["## Tells", "\n".join(f"- {line}" for line in list_of_tells())]
     everywhere = keys.keys_of(keys.EVERYWHERE)
     parts += ["## Keys everywhere", _block((key.shown, key.says) for key in everywhere)]
     return "\n\n".join(parts)

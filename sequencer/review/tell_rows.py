@@ -153,9 +153,11 @@ def _ids(*frames: "pd.DataFrame | None") -> dict[str, str]:
     """Return the key of every name that only one person has."""
     ids: dict[str, set[str]] = {}
     for frame in frames:
-        if frame is not None:
-            pairs = set(zip(texts(frame, "pitcher"), texts(frame, "pitcher_id"), strict=True))
-            for name, key in pairs:
+        if frame is not None and {"pitcher", "pitcher_id"} <= set(frame.columns):
+            people = frame[["pitcher", "pitcher_id"]].drop_duplicates()
+            for name, key in zip(
+                texts(people, "pitcher"), texts(people, "pitcher_id"), strict=True
+            ):
                 ids.setdefault(str(name).casefold(), set()).update({str(key)} - {""})
     return {name: next(iter(keys)) for name, keys in ids.items() if len(keys) == 1}
 
@@ -163,23 +165,35 @@ def _ids(*frames: "pd.DataFrame | None") -> dict[str, str]:
 def _log_rows(
     frame: "pd.DataFrame", placed: Mapping[int, Mapping[str, Seen]], ids: Mapping[str, str]
 ) -> Iterator[Watched]:
-    own = np.isin(texts(frame, "pitching"), ("", "us")) & (texts(frame, "intent") == "")
-    own &= ~np.isin(texts(frame, "result"), _NO_PITCH)
+    """Yield the pitches of the log that anyone watched; the others are never looked at."""
     noted = np.zeros(len(frame), dtype=np.bool_)
     noted[list(placed)] = True
-    yield from _rows(frame, _units(frame), own, noted, placed, ids)
+    rows = np.flatnonzero(noted | _filled(frame))
+    kept = frame.iloc[rows]
+    own = np.isin(texts(kept, "pitching"), ("", "us")) & (texts(kept, "intent") == "")
+    own &= ~np.isin(texts(kept, "result"), _NO_PITCH)
+    by = [placed.get(row, {}) for row in rows.tolist()]
+    yield from _rows(kept, _units(kept), own, by, ids)
+
+
+def _filled(frame: "pd.DataFrame") -> NDArray[np.bool_]:
+    """Return which rows have a tell, or one that was watched for."""
+    filled = np.zeros(len(frame), dtype=np.bool_)
+    for column in ("tells", "tells_watched"):
+        if column in frame.columns:
+            filled |= (frame[column].notna() & (frame[column] != "")).to_numpy(dtype=np.bool_)
+    return filled
 
 
 def _pen_rows(pens: "pd.DataFrame", ids: Mapping[str, str]) -> Iterator[Watched]:
-    keys = [texts(pens, name) for name in ("bullpen_id", "bullpen", "date", "pitcher")]
-    units = np.array(
-        [
-            f"bullpen {key or ' '.join((name, day, who))}"
-            for key, name, day, who in zip(*keys, strict=True)
-        ]
-    )
-    every = np.ones(len(pens), dtype=np.bool_)
-    yield from _rows(pens, units, every, ~every, {}, ids)
+    kept = pens.loc[_filled(pens)]
+    keys = [texts(kept, name) for name in ("bullpen_id", "bullpen", "date", "pitcher")]
+    units = [
+        f"bullpen {key or ' '.join((name, day, who))}"
+        for key, name, day, who in zip(*keys, strict=True)
+    ]
+    own = np.ones(len(kept), dtype=np.bool_)
+    yield from _rows(kept, np.array(units, dtype=np.str_), own, [{}] * len(kept), ids)
 
 
 def _units(frame: "pd.DataFrame") -> NDArray[np.str_]:
@@ -192,18 +206,16 @@ def _rows(
     frame: "pd.DataFrame",
     units: NDArray[np.str_],
     own: NDArray[np.bool_],
-    noted: NDArray[np.bool_],
-    placed: Mapping[int, Mapping[str, Seen]],
+    noted: Sequence[Mapping[str, Seen]],
     ids: Mapping[str, str],
 ) -> Iterator[Watched]:
     name, key, pitch = (texts(frame, word) for word in ("pitcher", "pitcher_id", "pitch"))
     tells, watched = texts(frame, "tells"), texts(frame, "tells_watched")
-    logged = (tells != "") | (watched != "")
-    for row in np.flatnonzero(own & (logged | noted)).tolist():
+    for row in np.flatnonzero(own).tolist():
         if pitch[row] in _NO_TYPE:
             continue
-        by = dict(placed.get(row, {}))
-        if logged[row]:
+        by = dict(noted[row])
+        if tells[row] or watched[row]:
             by = {LOG: read_seen(split(tells[row]), split(watched[row])), **by}
         who = str(name[row])
         pitcher = str(key[row]) or ids.get(who.casefold(), who.casefold())
@@ -247,6 +259,8 @@ def _number(note: TellNote) -> _Number:
 
 def _numbered(frame: "pd.DataFrame", notes: Sequence[TellNote]) -> dict[tuple[str, int, int], int]:
     """Return (game as a note calls it, at-bat, pitch or 0, order) -> row of the log."""
+    if not notes:
+        return {}
     units, game, key = _units(frame), texts(frame, "game"), texts(frame, "game_id")
     at_bat, pitch_no, order = (_whole(frame, name) for name in ("at_bat", "pitch_no", "n"))
     rows: dict[tuple[str, int, int], int] = {}

@@ -47,6 +47,12 @@ def test_shares_of_none_and_all_are_found_and_nobody_watched_finds_nothing() -> 
     assert chance_found(0, 20, 1.0, 0.0, 0.01) == 0.0
 
 
+def test_a_season_of_pitches_is_answered_as_five_hundred_of_each() -> None:
+    of_a_season = chance_found(20_000, 90_000, 0.3, 0.2, 0.01)
+    assert of_a_season == chance_found(500, 500, 0.3, 0.2, 0.01)
+    assert of_a_season > 0.8
+
+
 def test_more_watched_is_as_many_as_it_takes() -> None:
     more = more_needed(4, 30, 0.6, 0.1, 0.01)
     assert more is not None

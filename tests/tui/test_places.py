@@ -10,6 +10,7 @@ import pytest
 from rich.style import Style
 from textual.widgets import Input
 
+from sequencer.baseball.tells import list_of_tells
 from sequencer.cli.open_tui import open_tui
 from sequencer.errors import CoachError
 from sequencer.records.keymaps import KEYMAPS, RIGHT_HANDED
@@ -112,6 +113,12 @@ def test_the_footer_is_made_of_the_table_and_fits_eighty_columns() -> None:
     assert len(words) <= 78
     for key in keys.keys_of(keys.EVERYWHERE):
         assert not key.short or f"{keys.first_key(key)} {key.short}" in words
+
+
+def test_help_of_the_dugout_lists_the_tells_that_can_be_noted() -> None:
+    shown = page("dugout", RIGHT_HANDED)
+    assert all(f"- {line}" in shown for line in list_of_tells())
+    assert "correct 12 tells=arm slows; time to plate=1.42" in shown
 
 
 async def test_help_opens_and_closes_with_the_same_key(two_clubs: str) -> None:
