@@ -1,38 +1,42 @@
 """The ledger: run value of every pitch, split so that its parts add up exactly.
 
-Parts: the call (what asking for that place is worth), execution (where it went, less that), the
-umpire, and the outcome (what happened, less where it went). What a place is worth in a count comes
-from this log. A pitch without a target has call and execution as one; one without a place has
-only its total. The ledger cannot see whether calls could be read.
+Of one frozen set of tables (`prices`): the call (what it was worth, less the plan's value), the
+execution (where it went, less the call), the umpire (how it was called, less how pitches there
+are), and the outcome (what happened, less where it went). A pitch without a target has call and
+execution as one; one without a place has the rest as one. Where a plan is given, a miss is held
+against this pitcher's own usual one and a call against the plan; else both against the level's.
+
+The ledger cannot see whether calls could be read: any call of a plan's mix is worth about nought.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sequencer.baseball import zone
-from sequencer.baseball.count import COUNTS, Count, after
-from sequencer.baseball.count_runs import count_values_at
-from sequencer.baseball.event_runs import event_value
-from sequencer.baseball.levels import DEFAULT_LEVEL, LEVELS
-from sequencer.errors import BadInput
+from sequencer.baseball.count import COUNTS
 from sequencer.review.coded import Coded
-from sequencer.review.placing import cells, texts
+from sequencer.review.level_prices import usual_values
+from sequencer.review.placing import spelled
+from sequencer.review.prices import Values
 
 if TYPE_CHECKING:
     import pandas as pd
 
 Floats = NDArray[np.float64]
+Codes = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
-#: Pitches a place's own mean must outweigh before it is believed half. Assumption: run values of
-#: single pitches spread .2 runs or so, the means of places differ by .03.
-PRIOR_PITCHES: Final = 50.0
-#: Where a pitch can be, as the ledger tells places apart.
-PLACES: Final = ("middle", "zone", "off the plate")
 PARTS: Final = ("call", "execution", "call_and_execution", "umpire", "outcome", "unplaced")
 GROUPS: Final = ("game", "pitcher", "catcher", "caller", "pitch", "count")
+#: Games from which a spread goes by games, below by at-bats; as everywhere in a review.
+BY_GAME_FROM: Final = 8
+CANNOT_SEE: Final = (
+    "The ledger cannot see whether calls could be read: every call of a good mix is worth about "
+    "nought to it, read or not."
+)
 
 
 @dataclass(frozen=True)
@@ -46,13 +50,19 @@ class Ledger:
     parts : dict
         Name in PARTS -> runs; a part that is not known is nan, and the known ones add up to
         `runs`.
+    came : ndarray of int
+        Place in `came_to.STATES` of what the pitch came to, -1 where not known.
+    by_plan : ndarray of bool
+        Whether a call is held against a plan, and a miss against the pitcher's own.
     """
 
     runs: Floats
     parts: dict[str, Floats]
+    came: Codes
+    by_plan: Bools
 
 
-def of_pitches(frame: "pd.DataFrame", log: Coded, call_runs: Floats | None = None) -> Ledger:
+def ledger_of(frame: "pd.DataFrame", log: Coded, values: Values | None = None) -> Ledger:
     """Work out the ledger of every pitch of a log.
 
     Parameters
@@ -60,44 +70,31 @@ def of_pitches(frame: "pd.DataFrame", log: Coded, call_runs: Floats | None = Non
     frame : DataFrame
         The log `log` was coded from.
     log : Coded
-    call_runs : ndarray, shape (pitches,), optional
-        What each call is worth against the plan's value, nan where it is not known; from planning
-        tables. Without it a call is worth what its target's place is.
+    values : Values, optional
+        What every pitch was worth on its way, such as `reports.ledger_values` has it from plans;
+        by the level's own tables when not given.
     """
-    frame = frame.iloc[log.row]
-    text = {name: texts(frame, name) for name in _COLUMNS}
-    values = _Values(text["level"])
-    runs = np.array(
-        [
-            values.of_pitch(int(b), int(s), result, play, str(bunt) in _YES)
-            for b, s, result, play, bunt in zip(
-                log.balls, log.strikes, text["result"], text["play"], text["bunt"], strict=True
-            )
-        ],
-        dtype=float,
-    ).reshape(len(log))
-    place = _places(cells(frame))
-    target = np.where(text["target_when"] == "after", -1, _places(text["target"]))
-    means = _place_means(runs, place, log)
-    where = np.where(place >= 0, means[place, log.balls, log.strikes], np.nan)
-    asked = np.where(target >= 0, means[target, log.balls, log.strikes], np.nan)
-    if call_runs is not None:
-        asked = np.where(np.isnan(call_runs), asked, call_runs)
-    umpire = _umpire(text["result"], place, log, values)
-    return Ledger(runs, _split(runs, where, asked, umpire))
+    values = usual_values(frame, log) if values is None else values
+    runs = values.reached - values.before
+    return Ledger(runs, _split(values, ~np.isnan(runs)), values.came, values.by_plan)
 
 
-def _split(runs: Floats, where: Floats, asked: Floats, umpire: Floats) -> dict[str, Floats]:
-    placed, called = ~np.isnan(where) & ~np.isnan(runs), ~np.isnan(asked)
-    both = placed & called
-    return {
-        "call": np.where(both, asked, np.nan),
-        "execution": np.where(both, where - asked, np.nan),
-        "call_and_execution": np.where(placed & ~called, where, np.nan),
-        "umpire": np.where(placed, umpire, np.nan),
-        "outcome": np.where(placed, runs - where - umpire, np.nan),
-        "unplaced": np.where(placed, np.nan, runs),
+#: The name under which a review asks for it.
+of_pitches = ledger_of
+
+
+def _split(of: Values, counted: Bools) -> dict[str, Floats]:
+    placed, called = ~np.isnan(of.place) & counted, ~np.isnan(of.call) & counted
+    umpire = np.where(np.isnan(of.taken), 0.0, of.reached - of.taken)
+    parts = {
+        "call": (called, of.call - of.before),
+        "execution": (placed & called, of.place - of.call),
+        "call_and_execution": (placed & ~called, of.place - of.before),
+        "umpire": (placed, umpire),
+        "outcome": (placed, of.reached - of.place - umpire),
+        "unplaced": (counted & ~placed, of.reached - np.where(called, of.call, of.before)),
     }
+    return {name: np.where(known, runs, np.nan) for name, (known, runs) in parts.items()}
 
 
 def totals(ledger: Ledger, frame: "pd.DataFrame", log: Coded) -> list[dict[str, object]]:
@@ -107,104 +104,87 @@ def totals(ledger: Ledger, frame: "pd.DataFrame", log: Coded) -> list[dict[str, 
     -------
     list of dict
         `by`, `name`, `pitches`, `runs`, and every part (None when it is known of no pitch); the
-        parts that are not None add up to `runs`.
+        parts that are not None add up to `runs`. `se` has the standard error of the runs and of
+        each part, of the sum over as many such pitches (None where there is but one game or
+        at-bat), by drawing what `se_by` says: game, or at-bat where games are too few.
     """
-    counted = ~np.isnan(ledger.runs)
+    counted = np.flatnonzero(~np.isnan(ledger.runs))
     found: list[dict[str, object]] = []
     for by in GROUPS:
-        names = _names(by, frame, log)
-        present = names[counted].tolist()
-        for name in sorted(set(present)) if by == "count" else dict.fromkeys(present):
-            if name:
-                found.append({"by": by, "name": name, **_sum(ledger, counted & (names == name))})
+        code, names = _groups(by, frame, log)
+        rows = counted[code[counted] >= 0]
+        found += _Sums(code[rows], names, log, rows).entries(by, ledger)
     return found
 
 
-def _sum(ledger: Ledger, rows: NDArray[np.bool_]) -> dict[str, object]:
-    sums: dict[str, object] = {"pitches": int(rows.sum()), "runs": float(ledger.runs[rows].sum())}
-    for part in PARTS:
-        known = ledger.parts[part][rows]
-        known = known[~np.isnan(known)]
-        sums[part] = float(known.sum()) if known.size else None
-    return sums
+def _groups(by: str, frame: "pd.DataFrame", log: Coded) -> tuple[Codes, tuple[str, ...]]:
+    """Return the group of each pitch, -1 for none, and the names of groups."""
+    if by != "count":
+        return spelled(frame, by).only(log.row).numbered()
+    legal = (log.balls >= 0) & (log.strikes >= 0)
+    return np.where(legal, 3 * log.balls + log.strikes, -1), tuple(map(str, COUNTS))
 
 
-_COLUMNS: Final = ("result", "play", "bunt", "target", "target_when", "level")
+class _Sums:
+    """Sums over groups of pitches, and how far others like them would spread."""
+
+    def __init__(self, code: Codes, names: tuple[str, ...], log: Coded, rows: Codes) -> None:
+        self._code, self._names, self._rows = code, names, rows
+        pairs = (_pairs(code, cluster[rows], len(names)) for cluster in (log.game, log.at_bat))
+        self._by_game, self._by_at_bat = pairs
+        self._pitches = np.bincount(code, minlength=len(names))
+        self._games = np.bincount(self._by_game[1], minlength=len(names))
+
+    def entries(self, by: str, ledger: Ledger) -> Iterator[dict[str, object]]:
+        """Go through the groups in their order."""
+        columns = {"runs": ledger.runs, **ledger.parts}
+        sums = {name: self._of(column[self._rows]) for name, column in columns.items()}
+        for group in np.flatnonzero(self._pitches).tolist():
+            yield {
+                "by": by,
+                "name": self._names[group],
+                "pitches": int(self._pitches[group]),
+                **{name: _known(total[group]) for name, (total, _) in sums.items()},
+                "se": {name: _known(spread[group]) for name, (_, spread) in sums.items()},
+                "se_by": "game" if self._games[group] >= BY_GAME_FROM else "at-bat",
+            }
+
+    def _of(self, runs: Floats) -> tuple[Floats, Floats]:
+        """Return the sum of each group, nan where nothing is known, and its standard error."""
+        known = ~np.isnan(runs)
+        runs, size = np.where(known, runs, 0.0), known.astype(np.float64)
+        total, pitches = (
+            np.bincount(self._code, weights, len(self._names)) for weights in (runs, size)
+        )
+        mean = total / np.maximum(pitches, 1.0)
+        by_game, by_at_bat = (
+            _spread(pair, group, runs, size, mean)
+            for pair, group in (self._by_game, self._by_at_bat)
+        )
+        spread = np.where(self._games >= BY_GAME_FROM, by_game, by_at_bat)
+        unknown = pitches == 0
+        return np.where(unknown, np.nan, total), np.where(unknown, np.nan, spread)
 
 
-def _names(by: str, frame: "pd.DataFrame", log: Coded) -> NDArray[np.str_]:
-    if by == "count":
-        pairs = zip(log.balls.tolist(), log.strikes.tolist(), strict=True)
-        return np.array([f"{balls}-{strikes}" for balls, strikes in pairs], dtype=np.str_)
-    return texts(frame.iloc[log.row], by)
+def _pairs(code: Codes, cluster: Codes, groups: int) -> tuple[Codes, Codes]:
+    """Return the cluster of each pitch, numbered within groups, and the group of each cluster."""
+    each, pair = np.unique(cluster * max(groups, 1) + code, return_inverse=True)
+    return pair, each % max(groups, 1)
 
 
-#: How a flag that is set reads, whatever the log holds it as.
-_YES: Final = frozenset({"1", "1.0", "True", "yes", "true"})
+def _spread(pair: Codes, group: Codes, runs: Floats, size: Floats, mean: Floats) -> Floats:
+    """Return the standard error of each group's sum, given its pitches, drawn by clusters.
+
+    The usual linearised one of a ratio times a size (Cochran 1977, Sampling Techniques, chapter 6).
+    """
+    pitches = np.bincount(pair, size, len(group))
+    away = np.bincount(pair, runs, len(group)) - pitches * mean[group]
+    clusters = np.bincount(group, pitches > 0, len(mean))
+    square = np.bincount(group, away**2, len(mean))
+    some = np.where(clusters > 1, clusters / np.maximum(clusters - 1.0, 1.0), np.nan)
+    return np.asarray(np.sqrt(some * square))
 
 
-class _Values:
-    """Run values of counts and of how they end, at the level the log is of."""
-
-    def __init__(self, levels: NDArray[np.str_]) -> None:
-        known = [level for level in dict.fromkeys(levels.tolist()) if level in LEVELS]
-        self._runs_per_game = LEVELS[(known or [DEFAULT_LEVEL])[0]].runs_per_game
-        self._counts = count_values_at(self._runs_per_game)
-
-    def of_pitch(self, balls: int, strikes: int, result: str, play: str, bunt: bool) -> float:
-        """Return what a pitch was worth, nan where that cannot be known."""
-        at = Count(balls, strikes)
-        if not at.legal:
-            return float("nan")
-        try:
-            count, end = after(at, result, bunt=bunt)
-        except BadInput:
-            return float("nan")
-        if result == "unknown" or (end == "in play" and not play):
-            return float("nan")
-        reached = self._end(play if end == "in play" else end) if end else self._counts[count]
-        return reached - self._counts[at]
-
-    def called(self, at: Count, result: str) -> float:
-        """Return what a taken pitch is worth when called `result`."""
-        return self.of_pitch(at.balls, at.strikes, result, "", False)
-
-    def _end(self, event: str) -> float:
-        return event_value(event, self._runs_per_game)
-
-
-def _places(cells: NDArray[np.str_]) -> NDArray[np.int64]:
-    """Return the place in PLACES of every cell or target, -1 when unknown."""
-    inside = {f"{row}-{column}" for row in zone.ROWS[1:4] for column in zone.COLUMNS[1:4]}
-    known = {word: 2 for word in zone.WORDS if word != "unknown"}
-    known.update(dict.fromkeys((*inside, "in", "away", "high", "low"), 1))
-    known.update({f"{height}-{side}": 1 for height in ("high", "low") for side in ("in", "away")})
-    known.update({"middle": 0, "belt-middle": 0})
-    unique, code = np.unique(cells, return_inverse=True)
-    return np.array([known.get(str(word), -1) for word in unique], dtype=np.int64)[code]
-
-
-def _place_means(runs: Floats, place: NDArray[np.int64], log: Coded) -> Floats:
-    """Return the mean runs of each place in each count, (places, 4, 3), shrunk to the place's."""
-    known = (place >= 0) & ~np.isnan(runs)
-    at = (place[known], log.balls[known], log.strikes[known])
-    total, size = np.zeros((len(PLACES), 4, 3)), np.zeros((len(PLACES), 4, 3))
-    np.add.at(total, at, runs[known])
-    np.add.at(size, at, 1.0)
-    of_place = total.sum(axis=(1, 2)) / (size.sum(axis=(1, 2)) + PRIOR_PITCHES)
-    means: Floats = (total + PRIOR_PITCHES * of_place[:, None, None]) / (size + PRIOR_PITCHES)
-    return means
-
-
-def _umpire(
-    results: NDArray[np.str_], place: NDArray[np.int64], log: Coded, values: _Values
-) -> Floats:
-    """Return what the call cost against the book's zone: nought unless a taken pitch was missed."""
-    cost = np.zeros(len(log))
-    swing = {at: values.called(at, "ball") - values.called(at, "called strike") for at in COUNTS}
-    stolen = (results == "ball") & (place >= 0) & (place <= 1)
-    given = (results == "called strike") & (place == 2)
-    for i in np.flatnonzero(stolen | given).tolist():
-        at = Count(int(log.balls[i]), int(log.strikes[i]))
-        cost[i] = swing.get(at, 0.0) * (1 if stolen[i] else -1)
-    return cost
+def _known(value: float) -> float | None:
+    """Return a number, None where there is none."""
+    return None if np.isnan(value) else float(value)
