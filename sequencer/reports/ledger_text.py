@@ -33,7 +33,7 @@ _BY_LEVEL: Final = {
     "miss": "the usual miss of the level",
 }
 _BY_PLAN: Final = {
-    "call": "the pitcher's plan",
+    "call": "the pitcher's plan (without one, the level's usual pitch)",
     "miss": "his own usual miss; balls that get away are in the price of a call, not in what came",
 }
 _NAMES: Final = {
@@ -54,7 +54,7 @@ def ledger_text(entries: Iterable[Mapping[str, object]], *, by_plan: bool = Fals
     entries : iterable of mapping
         As `review.ledger.totals` has them.
     by_plan : bool
-        Whether calls are held against plans (`Ledger.by_plan`).
+        Whether calls are held against plans, where there are any (`Ledger.by_plan`).
 
     Returns
     -------
