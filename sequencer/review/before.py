@@ -144,11 +144,15 @@ def last_hitter(frame: "pd.DataFrame", game: Codes, pitcher: Codes, at_bat: Code
         reached on an error or a choice, or was walked without a pitch, and where it is not known.
     """
     inning, number = numbers(frame, "inning"), numbers(frame, "at_bat")
-    half = spelled(frame, "half").code
-    new = starts(game, pitcher, inning, half)
-    new[1:] |= number[1:] != number[:-1] + 1
+    half, ends = spelled(frame, "half").code, _ends(frame)
+    order = np.lexsort((np.arange(len(game)), pitcher, game))
+    columns = (game, pitcher, inning, half)
+    new = starts(*(column[order] for column in columns))
+    new[1:] |= number[order][1:] != number[order][:-1] + 1
+    became = np.empty_like(ends)
+    became[order] = _shifted(ends[order], new)
     first = starts(at_bat) & (numbers(frame, "pitch_no") == 1) & (inning >= 1)
-    return np.where(first, _shifted(_ends(frame), new), -1)
+    return np.where(first, became, -1)
 
 
 def advised(frame: "pd.DataFrame") -> Codes:

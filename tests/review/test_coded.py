@@ -1,5 +1,6 @@
 """The log as coded columns: order, people, places, what was asked for and what was thrown."""
 
+from dataclasses import fields
 from typing import Any
 
 import numpy as np
@@ -66,6 +67,18 @@ def test_rows_in_any_order_are_read_in_the_order_of_play() -> None:
     names = [log.words.pitches[code] for code in log.pitch]
     assert names == frame["pitch"].tolist()
     assert mixed.iloc[log.row]["pitch"].tolist() == names
+
+
+@pytest.mark.parametrize("name", [f.name for f in fields(Coded) if f.name not in ("words", "row")])
+def test_no_column_depends_on_the_order_of_rows_or_on_who_else_pitched(name: str) -> None:
+    frame = simulate.log(240, seed=1).assign(hitter_id="")
+    alone = getattr(encode(frame), name)
+    mixed = encode(frame.sample(frac=1.0, random_state=3))
+    assert (getattr(mixed, name) == alone).all()
+    other = encode(pd.concat([frame, simulate.log(240, seed=2, pitcher="Dorn")]))
+    mine = getattr(other.only(other.pitcher == 0), name)
+    numbered = name in ("order", "at_bat")  # over the whole log
+    assert numbered or (mine == alone).all()
 
 
 def test_the_pitch_before_is_of_the_same_at_bat() -> None:
