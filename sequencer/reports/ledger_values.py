@@ -158,8 +158,8 @@ class PlanPrices:
     def place(self, family: str) -> PlaceRuns:
         """Return the tables of a family."""
         if family not in self._places:
-            league = self.plan.given.league
-            self._places[family] = places_with(league, family, self._at_asked(family))
+            league, runs = self.plan.given.league, self._at_asked(family)
+            self._places[family] = places_with(league, family, self._same, runs)
         return self._places[family]
 
     def call(self, pitch: str, target: str) -> Floats | None:
@@ -174,6 +174,10 @@ class PlanPrices:
         found: Floats = (weights((call,), given.pitcher.pitch(pitch), zone, self.bats) @ runs)[0]
         return found
 
+    @property
+    def _same(self) -> float:
+        return float(self.plan.given.pitcher.throws == self.bats)
+
     def _at_asked(self, family: str) -> Floats:
         """(asked, asked, 12): runs by place; of an unknown family, as often as each is thrown."""
         league = self.plan.given.league
@@ -185,9 +189,10 @@ class PlanPrices:
             )
             return mixed
         if family not in self._asked:
-            same = float(self.plan.given.pitcher.throws == self.bats)
             usual, at_nodes = (
-                league_runs(league, family, same, where, self.states, self.takes, self.protects)
+                league_runs(
+                    league, family, self._same, where, self.states, self.takes, self.protects
+                )
                 for where in ((ASKED, ASKED), (_ACROSS, _UP))
             )
             more = self.nodes[family][:-_FAR].reshape(at_nodes.shape) - at_nodes

@@ -18,7 +18,7 @@ from sequencer.baseball.event_runs import event_value
 from sequencer.baseball.levels import LEVELS
 from sequencer.estimates import league as league_room
 from sequencer.estimates.arrays import expit
-from sequencer.estimates.blurred import ANYWHERE, GRID, entered, summed, taken, thrown
+from sequencer.estimates.blurred import ANYWHERE, GRID, entered, summed, thrown
 from sequencer.estimates.chain import chain
 from sequencer.estimates.entries import SEEN_FROM, Entries
 from sequencer.estimates.league import League
@@ -157,18 +157,18 @@ class PlaceRuns:
 def usual_places(level: str, family: str, same: float) -> PlaceRuns:
     """Return the tables of a level's usual hitter, who brings his level's habit."""
     at = league_room.load(level)
-    return places_with(
-        at, family, league_runs(at, family, same, (ASKED, ASKED), level_states(level))
-    )
+    runs = league_runs(at, family, same, (ASKED, ASKED), level_states(level))
+    return places_with(at, family, same, runs)
 
 
-def places_with(league: League, family: str, runs: Floats) -> PlaceRuns:
+def places_with(league: League, family: str, same: float, runs: Floats) -> PlaceRuns:
     """Return the tables of a family whose runs are known at the points `ASKED`, (.., .., 12)."""
-    went, left = thrown(league, family), taken(league, family)
-    return PlaceRuns(
-        league.level, between(runs), _called(league, family),
-        went.reshape(*went.shape[:2], 12), left.reshape(*left.shape[:2], 12),
-    )  # fmt: skip
+    asked = tuple(ASKED.tolist())
+    ready = _chances(league, family, same, (asked, asked), WITH_TWO_STRIKES).ready[::2, ::2]
+    went, dots = thrown(league, family), (len(GRID), len(GRID), 12)
+    left = went * (1.0 - (1.0 - league.take_share) * ready)
+    called = _called(league, family)
+    return PlaceRuns(league.level, between(runs), called, went.reshape(dots), left.reshape(dots))
 
 
 @lru_cache(maxsize=32)

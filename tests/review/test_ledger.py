@@ -1,5 +1,7 @@
 """The ledger adds up exactly, for every pitch and every group, and says what it cannot know."""
 
+import time
+
 import numpy as np
 import pandas as pd
 import pytest
@@ -230,3 +232,12 @@ def test_one_at_bat_has_no_spread() -> None:
     (entry, *_) = totals(ledger(log), log, encode(log))
     assert isinstance(entry["se"], dict)
     assert entry["se"]["runs"] is None
+
+
+def test_ten_thousand_pitches_take_a_fraction_of_a_second() -> None:
+    log = simulate.log(10_000, seed=6).assign(target="low-away")
+    coded = encode(log)
+    ledger_of(log, coded)  # tables are worked out once
+    begun = time.process_time()
+    totals(ledger_of(log, coded), log, coded)
+    assert time.process_time() - begun < 0.5
