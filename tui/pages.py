@@ -14,7 +14,7 @@ from sequencer.reports.plan_text import turns_said
 from sequencer.review.coded import encode
 from sequencer.review.findings import Finding
 from sequencer.review.fixes import Fix
-from sequencer.review.review import Reviewed
+from sequencer.review.reviewed import Reviewed
 from sequencer.review.says import sentence
 from tui.views import PatternView, ReviewView, TraitBar, TraitsView, ZoneView
 

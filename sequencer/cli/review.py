@@ -1,59 +1,83 @@
-"""`sequencer review`: what the other dugout could read in our pitches."""
+"""`sequencer review`: what the other dugout could read in our pitches, or we in theirs."""
 
 import datetime as dt
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
+from sequencer.cli.chosen import Chosen, chosen_options
 from sequencer.cli.options import book_option, json_option, print_json, seed_option
 
 if TYPE_CHECKING:
     import pandas as pd
 
+    from sequencer.review.reviewed import Review
+
 
 @click.command(epilog="Example: sequencer review season.csv --pitcher Ames --since 2026-04-01")
 @click.argument("file", required=False, type=click.Path(path_type=Path))
-@click.option("--pitcher", metavar="NAME", help="Only this pitcher.")
+@chosen_options
 @click.option(
-    "--since",
+    "--since-fix",
     metavar="DATE",
     type=click.DateTime(formats=["%Y-%m-%d"]),
-    help="Only games from this day on (2026-04-01).",
+    help="Follow up the habits found before this day; else those before the last game.",
 )
 @click.option("--no-plan", is_flag=True, help="Do not hold the pitches against a plan.")
+@click.option("--theirs", is_flag=True, help="Review their pitcher: what can our hitters sit on?")
 @book_option
 @json_option
 @seed_option
 def command(
     file: Path | None,
-    pitcher: str | None,
-    since: dt.datetime | None,
+    since_fix: dt.datetime | None,
     no_plan: bool,
+    theirs: bool,
     book: str,
     as_json: bool,
     seed: int,
+    **said: Any,
 ) -> None:
     """Look for habits an opponent could read, and say what to practise.
 
-    FILE is a pitch log; without one the book is reviewed. Only our own pitches are looked at.
+    FILE is a pitch log; without one the book is reviewed. Only our own pitches are looked at, or
+    with --theirs only those thrown to our hitters.
     """
+    if theirs and since_fix:
+        raise click.UsageError("--since-fix follows up our own habits; leave it out with --theirs.")
+    frame = Chosen.of(said).of_log(_of_side(_log_of(file, book), theirs))
+    if theirs:
+        found = _theirs(frame, seed)
+    else:
+        found = _ours(frame, since_fix.date() if since_fix else None, no_plan, seed)
+    if as_json:
+        print_json(found.as_json())
+    elif theirs:
+        from sequencer.reports.opponent_text import opponent_text
+
+        click.echo(opponent_text(found), nl=False)
+    else:
+        from sequencer.reports.review_text import review_text
+
+        click.echo(review_text(found), nl=False)
+
+
+def _ours(frame: "pd.DataFrame", since_fix: dt.date | None, no_plan: bool, seed: int) -> "Review":
     from sequencer.review.review import review
 
-    frame = _chosen(_log_of(file, book), pitcher, since.date() if since else None)
-    if no_plan:
-        found = review(frame, seed=seed)
-    else:
+    plans = stakes = None
+    if not no_plan:
         from sequencer.reports.usual_plans import usual_plans
 
         plans, stakes = usual_plans(frame)
-        found = review(frame, plans=plans, stakes=stakes, seed=seed)
-    if as_json:
-        print_json(found.as_json())
-        return
-    from sequencer.reports.review_text import review_text
+    return review(frame, plans=plans, stakes=stakes, seed=seed, since_fix=since_fix or "last game")
 
-    click.echo(review_text(found), nl=False)
+
+def _theirs(frame: "pd.DataFrame", seed: int) -> "Review":
+    from sequencer.review.review import review
+
+    return review(frame, seed=seed, whose="them")
 
 
 def _log_of(file: Path | None, book: str) -> "pd.DataFrame":
@@ -67,19 +91,9 @@ def _log_of(file: Path | None, book: str) -> "pd.DataFrame":
         return frames.pitch_frame(opened)
 
 
-def _chosen(frame: "pd.DataFrame", pitcher: str | None, since: dt.date | None) -> "pd.DataFrame":
-    """Keep one pitcher, and games from a day on."""
-    from sequencer.errors import NotInBook
-
-    if pitcher is not None:
-        named = frame["pitcher"].astype(str).str.casefold() == pitcher.casefold()
-        if not named.any():
-            known = ", ".join(sorted(set(frame["pitcher"].dropna().astype(str)))) or "nobody"
-            raise NotInBook(f"No pitches of '{pitcher}' in this log; it has {known}.")
-        frame = frame[named]
-    if since is not None:
-        import pandas as pd
-
-        day = pd.to_datetime(frame["date"], errors="coerce")
-        frame = frame[day >= pd.Timestamp(since)]
-    return frame
+def _of_side(frame: "pd.DataFrame", theirs: bool) -> "pd.DataFrame":
+    """Keep the pitches of one side; a log that does not say is of our own."""
+    if "pitching" not in frame:
+        return frame.iloc[:0] if theirs else frame
+    pitching = frame["pitching"].fillna("us").replace("", "us")
+    return frame[pitching == ("them" if theirs else "us")]

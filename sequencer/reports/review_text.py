@@ -1,15 +1,22 @@
-"""A review as a page of plain text, 80 columns wide."""
+"""A review as a page of plain text, 80 columns wide: the costliest first, then everyone in turn."""
 
 import textwrap
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Final
 
-from sequencer.review.findings import Finding
-from sequencer.review.fixes import Fix
-from sequencer.review.review import Review, Reviewed
-from sequencer.review.says import counted, sentence
+from sequencer.reports.asked_text import asked_lines
+from sequencer.reports.lines import WIDTH
+from sequencer.review.enough import TALKED_OF, Needed
+from sequencer.review.reviewed import Habit, Kind, Review, Reviewed
+from sequencer.review.says import counted, of_a_day, sentence
 
-WIDTH: Final = 80
+#: How many habits the page leads with.
+_LEAD: Final = 3
+_GROUPS: Final[Mapping[Kind, str]] = {
+    "costs runs": "Readable, and it costs runs: change these",
+    "cost not known": "Readable; what it costs is not known",
+    "asked for": "Readable, but the plan asks for it: leave these",
+}
 _LEDGER_HEAD: Final = (
     ("pitches", "pitches"),
     ("call", "call"),
@@ -38,84 +45,158 @@ def review_text(review: Review) -> str:
     """
     if review.says:
         return review.says + "\n"
-    parts = [_one(each) for each in review.pitchers]
+    parts = [_lead(review), *map(_one, review.pitchers)]
     if len(review.pitchers) > 1:
-        parts += [_one(each) for each in review.callers]
+        parts += map(_one, (*review.callers, *review.catchers))
     parts.append(_ledger(review.ledger))
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
+def _lead(review: Review) -> str:
+    """Say the three habits that cost most, or give most away where no cost is known."""
+    habits = [
+        (habit, reviewed)
+        for reviewed in review.pitchers
+        for habit in reviewed.habits
+        if habit.kind != "asked for"
+    ]
+    if not any(each.findings for each in review.pitchers):
+        return ""
+    habits.sort(key=lambda each: (-each[0].runs, -each[0].finding.gain))
+    lines = titled("First of all")
+    if not habits:
+        lines.append("No habit found that costs anything.")
+    for number, (habit, reviewed) in enumerate(habits[:_LEAD], start=1):
+        said = counted(habit.finding)
+        worth = habit.cost.says if habit.cost and habit.kind == "costs runs" else _gain(habit)
+        said = f"{reviewed.name}: {said[0].lower()}{said[1:]} {worth}"
+        lines += wrapped(said, first=f"{number}. ", rest="   ")
+    return "\n".join(lines)
+
+
 def _one(reviewed: Reviewed) -> str:
-    title = f"{'Called by ' if reviewed.staff else ''}{reviewed.name}"
-    size = f"{_many(reviewed.pitches, 'pitch', 'pitches')} in {_many(reviewed.games, 'game')}"
-    lines = [f"{title}: {size}", "=" * len(f"{title}: {size}")]
+    by = {"caller": "Called by ", "catcher": "Caught by ", "pitcher": ""}[reviewed.of]
+    lines = titled(f"{by}{reviewed.name}: {size(reviewed)}")
     for note in reviewed.notes:
-        lines += _wrap(note)
+        lines += wrapped(note)
     verdicts = [each for each in reviewed.findings if not each.why_not]
     if reviewed.findings and not verdicts:
-        lines += ["", *_bullets(counted(each, staff=reviewed.staff) for each in reviewed.findings)]
+        lines += ["", *bullets(counted(each, staff=reviewed.staff) for each in reviewed.findings)]
     elif verdicts:
-        lines += ["", *_habits(reviewed), "", *_not_found(reviewed)]
-    lines += ["", *_wrap(reviewed.reader.says)]
+        lines += ["", *_habits(reviewed)]
+    for part in (_follow_up(reviewed), asked_lines(reviewed.asked)):
+        lines += ["", *part] if part else []
+    unseen = _some(reviewed) if reviewed.staff else _not_found(reviewed)
+    lines += ["", *unseen] if unseen else []
+    lines += ["", *wrapped(reviewed.reader.says)]
     if reviewed.worth.runs_per_100 is not None:
-        lines += _wrap(reviewed.worth.says)
+        lines += wrapped(reviewed.worth.says)
     return "\n".join(lines).rstrip()
 
 
 def _habits(reviewed: Reviewed) -> list[str]:
-    flagged = [each for each in reviewed.findings if each.flagged and not each.same_as]
-    if not flagged:
-        return ["No habit found that an opponent could use."]
-    lines = ["What an opponent could read", ""]
-    for number, finding in enumerate(flagged, start=1):
-        lines += _wrap(sentence(finding, staff=reviewed.staff), first=f"{number}. ", rest="   ")
-        lines += _wrap(_gain(finding), rest="   ", first="   ")
-        lines += [
-            line
-            for each in reviewed.fixes
-            if _cures(each, finding)
-            for line in _wrap(each.says, first="   ", rest="   ")
-        ]
-    twice = [each for each in reviewed.findings if each.same_as]
-    if twice:
-        lines += ["", "The same habits seen another way:"]
-        lines += _bullets(sentence(each, staff=reviewed.staff) for each in twice)
-    return lines
+    lines = list(_grouped(reviewed)) or ["", "No habit found that an opponent could use."]
+    flagged = [each for each in reviewed.findings if each.flagged]
+    for title, told in (
+        ("The same habits seen another way:", [each for each in flagged if each.same_as]),
+        ("Days that were not like the others:", [each for each in flagged if of_a_day(each)]),
+    ):
+        if told:
+            lines += ["", title, *bullets(counted(each, staff=reviewed.staff) for each in told)]
+    return lines[1:]
 
 
-def _cures(fix: Fix, finding: Finding) -> bool:
+def _grouped(reviewed: Reviewed) -> Iterator[str]:
+    """Yield the habits by what they come to, numbered on, an empty line before each group."""
+    number = 0
+    for kind, title in _GROUPS.items():
+        group = [each for each in reviewed.habits if each.kind == kind]
+        if group:
+            yield from ("", title, "-" * len(title))
+        for habit in group:
+            number += 1
+            said = counted(habit.finding, staff=reviewed.staff)
+            yield from wrapped(said, first=f"{number}. ", rest="   ")
+            for more in _about(habit):
+                yield from wrapped(more, first="   ", rest="   ")
+
+
+def _about(habit: Habit) -> Iterator[str]:
+    """Yield what there is to say of a habit: the plan, its cost, what it gives away, its cure."""
+    if habit.finding.right is False:
+        yield "The plan asks for less of it."
+    if habit.cost and habit.kind != "asked for":
+        yield habit.cost.says
+    yield _gain(habit)
+    if habit.fix:
+        yield habit.fix.says
+
+
+def _gain(habit: Habit) -> str:
+    low, high = habit.finding.interval
     return (
-        fix.pattern == finding.pattern.id
-        and fix.mix["what"] == dict(finding.contrast.what)
-        and (fix.mix["where"] == dict(finding.contrast.condition.where))
+        f"Looking for it is right {habit.finding.gain:.0f} more times in 100 pitches than without "
+        f"the habit ({max(low, 0):.0f} to {high:.0f})."
     )
 
 
-def _gain(finding: Finding) -> str:
-    low, high = finding.interval
-    return (
-        f"Looking for it there is right {finding.gain:.0f} more times in 100 pitches than if he "
-        f"had no such habit ({max(low, 0):.0f} to {high:.0f})."
-    )
+def _follow_up(reviewed: Reviewed) -> list[str]:
+    if not reviewed.follow_up:
+        return []
+    split = reviewed.follow_up[0].split
+    shows = "it shows" if split == "the last game" else "the pitches since show"
+    title = f"Habits found before {split}, and what {shows}"
+    return [
+        title,
+        "-" * len(title),
+        *bullets(each.says for each in reviewed.follow_up),
+        *wrapped("(By exact tests: chance alone brings such a verdict 1 time in 20 at most.)"),
+    ]
 
 
 def _not_found(reviewed: Reviewed) -> list[str]:
-    quiet = [each for each in reviewed.findings if not each.flagged and not each.why_not]
+    enough = [each for each in reviewed.needed if not each.more]
+    short = [each for each in reviewed.needed if each.more]
     untold = [each for each in reviewed.findings if each.why_not]
-    lines = []
-    if quiet:
-        lines.append(
-            "Looked for and not found. A habit smaller than this, in points of 100, may be"
-        )
-        lines.append("there unseen:")
+    lines: list[str] = []
+    if enough:
         lines += [
-            f"  {each.pattern.question:<66}{reviewed.could_find[each.pattern.id]:>6.0f}"
-            for each in quiet
+            "",
+            *wrapped(
+                "Looked for and not found. A habit smaller than this, in points of 100, may be "
+                "there unseen:"
+            ),
+            *(f"  {each.question:<66}{each.points:>6.0f}" for each in enough),
         ]
-    if untold:
+    if short:
+        lines += [
+            "",
+            *wrapped(
+                f"Not found, but there were too few pitches for a habit of {TALKED_OF:.0f} points "
+                f"of 100. What could have been found, and what {TALKED_OF:.0f} needs:"
+            ),
+            *bullets(_short(each) for each in short),
+        ]
+    if untold and len(untold) < len(reviewed.findings):
         lines += ["", "Not to be told:"]
-        lines += _bullets(sentence(each, staff=reviewed.staff) for each in untold)
-    return lines
+        lines += bullets(sentence(each, staff=reviewed.staff) for each in untold)
+    return lines[1:]
+
+
+def _short(needed: Needed) -> str:
+    more = f"; about {needed.more} more {needed.pitches}" if needed.pitches else ""
+    return f"{needed.question} {needed.points:.0f}{more}."
+
+
+def _some(reviewed: Reviewed) -> list[str]:
+    """Say in one sentence what could have been found, for those who have a page of many."""
+    points = sorted(each.points for each in reviewed.needed)
+    if not points:
+        return []
+    return wrapped(
+        f"{len(points)} more questions found nothing. They could have found habits of "
+        f"{points[0]:.0f} points of 100 at best, {points[-1]:.0f} at worst."
+    )
 
 
 def _ledger(entries: Iterable[Mapping[str, object]]) -> str:
@@ -128,7 +209,7 @@ def _ledger(entries: Iterable[Mapping[str, object]]) -> str:
         for key, head in _LEDGER_HEAD
         if any(isinstance(each[key], int | float) for each in kept)
     ]
-    lines = ["Where the runs came from", "=" * 24, *_wrap(_LEDGER_SAYS)]
+    lines = [*titled("Where the runs came from"), *wrapped(_LEDGER_SAYS)]
     for by in dict.fromkeys(str(each["by"]) for each in kept):
         lines += ["", _row(f"by {by}", [head for _key, head in columns], columns)]
         for each in kept:
@@ -151,13 +232,27 @@ def _cell(value: object) -> str:
     return f"{value + 0.0:+.1f}".replace("-0.0", "+0.0") if isinstance(value, float) else "-"
 
 
-def _many(number: int, one: str, more: str = "") -> str:
-    return f"{number} {one if number == 1 else more or one + 's'}"
+def size(reviewed: Reviewed) -> str:
+    """Return how many pitches in how many games."""
+    pitches, games = reviewed.pitches, reviewed.games
+    return (
+        f"{pitches} {'pitch' if pitches == 1 else 'pitches'} in {games} "
+        f"{'game' if games == 1 else 'games'}"
+    )
 
 
-def _wrap(text: str, *, first: str = "", rest: str = "") -> list[str]:
-    return textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=rest)
+def titled(title: str) -> list[str]:
+    """Return a title and the line under it."""
+    return [*(lines := wrapped(title)), "=" * max(map(len, lines))]
 
 
-def _bullets(sentences: Iterable[str]) -> list[str]:
-    return [line for each in sentences for line in _wrap(each, first="- ", rest="  ")]
+def wrapped(text: str, *, first: str = "", rest: str = "") -> list[str]:
+    """Return text in lines of the page."""
+    return textwrap.wrap(
+        text, WIDTH, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False
+    )
+
+
+def bullets(sentences: Iterable[str]) -> list[str]:
+    """Return sentences as a list of the page."""
+    return [line for each in sentences for line in wrapped(each, first="- ", rest="  ")]

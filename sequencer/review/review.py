@@ -1,120 +1,71 @@
-"""The whole review: every pitcher, every caller, the ledger, as one value that all pages read."""
+"""The whole review: every pitcher, every caller and catcher, the ledger, as one value."""
 
-import dataclasses
 import zlib
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sequencer.review import ledger as ledger_room
-from sequencer.review.coded import Coded, Codes, encode
+from sequencer.review.asked import Seen, asked
+from sequencer.review.coded import Coded, Codes, Whose, encode
+from sequencer.review.effect import GAMES_FROM
+from sequencer.review.enough import needed
 from sequencer.review.findings import Finding, look_for
-from sequencer.review.fixes import Fix, fix
-from sequencer.review.patterns import PATTERNS, caller
+from sequencer.review.fixes import fix
+from sequencer.review.follow_up import FEWEST_GAMES, follow_up
+from sequencer.review.habit_worth import habit_worth
+from sequencer.review.mixes import mixes
+from sequencer.review.patterns import PATTERNS, caller, catcher
 from sequencer.review.plans import Plans, asked_share, is_right
-from sequencer.review.question import FEWEST_PITCHES
-from sequencer.review.reader import Reader, read
-from sequencer.review.says import sentence
-from sequencer.review.worth import Called, Stakes, Worth, worth
+from sequencer.review.question import FEWEST_PITCHES, Held, Pattern
+from sequencer.review.reader import read
+from sequencer.review.reviewed import Habit, Of, Review, Reviewed
+from sequencer.review.says import of_a_day
+from sequencer.review.worth import Called, Stakes, worth
 
 if TYPE_CHECKING:
+    import datetime as dt
+
     import pandas as pd
 
 EMPTY: Final = "There are no pitches of our own in this log."
+EMPTY_THEIRS: Final = "There are no pitches to our own hitters in this log (pitching: them)."
+#: Catchers are told apart from this many pitches on: of as many a habit of half the pitches, under
+#: a condition that a fifth of them meets, would be found (`statistics.smallest_found`).
+ENOUGH_CAUGHT: Final = 70
 #: Pitcher -> the solved game behind his plan and his calls in it.
 AllStakes = Mapping[str, tuple[Stakes, Called]]
-Plain = dict[str, object]
+#: Who is not asked about himself, and what is held in place where pitchers differ.
+_LEFT_OUT: Final[Mapping[Of, tuple[Pattern, ...]]] = {
+    "pitcher": (),
+    "caller": (caller.PATTERN,),
+    "catcher": (catcher.PATTERN,),
+}
+_ALSO_HELD: Final[Mapping[Of, tuple[Held, ...]]] = {
+    "pitcher": (),
+    "caller": ("pitcher",),
+    "catcher": ("pitcher",),
+}
+
+
+#: Pitches held against those before: of everyone's last game, or as told pitch by pitch.
+Since = Literal["last game"] | NDArray[np.bool_] | None
 
 
 @dataclass(frozen=True)
-class Reviewed:
-    """What could be read in one pitcher's pitches, or in one caller's calls.
+class _Asking:
+    """All that is the same for everyone reviewed."""
 
-    Attributes
-    ----------
-    name : str
-    pitches, games : int
-    findings : tuple of Finding
-        Every question asked, flagged or not.
-    could_find : dict
-        Pattern id -> points of share a habit would need to be found.
-    reader, worth, fixes
-    notes : tuple of str
-        What to know before reading on: too few pitches, one game, calls or throws.
-    staff : bool
-        True for a caller.
-    """
-
-    name: str
-    pitches: int
-    games: int
-    findings: tuple[Finding, ...]
-    could_find: Mapping[str, float]
-    reader: Reader
-    worth: Worth
-    fixes: tuple[Fix, ...]
-    notes: tuple[str, ...]
-    staff: bool = False
-
-    def as_json(self) -> Plain:
-        """Return plain values under the names of `review --json`."""
-        reader, worth_ = dataclasses.asdict(self.reader), dataclasses.asdict(self.worth)
-        return {
-            "caller" if self.staff else "pitcher": self.name,
-            "pitches": self.pitches,
-            "games": self.games,
-            "patterns": [pattern_json(finding, staff=self.staff) for finding in self.findings],
-            "could_find": {name: round(points, 1) for name, points in self.could_find.items()},
-            "reader": reader,
-            "worth": worth_,
-            "fixes": [dataclasses.asdict(each) for each in self.fixes],
-            "notes": list(self.notes),
-        }
-
-
-@dataclass(frozen=True)
-class Review:
-    """A review of a log; `says` is a sentence when there was nothing to review."""
-
-    pitches: int
-    pitchers: tuple[Reviewed, ...]
-    callers: tuple[Reviewed, ...]
-    ledger: tuple[Plain, ...]
-    says: str = ""
-
-    def as_json(self) -> Plain:
-        """Return plain values under the names of `review --json`."""
-        return {
-            "pitches": self.pitches,
-            "pitchers": [each.as_json() for each in self.pitchers],
-            "callers": [each.as_json() for each in self.callers],
-            "ledger": list(self.ledger),
-            "says": self.says,
-        }
-
-
-def pattern_json(finding: Finding, *, staff: bool = False) -> Plain:
-    """Return one finding as plain values."""
-    return {
-        "pattern": finding.pattern.id,
-        "where": dict(finding.contrast.condition.where),
-        "what": dict(finding.contrast.what),
-        "says": sentence(finding, staff=staff),
-        "pitches": finding.pitches,
-        "share": finding.share,
-        "expected_share": finding.expected_share,
-        "guess_gain_per_100": finding.gain,
-        "interval": list(finding.interval),
-        "p": finding.p,
-        "q": finding.q,
-        "flagged": finding.flagged,
-        "right": finding.right,
-        "bits": finding.bits,
-        "same_as": finding.same_as,
-        "why_not": finding.why_not,
-    }
+    seen: Seen
+    since: Since
+    split: str
+    plans: Plans | None
+    stakes: AllStakes
+    seed: int
+    whose: Whose
 
 
 def review(
@@ -123,13 +74,15 @@ def review(
     plans: Plans | None = None,
     stakes: AllStakes | None = None,
     seed: int = 0,
+    whose: Whose = "us",
+    since_fix: "dt.date | Literal['last game'] | None" = None,
 ) -> Review:
     """Review a pitch log.
 
     Parameters
     ----------
     frame : DataFrame
-        Columns of the pitch log; only our own pitches are looked at. Not changed.
+        Columns of the pitch log. Not changed.
     plans : callable, optional
         (pitcher, hitter, balls, strikes, shown before) -> the plan's shares of (pitch, target);
         what it asks for is told as right. See `plans.Plans`.
@@ -137,88 +90,128 @@ def review(
         The solved game of each pitcher and his calls in it, for what a reader would gain in runs.
     seed : int
         The same log and seed give the same review, whoever else is in it.
+    whose : {"us", "them"}
+        Our own pitches, or those thrown to our hitters: of these there is no plan and no ledger,
+        but what their pitchers usually throw.
+    since_fix : date or "last game", optional
+        Follow up the habits of the games before this day, or before each one's last game.
 
     Returns
     -------
     Review
     """
-    log = encode(frame)
+    log = encode(frame, whose)
     if not len(log):
-        return Review(0, (), (), (), EMPTY)
+        return Review(0, (), (), (), (), EMPTY if whose == "us" else EMPTY_THEIRS)
+    asking = _Asking(
+        seen=Seen.of(frame.iloc[log.row]),
+        since=_since(frame, log, since_fix),
+        split="the last game" if since_fix == "last game" else str(since_fix),
+        plans=plans,
+        stakes=stakes or {},
+        seed=seed,
+        whose=whose,
+    )
+    pitchers = tuple(_each(log, log.pitcher, log.words.pitchers, asking, "pitcher"))
+    if whose == "them":
+        return Review(len(log), pitchers, (), (), ())
     entries = ledger_room.totals(ledger_room.of_pitches(frame, log), frame, log)
+    catchers = _each(log, log.catcher, log.words.catchers, asking, "catcher", ENOUGH_CAUGHT)
     return Review(
         pitches=len(log),
-        pitchers=tuple(_each(log, log.pitcher, log.words.pitchers, plans, stakes, seed)),
-        callers=tuple(_each(log, log.caller, log.words.callers, plans, None, seed, staff=True)),
+        pitchers=pitchers,
+        callers=tuple(_each(log, log.caller, log.words.callers, asking, "caller")),
+        catchers=tuple(catchers) if len(catchers) > 1 else (),
         ledger=tuple(entries),
     )
 
 
+def _since(
+    frame: "pd.DataFrame", log: Coded, since_fix: "dt.date | Literal['last game'] | None"
+) -> Since:
+    """Return which pitches are held against those before; "last game" is left to each pitcher."""
+    if since_fix is None or isinstance(since_fix, str):
+        return since_fix
+    import pandas as pd
+
+    day = pd.to_datetime(frame["date"].iloc[log.row], errors="coerce")
+    late: NDArray[np.bool_] = (day >= pd.Timestamp(since_fix)).to_numpy(dtype=bool)
+    return late
+
+
 def _each(
-    log: Coded,
-    who: Codes,
-    names: tuple[str, ...],
-    plans: Plans | None,
-    stakes: AllStakes | None,
-    seed: int,
-    staff: bool = False,
+    log: Coded, who: Codes, names: tuple[str, ...], asking: _Asking, of: Of, fewest: int = 1
 ) -> list[Reviewed]:
-    """Review each pitcher or caller on his own, in the order they first appear."""
+    """Review everyone with pitches enough on his own, in the order they first appear."""
     order = np.argsort(who, kind="stable")
     starts = np.searchsorted(who[order], np.arange(len(names) + 1))
     reviewed = []
     for code, name in enumerate(names):
-        own = log.only(order[starts[code] : starts[code + 1]])
-        if len(own):
-            mine = (stakes or {}).get(name)
-            reviewed.append(_one(own, name, plans, mine, seed, staff))
+        rows = order[starts[code] : starts[code + 1]]
+        if len(rows) >= fewest:
+            reviewed.append(_one(log.only(rows), rows, name, asking, of))
     return reviewed
 
 
-def _one(
-    log: Coded,
-    name: str,
-    plans: Plans | None,
-    stakes: tuple[Stakes, Called] | None,
-    seed: int,
-    staff: bool,
-) -> Reviewed:
-    games = len(np.unique(log.game))
-    findings, could_find = look_for(
-        log,
-        seed=seed,
-        name=name,
-        patterns=tuple(p for p in PATTERNS if p is not caller.PATTERN) if staff else PATTERNS,
-        also_held=("pitcher",) if staff else (),
-    )
-    asked = [asked_share(each, log, plans) if plans else None for each in findings]
-    findings = [
-        dataclasses.replace(finding, right=is_right(finding, share))
-        for finding, share in zip(findings, asked, strict=True)
+def _one(log: Coded, rows: Codes, name: str, asking: _Asking, of: Of) -> Reviewed:
+    staff, plans = of != "pitcher", asking.plans
+    patterns = tuple(each for each in PATTERNS if each not in _LEFT_OUT[of])
+
+    def look(some: Coded, name: str) -> tuple[list[Finding], dict[str, float]]:
+        held, seed = _ALSO_HELD[of], asking.seed
+        found, could = look_for(some, seed=seed, name=name, patterns=patterns, also_held=held)
+        return [replace(each, right=is_right(each, share(each, some))) for each in found], could
+
+    def share(finding: Finding, some: Coded) -> tuple[float, float] | None:
+        return asked_share(finding, some, plans) if plans else None
+
+    findings, could_find = look(log, name)
+    rng = np.random.default_rng([asking.seed, zlib.crc32(name.encode()), 1])
+    stakes, called = (None, None) if staff else asking.stakes.get(name, (None, None))
+    reader, gain = read(log, rng), worth(stakes, called, rng)
+
+    def habit(finding: Finding) -> Habit:
+        cost = habit_worth(finding, log, stakes, called, rng)
+        if finding.right or asking.whose == "them":
+            return Habit(finding, cost)
+        aim = share(finding, log)
+        return Habit(finding, cost, fix(finding, log, aim[0] if aim else None, staff=staff))
+
+    habits = [
+        habit(each) for each in findings if each.flagged and not each.same_as and not of_a_day(each)
     ]
-    fixes = [
-        fix(finding, log, share[0] if share else None, staff=staff)
-        for finding, share in zip(findings, asked, strict=True)
-        if finding.flagged and not finding.right and not finding.same_as
-    ]
-    rng = np.random.default_rng([seed, zlib.crc32(name.encode()), 1])
-    game, called = stakes or (None, None)
+    late = _late(log, asking.since, rows)
     return Reviewed(
         name=name,
         pitches=len(log),
-        games=games,
+        games=len(np.unique(log.game)),
         findings=tuple(findings),
         could_find=could_find,
-        reader=read(log, rng),
-        worth=worth(game, called, rng),
-        fixes=tuple(each for each in fixes if each),
-        notes=tuple(_notes(log, games, findings)),
-        staff=staff,
+        reader=reader,
+        worth=gain,
+        habits=tuple(sorted(habits, key=lambda each: (-each.runs, -each.finding.gain))),
+        needed=needed(findings, log, could_find, staff=staff),
+        follow_up=()
+        if late is None
+        else follow_up(log, late, look, name=name, split=asking.split, staff=staff),
+        asked=None if staff else asked(asking.seen.only(rows), log, plans),
+        mixes=mixes(log) if asking.whose == "them" else (),
+        notes=tuple(_notes(log, findings, None if isinstance(asking.since, str) else late)),
+        of=of,
     )
 
 
-def _notes(log: Coded, games: int, findings: list[Finding]) -> list[str]:
-    notes = []
+def _late(log: Coded, since: Since, rows: Codes) -> NDArray[np.bool_] | None:
+    """Return which of someone's pitches are held against those before, None for no follow-up."""
+    if since is None:
+        return None
+    if isinstance(since, str):
+        return np.asarray(log.game == log.game[-1])
+    return np.asarray(since[rows])
+
+
+def _notes(log: Coded, findings: list[Finding], late: NDArray[np.bool_] | None) -> list[str]:
+    notes, games = [], len(np.unique(log.game))
     if len(log) < FEWEST_PITCHES:
         notes.append(f"{len(log)} pitches are too few to ask anything of.")
     elif games < 2:
@@ -226,6 +219,17 @@ def _notes(log: Coded, games: int, findings: list[Finding]) -> list[str]:
     if log.by_call.any():
         notes.append("Read from the calls that were charted, not from where the ball went.")
     if findings and games > 1:
-        unit = "games" if games >= 8 else "at-bats (too few games to go by games)"
+        unit = "games" if games >= GAMES_FROM else "at-bats (too few games to go by games)"
         notes.append(f"Intervals come from drawing {unit} again.")
+    if late is not None:
+        notes += _nothing_to_follow(log, late)
     return notes
+
+
+def _nothing_to_follow(log: Coded, late: NDArray[np.bool_]) -> list[str]:
+    """Say why a fix cannot be followed up, where that is so."""
+    if not late.any():
+        return ["He has not pitched since the fix."]
+    if len(np.unique(log.game[~late])) < FEWEST_GAMES:
+        return ["Fewer than two games before the fix: there is nothing to hold it against."]
+    return []

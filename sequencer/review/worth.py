@@ -71,6 +71,11 @@ class Worth:
     interval: tuple[float, float] | None
     says: str
 
+    @property
+    def surely(self) -> bool:
+        """True where the whole interval is above nought."""
+        return self.interval is not None and self.interval[0] > 0
+
 
 def payoffs(
     outcomes: Floats,

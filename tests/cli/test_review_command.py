@@ -96,3 +96,61 @@ def test_a_book_without_pitches_is_a_sentence(tmp_path: Path) -> None:
         pass
     assert "no pitches of our own" in run("--book", tmp_path / "book.db").output
     assert found("--book", tmp_path / "book.db")["pitches"] == 0
+
+
+def test_games_are_chosen_by_name_opponent_day_and_the_last_so_many(season: Path) -> None:
+    assert found(season, "--game", "Game 2")["pitches"] == 40
+    assert found(season, "--against", "larks")["pitches"] == 360
+    last = found(season, "--pitcher", "Ames", "--last", 2)
+    assert (last["pitches"], last["pitchers"][0]["games"]) == (80, 2)
+    both = found(season, "--pitcher", "Ames", "--since", "2026-04-04", "--last", 99)
+    assert both["pitchers"][0]["games"] == 4
+
+
+def test_one_catcher_is_chosen(season: Path) -> None:
+    caught = found(season, "--catcher", "cole")
+    assert {each["name"] for each in caught["ledger"] if each["by"] == "catcher"} == {"Cole"}
+
+
+@pytest.mark.parametrize(
+    ("options", "says"),
+    [
+        (("--against", "Wrens"), r"No games against 'Wrens' among these pitches; there is Larks"),
+        (("--game", "final"), r"No game called 'final' .* there is game 1, game 2"),
+        (("--catcher", "Nobody"), r"No pitches caught by 'Nobody' .* Boyd, Cole"),
+        (("--since", "2027-01-01"), r"No game is left from 2027-01-01 on; the last was on 2026-"),
+        (("--game", "game 1", "--pitcher", "Dorn"), r"No pitches of 'Dorn' .* there is Ames"),
+    ],
+)
+def test_nothing_left_is_a_sentence_with_what_there_is(
+    season: Path, options: tuple[str, ...], says: str
+) -> None:
+    with pytest.raises(CoachError, match=says):
+        run(season, *options)
+
+
+def test_no_games_at_all_is_a_bad_call(season: Path) -> None:
+    assert run(season, "--last", 0).exit_code == 2
+
+
+def test_a_fix_is_followed_up_since_its_day_else_in_the_last_game(season: Path) -> None:
+    since = found(season, "--since-fix", "2026-04-06", "--pitcher", "Ames")
+    assert {each["split"] for each in since["pitchers"][0]["follow_up"]} == {"2026-04-06"}
+    page = run(season, "--pitcher", "Ames").output
+    assert "Habits found before the last game, and what it shows" in page
+
+
+def test_their_pitcher_is_reviewed_for_our_hitters(season: Path, tmp_path: Path) -> None:
+    theirs = pd.read_csv(season).assign(pitching="them", half="bottom")
+    theirs.to_csv(tmp_path / "theirs.csv", index=False)
+    page = run(tmp_path / "theirs.csv", "--theirs", "--pitcher", "ames").output
+    assert page.startswith("Their pitcher Ames: 240 pitches in 6 games")
+    assert "sit on it" in page
+    assert "Bullpen" not in page
+    assert found(tmp_path / "theirs.csv", "--theirs")["pitchers"][0]["look_for"]
+    assert "no pitches of our own" in run(tmp_path / "theirs.csv").output
+    assert "no pitches to our own hitters" in run(season, "--theirs").output
+
+
+def test_our_fix_is_not_followed_up_in_their_pitches(season: Path) -> None:
+    assert run(season, "--theirs", "--since-fix", "2026-04-06").exit_code == 2

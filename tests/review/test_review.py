@@ -1,5 +1,7 @@
 """The whole review: its JSON, plans that make a habit right, fixes, callers, little data."""
 
+import dataclasses
+import datetime as dt
 import json
 from collections.abc import Mapping
 from typing import Any
@@ -11,12 +13,15 @@ from click.testing import CliRunner
 
 from sequencer.baseball.count import HITTERS_COUNTS
 from sequencer.cli.options import print_json
-from sequencer.reports.review_text import WIDTH, review_text
+from sequencer.reports.lines import WIDTH
+from sequencer.reports.review_text import review_text
 from sequencer.review.coded import encode
 from sequencer.review.patterns import PATTERNS
 from sequencer.review.plans import Shown
 from sequencer.review.reader import read
 from sequencer.review.review import review
+from sequencer.review.says import of_a_day
+from sequencer.review.worth import Worth
 from tests.review import simulate
 
 PATTERN_FIELDS = {
@@ -26,6 +31,7 @@ PATTERN_FIELDS = {
 BEHIND = simulate.plant(
     lambda now, _p: (now["balls"], now["strikes"]) in HITTERS_COUNTS, "pitch", "fastball", 0.45
 )
+EVEN = {("fastball", ""): 0.5, ("changeup", ""): 0.5}
 
 
 @pytest.fixture(scope="module")
@@ -42,6 +48,7 @@ def test_the_json_has_every_promised_field(frame: pd.DataFrame) -> None:
     assert found["pitches"] == 600
     (ames,) = found["pitchers"]
     assert {"pitcher", "pitches", "patterns", "could_find", "reader", "worth", "fixes"} <= set(ames)
+    assert {"needed", "follow_up", "asked"} <= set(ames)
     assert {"best_constant", "guess_rate", "interval", "bits"} <= set(ames["reader"])
     assert {"runs_per_100", "interval"} <= set(ames["worth"])
     for pattern in ames["patterns"]:
@@ -52,6 +59,7 @@ def test_the_json_has_every_promised_field(frame: pd.DataFrame) -> None:
         assert pattern["right"] is None
     assert {each["pattern"] for each in ames["patterns"]} <= {pattern.id for pattern in PATTERNS}
     assert {each["caller"] for each in found["callers"]} == {"coach", "Boyd"}
+    assert {each["catcher"] for each in found["catchers"]} == {"Boyd", "Cole"}
     assert found["ledger"]
 
 
@@ -91,9 +99,7 @@ def test_what_the_plan_asks_for_is_right_and_gets_no_cure(frame: pd.DataFrame) -
 
 
 def test_what_the_plan_does_not_ask_for_is_not_right(frame: pd.DataFrame) -> None:
-    (ames,) = plain(frame, plans=lambda *_: {("fastball", ""): 0.5, ("changeup", ""): 0.5})[
-        "pitchers"
-    ]
+    (ames,) = plain(frame, plans=lambda *_: EVEN)["pitchers"]
     habit = next(each for each in ames["patterns"] if each["where"] == {"count": "hitter's"})
     assert habit["right"] is False
     assert ames["fixes"][0]["mix"]["to"] == pytest.approx(0.5)
@@ -122,8 +128,61 @@ def test_a_habit_of_one_caller_is_found_in_his_calls(frame: pd.DataFrame) -> Non
     assert not any(each["flagged"] for each in found["Boyd"]["patterns"])
 
 
+def test_a_habit_of_one_catcher_is_found_in_what_he_caught() -> None:
+    def boyd_only(
+        now: simulate.Situation, rng: np.random.Generator, pitch: dict[str, str]
+    ) -> dict[str, str]:
+        return BEHIND(now, rng, pitch) if now["catcher"] == "Boyd" else pitch
+
+    found = {
+        each["catcher"]: each
+        for each in plain(simulate.log(900, seed=1, habit=boyd_only))["catchers"]
+    }
+    assert any(each["flagged"] for each in found["Boyd"]["patterns"])
+    assert not any(each["pattern"] == "catcher" for each in found["Boyd"]["patterns"])
+    assert not any(each["flagged"] for each in found["Cole"]["patterns"])
+
+
+def test_catchers_are_told_only_where_two_caught_enough(frame: pd.DataFrame) -> None:
+    assert plain(frame.assign(catcher="Boyd"))["catchers"] == []
+    few = frame.assign(catcher=["Cole" if i < 60 else "Boyd" for i in range(len(frame))])
+    assert plain(few)["catchers"] == []
+    assert "Caught by" not in review_text(review(few))
+
+
+def test_habits_of_before_are_followed_up_in_the_last_game_or_since_a_day(
+    frame: pd.DataFrame,
+) -> None:
+    assert plain(frame)["pitchers"][0]["follow_up"] == []
+    (habit, *_) = plain(frame, since_fix="last game")["pitchers"][0]["follow_up"]
+    assert habit["split"] == "the last game"
+    assert habit["before"]["pitches"] > habit["since"]["pitches"] > 0
+    (again, *_) = plain(frame, since_fix=dt.date(2026, 4, 8))["pitchers"][0]["follow_up"]
+    assert again["split"] == "2026-04-08"
+    assert again["since"]["pitches"] > habit["since"]["pitches"]
+    assert again["verdict"] == "still there"
+
+
+def test_a_day_that_leaves_nothing_to_follow_up_is_said(frame: pd.DataFrame) -> None:
+    for day, words in (
+        (dt.date(2026, 12, 1), "He has not pitched since the fix."),
+        (dt.date(2026, 1, 1), "Fewer than two games before the fix"),
+    ):
+        (ames,) = plain(frame, since_fix=day)["pitchers"]
+        assert ames["follow_up"] == []
+        assert any(note.startswith(words) for note in ames["notes"])
+
+
+def test_the_same_review_is_made_with_a_follow_up_and_without(frame: pd.DataFrame) -> None:
+    with_it, without = plain(frame, since_fix="last game"), plain(frame)
+    for each in (*with_it["pitchers"], *with_it["callers"], *with_it["catchers"]):
+        each["follow_up"] = []
+    assert with_it == without
+
+
 def test_a_pitcher_gets_the_same_answer_whoever_else_is_there(frame: pd.DataFrame) -> None:
-    both = pd.concat([simulate.log(300, seed=9, pitcher="Dorn"), frame])
+    other = simulate.log(300, seed=9, pitcher="Dorn").assign(game=lambda log: "o " + log["game"])
+    both = pd.concat([other, frame])
     alone = plain(frame)["pitchers"][0]
     beside = next(each for each in plain(both)["pitchers"] if each["pitcher"] == "Ames")
     assert [each["p"] for each in alone["patterns"]] == [each["p"] for each in beside["patterns"]]
@@ -194,6 +253,52 @@ def test_the_page_tells_every_habit_and_its_cure(frame: pd.DataFrame) -> None:
     assert "Bullpen: two sets of six" in text
     assert "Looked for and not found." in text
     assert "Where the runs came from" in text
+
+
+def test_the_page_leads_with_the_habit_that_costs_most(frame: pd.DataFrame) -> None:
+    lines = review_text(review(frame)).splitlines()
+    assert lines[0] == "First of all"
+    assert lines[2].startswith("1. Ames: in hitter's counts he throws the fastball")
+    calm = review_text(review(simulate.log(400, seed=12)))
+    assert calm.splitlines()[2] == "No habit found that costs anything."
+
+
+def test_habits_stand_under_what_they_come_to(frame: pd.DataFrame) -> None:
+    unknown = review_text(review(frame))
+    assert "Readable; what it costs is not known" in unknown
+    assert "The plan asks for less of it." not in unknown
+    right = review_text(review(frame, plans=asks_for_it))
+    assert "Readable, but the plan asks for it: leave these" in right
+    less = " ".join(review_text(review(frame, plans=lambda *_: EVEN)).split())
+    assert "The plan asks for less of it." in less
+
+
+def test_what_costs_runs_comes_first_and_is_never_what_the_plan_asks_for(
+    frame: pd.DataFrame,
+) -> None:
+    (ames,) = review(frame).pitchers
+    (first, *_) = ames.habits
+    sure = Worth(0.2, (0.1, 0.3), "A hitter who knows just this gains 0.20 runs.")
+    costly = dataclasses.replace(first, cost=sure)
+    assert (costly.kind, costly.runs) == ("costs runs", 0.2)
+    asked_for = dataclasses.replace(costly, finding=dataclasses.replace(first.finding, right=True))
+    assert (asked_for.kind, asked_for.runs) == ("asked for", 0.0)
+    doubtful = dataclasses.replace(first, cost=Worth(0.2, (-0.1, 0.5), ""))
+    assert (doubtful.kind, doubtful.runs) == ("cost not known", 0.0)
+    page = review_text(
+        dataclasses.replace(review(frame), pitchers=(dataclasses.replace(ames, habits=(costly,)),))
+    )
+    assert "Readable, and it costs runs: change these" in page
+    assert sure.says in " ".join(page.split())
+
+
+def test_a_day_unlike_the_others_is_a_fact_and_no_habit_to_change() -> None:
+    log = simulate.log(500, seed=5)
+    odd = (log["game"] == "game 3") & (np.arange(len(log)) % 3 > 0)
+    (ames,) = review(log.assign(pitch=log["pitch"].mask(odd, "curveball"))).pitchers
+    of_the_day = [each for each in ames.findings if each.flagged and of_a_day(each)]
+    assert of_the_day
+    assert not any(of_a_day(each.finding) for each in ames.habits)
 
 
 def test_json_is_plain_json(frame: pd.DataFrame) -> None:
