@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 @click.option("--level", metavar="LEVEL", help="Level of the log; else the log's own, else 17-18.")
 @click.option("--pitcher", metavar="NAME", help="Only this pitcher's pitches.")
 @click.option("--reliability", is_flag=True, help="Also what was said against what came, in bins.")
+@click.option("--boosted", is_flag=True, help="Let the reader of the next pitch grow trees too.")
 @keep_good_option
 @json_option
 @seed_option
@@ -46,6 +47,7 @@ def command(
     level: str | None,
     pitcher: str | None,
     reliability: bool,
+    boosted: bool,
     keep_good: bool,
     as_json: bool,
     seed: int,
@@ -76,6 +78,7 @@ def command(
     if train is not None and league_file is not None:
         raise click.UsageError("give --league or --train, not both")
     from sequencer.baseball.levels import level as known
+    from sequencer.estimates.boosted import OUTSIDER
     from sequencer.estimates.scored import score_log
     from sequencer.records.frames import read_log
     from sequencer.reports.score_text import score_json, score_text
@@ -85,7 +88,8 @@ def command(
     at = known(level or level_of(frame)).name
     before = None if train is None else _unseen(read(train), train, frame, file)
     league, name = _league(at, league_file, train, before, file)
-    found = score_log(frame, league, before, seed=seed)
+    trees = OUTSIDER if boosted else None
+    found = score_log(frame, league, before, seed=seed, outsiders=trees)
     if as_json:
         print_json(score_json(found, str(file), name, at))
     else:

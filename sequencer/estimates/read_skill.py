@@ -1,6 +1,6 @@
 """How well a reader names each pitcher's next pitch, forward in time, against his favourite."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -8,7 +8,7 @@ import numpy as np
 
 from sequencer.estimates import scoring
 from sequencer.estimates.arrays import Floats
-from sequencer.estimates.next_pitch import forward, watched_in
+from sequencer.estimates.next_pitch import Outsider, forward, watched_in
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -41,7 +41,9 @@ class Read:
     constant_guess_rate: float
 
 
-def read_next(frame: "pd.DataFrame", *, seed: int = 0) -> tuple[Read | None, tuple[Read, ...]]:
+def read_next(
+    frame: "pd.DataFrame", *, seed: int = 0, outsiders: Mapping[str, Outsider] | None = None
+) -> tuple[Read | None, tuple[Read, ...]]:
     """Return how well the next pitch is named: of all pitchers, and of each, most pitches first.
 
     Every pitcher is read alone, from the first pitch of the log to the last.
@@ -52,13 +54,15 @@ def read_next(frame: "pd.DataFrame", *, seed: int = 0) -> tuple[Read | None, tup
         A pitch log in the order thrown.
     seed : int
         Of the intervals.
+    outsiders : mapping, optional
+        Further minds of the reader by name, as in `next_pitch.forward`.
 
     Returns
     -------
     Read or None, tuple of Read
         None and nothing where the log tells no pitch types.
     """
-    parts = [(name, *_forward(own)) for name, own in _pitchers(frame)]
+    parts = [(name, *_forward(own, outsiders)) for name, own in _pitchers(frame)]
     parts = sorted((p for p in parts if len(p[2])), key=lambda p: -len(p[2]))
     if not parts:
         return None, ()
@@ -74,11 +78,13 @@ def _pitchers(frame: "pd.DataFrame") -> Iterator[tuple[str, "pd.DataFrame"]]:
         yield str(own["pitcher"].iloc[0]), own
 
 
-def _forward(own: "pd.DataFrame") -> tuple[Floats, "np.ndarray[tuple[int], np.dtype[np.str_]]"]:
+def _forward(
+    own: "pd.DataFrame", outsiders: Mapping[str, Outsider] | None
+) -> tuple[Floats, "np.ndarray[tuple[int], np.dtype[np.str_]]"]:
     """Return loss and right guesses of reader and constant, (4, pitches), and each one's at-bat."""
     watched = watched_in(own)
     seen, _ = watched.seen()
-    found, at = forward(seen), np.arange(len(seen))
+    found, at = forward(seen, outsiders=outsiders), np.arange(len(seen))
     both = (found.reader, found.constant)
     nats = [-np.log(chances[at, found.label]) for chances in both]
     right = [found.right(chances).astype(np.float64) for chances in both]

@@ -1,5 +1,6 @@
 """A pitch log scored: every step of a league, and how well each pitcher's next pitch is named."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -11,6 +12,7 @@ from sequencer.estimates.arrays import Bools, Floats, Ints
 from sequencer.estimates.coefficients import STEPS
 from sequencer.estimates.fit_data import Data, data_of
 from sequencer.estimates.league import League
+from sequencer.estimates.next_pitch import Outsider
 from sequencer.estimates.read_skill import Read, read_next
 from sequencer.estimates.scoring import Bin, Line
 
@@ -147,6 +149,7 @@ def score_log(
     train: "pd.DataFrame | None" = None,
     *,
     seed: int = 0,
+    outsiders: Mapping[str, Outsider] | None = None,
 ) -> Scored:
     """Score a league on a log.
 
@@ -161,6 +164,8 @@ def score_log(
         the trees are grown on the log's other games.
     seed : int
         Of the intervals.
+    outsiders : mapping, optional
+        Further minds of who reads the next pitch, as in `next_pitch.forward`.
 
     Raises
     ------
@@ -181,7 +186,7 @@ def score_log(
             f"Nothing of this log can be scored: of its {len(data.rows)} usable pitches no step "
             f"has {FEWEST} that came out more than one way. Score a longer log."
         )
-    everyone, pitchers = read_next(frame, seed=seed)
+    everyone, pitchers = read_next(frame, seed=seed, outsiders=outsiders)
     seen = data.entries.unsure if data.entries else 0
     return Scored(
         len(data.rows), data.left_out, games, side.errors_by, trees_from, steps, everyone,

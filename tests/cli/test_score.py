@@ -56,6 +56,16 @@ def test_four_thousand_pitches_are_scored_in_a_few_seconds_on_a_page_of_80_colum
     assert "nan" not in page and "None" not in page and "inf" not in page
 
 
+def test_the_reader_grows_trees_where_they_are_asked_for(folder: Path) -> None:
+    plain, trees = (
+        json.loads(ran("score", folder / "june.csv", "--json", *more))
+        for more in ((), ("--boosted",))
+    )
+    assert trees["steps"] == plain["steps"]
+    one, other = trees["next_pitch"]["all"], plain["next_pitch"]["all"]
+    assert one["constant_nats"] == other["constant_nats"] and one["nats"] != other["nats"]
+
+
 def test_json_holds_every_step_and_pitcher(folder: Path) -> None:
     body = json.loads(ran("score", folder / "may.csv", "--json"))
     assert [step["step"] for step in body["steps"]] == list(STEPS)
