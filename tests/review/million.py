@@ -28,7 +28,7 @@ AT_BATS: Final = 40
 STINT: Final = 20
 #: Pitchers that one catcher, or the coach who calls for them, has.
 STAFF: Final = 8
-TYPES: Final = ("fastball", "sinker", "curveball", "slider", "changeup")
+TYPES: Final = ("fastball", "two-seam", "curveball", "slider", "changeup")
 RESULTS: Final = ("ball", "called strike", "swinging strike", "foul", "in play")
 _CHANCES: Final = (0.37, 0.17, 0.1, 0.18, 0.18)
 _LONGEST: Final = 20
