@@ -24,6 +24,13 @@ if TYPE_CHECKING:
     type=click.DateTime(formats=["%Y-%m-%d"]),
     help="Follow up the habits found before this day; else those before the last game.",
 )
+@click.option(
+    "--notes",
+    multiple=True,
+    metavar="FILE",
+    type=click.Path(path_type=Path),
+    help="What an observer noted of tells, a CSV (repeat it).",
+)
 @click.option("--no-plan", is_flag=True, help="Do not hold the pitches against a plan.")
 @click.option("--theirs", is_flag=True, help="Review their pitcher: what can our hitters sit on?")
 @book_option
@@ -32,6 +39,7 @@ if TYPE_CHECKING:
 def command(
     file: Path | None,
     since_fix: dt.datetime | None,
+    notes: tuple[Path, ...],
     no_plan: bool,
     theirs: bool,
     book: str,
@@ -44,13 +52,14 @@ def command(
     FILE is a pitch log; without one the book is reviewed. Only our own pitches are looked at, or
     with --theirs only those thrown to our hitters.
     """
-    if theirs and since_fix:
-        raise click.UsageError("--since-fix follows up our own habits; leave it out with --theirs.")
-    frame = Chosen.of(said).of_log(_of_side(_log_of(file, book), theirs))
+    if theirs and (since_fix or notes):
+        raise click.UsageError("--since-fix and --notes are of our own pitches, not of --theirs.")
+    log, pens = _log_of(file, book)
+    frame = Chosen.of(said).of_log(_of_side(log, theirs))
     if theirs:
         found = _theirs(frame, seed)
     else:
-        found = _ours(frame, since_fix.date() if since_fix else None, no_plan, seed)
+        found = _ours(frame, pens, notes, since_fix.date() if since_fix else None, no_plan, seed)
     if as_json:
         print_json(found.as_json())
     elif theirs:
@@ -63,15 +72,35 @@ def command(
         click.echo(review_text(found), nl=False)
 
 
-def _ours(frame: "pd.DataFrame", since_fix: dt.date | None, no_plan: bool, seed: int) -> "Review":
+def _ours(
+    frame: "pd.DataFrame",
+    pens: "pd.DataFrame | None",
+    notes: tuple[Path, ...],
+    since_fix: dt.date | None,
+    no_plan: bool,
+    seed: int,
+) -> "Review":
+    from functools import partial
+
     from sequencer.review.review import review
+    from sequencer.review.tells import read_notes
 
-    plans = stakes = None
+    held: dict[str, Any] = {}
     if not no_plan:
-        from sequencer.reports.usual_plans import usual_plans
+        from sequencer.reports.ledger_values import ledger_values
+        from sequencer.reports.usual_plans import plans_of, usual_plans
 
-        plans, stakes = usual_plans(frame)
-    return review(frame, plans=plans, stakes=stakes, seed=seed, since_fix=since_fix or "last game")
+        made = plans_of(frame)
+        plans, stakes = usual_plans(frame, made)
+        held = {"plans": plans, "stakes": stakes, "values": partial(ledger_values, plans=made)}
+    return review(
+        frame,
+        pens=None if pens is None else pens[pens["pitcher"].isin(frame["pitcher"])],
+        notes=[note for path in notes for note in read_notes(path)],
+        seed=seed,
+        since_fix=since_fix or "last game",
+        **held,
+    )
 
 
 def _theirs(frame: "pd.DataFrame", seed: int) -> "Review":
@@ -80,15 +109,16 @@ def _theirs(frame: "pd.DataFrame", seed: int) -> "Review":
     return review(frame, seed=seed, whose="them")
 
 
-def _log_of(file: Path | None, book: str) -> "pd.DataFrame":
+def _log_of(file: Path | None, book: str) -> "tuple[pd.DataFrame, pd.DataFrame | None]":
+    """Return the pitches, and of a book its bullpens too."""
     from sequencer.records import frames
 
     if file is not None:
-        return frames.read_log(file, replayed=True)
+        return frames.read_log(file, replayed=True), None
     from sequencer.records.store import open_book
 
     with open_book(book, create=False) as opened:
-        return frames.pitch_frame(opened)
+        return frames.pitch_frame(opened), frames.bullpen_frame(opened)
 
 
 def _of_side(frame: "pd.DataFrame", theirs: bool) -> "pd.DataFrame":

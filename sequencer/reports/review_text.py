@@ -5,10 +5,13 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Final
 
 from sequencer.reports.asked_text import asked_lines
+from sequencer.reports.ledger_text import ledger_text, turning_text
 from sequencer.reports.lines import WIDTH
+from sequencer.reports.tells_text import tells_text
 from sequencer.review.enough import TALKED_OF, Needed
 from sequencer.review.reviewed import Habit, Kind, Review, Reviewed
 from sequencer.review.says import counted, of_a_day, sentence
+from sequencer.review.tells import MeasuredTell, PitcherTells, SeenTell
 
 #: How many habits the page leads with.
 _LEAD: Final = 3
@@ -17,22 +20,8 @@ _GROUPS: Final[Mapping[Kind, str]] = {
     "cost not known": "Readable; what it costs is not known",
     "asked for": "Readable, but the plan asks for it: leave these",
 }
-_LEDGER_HEAD: Final = (
-    ("pitches", "pitches"),
-    ("call", "call"),
-    ("execution", "where it went"),
-    ("call_and_execution", "both as one"),
-    ("umpire", "umpire"),
-    ("outcome", "outcome"),
-    ("unplaced", "no place"),
-    ("runs", "runs"),
-)
-_LEDGER_SAYS: Final = (
-    "Runs to the hitters against the average pitch in the same count; below nought is good for "
-    "us. Call is what asking for that place is worth, where it went is what the miss cost, both "
-    "as one where no target was charted. What a place is worth is learnt from this log. The "
-    "ledger cannot see whether calls could be read."
-)
+#: How many at-bats are told as the call or the miss.
+_TURNING: Final = 10
 
 
 def review_text(review: Review) -> str:
@@ -48,30 +37,48 @@ def review_text(review: Review) -> str:
     parts = [_lead(review), *map(_one, review.pitchers)]
     if len(review.pitchers) > 1:
         parts += map(_one, (*review.callers, *review.catchers))
-    parts.append(_ledger(review.ledger))
+    parts += [
+        tells_text(review.tells).rstrip(),
+        turning_text(review.turning_points, most=_TURNING),
+        ledger_text(review.ledger, by_plan=review.by_plan),
+    ]
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
 def _lead(review: Review) -> str:
-    """Say the three habits that cost most, or give most away where no cost is known."""
+    """Say first what surely costs most, then tells, then the habits that give most away."""
+    if not review.tells and not any(each.findings for each in review.pitchers):
+        return ""
     habits = [
-        (habit, reviewed)
+        (habit, reviewed.name)
         for reviewed in review.pitchers
         for habit in reviewed.habits
         if habit.kind != "asked for"
     ]
-    if not any(each.findings for each in review.pitchers):
-        return ""
     habits.sort(key=lambda each: (-each[0].runs, -each[0].finding.gain))
+    said = [
+        *(_costs(*each) for each in habits if each[0].runs),
+        *_tells(review.tells),
+        *(_costs(*each) for each in habits if not each[0].runs),
+    ]
     lines = titled("First of all")
-    if not habits:
-        lines.append("No habit found that costs anything.")
-    for number, (habit, reviewed) in enumerate(habits[:_LEAD], start=1):
-        said = counted(habit.finding)
-        worth = habit.cost.says if habit.cost and habit.kind == "costs runs" else _gain(habit)
-        said = f"{reviewed.name}: {said[0].lower()}{said[1:]} {worth}"
-        lines += wrapped(said, first=f"{number}. ", rest="   ")
-    return "\n".join(lines)
+    for number, each in enumerate(said[:_LEAD], start=1):
+        lines += wrapped(each, first=f"{number}. ", rest="   ")
+    return "\n".join(lines if said else [*lines, "No habit found that costs anything."])
+
+
+def _costs(habit: Habit, name: str) -> str:
+    said = counted(habit.finding)
+    worth = habit.cost.says if habit.cost and habit.runs else _gain(habit)
+    return f"{name}: {said[0].lower()}{said[1:]} {worth}"
+
+
+def _tells(tells: Iterable[PitcherTells]) -> Iterator[str]:
+    for each in tells:
+        found: list[SeenTell | MeasuredTell] = [*each.seen, *each.measured]
+        for tell in found:
+            if tell.flagged and not tell.same_as:
+                yield f"{each.pitcher}: {tell.says[0].lower()}{tell.says[1:]}"
 
 
 def _one(reviewed: Reviewed) -> str:
@@ -197,39 +204,6 @@ def _some(reviewed: Reviewed) -> list[str]:
         f"{len(points)} more questions found nothing. They could have found habits of "
         f"{points[0]:.0f} points of 100 at best, {points[-1]:.0f} at worst."
     )
-
-
-def _ledger(entries: Iterable[Mapping[str, object]]) -> str:
-    """Tables of the ledger by game, pitcher, catcher, caller, pitch and count."""
-    kept = list(entries)
-    if not kept:
-        return ""
-    columns = [
-        (key, head)
-        for key, head in _LEDGER_HEAD
-        if any(isinstance(each[key], int | float) for each in kept)
-    ]
-    lines = [*titled("Where the runs came from"), *wrapped(_LEDGER_SAYS)]
-    for by in dict.fromkeys(str(each["by"]) for each in kept):
-        lines += ["", _row(f"by {by}", [head for _key, head in columns], columns)]
-        for each in kept:
-            if each["by"] == by:
-                cells = [_cell(each[key]) for key, _head in columns]
-                lines.append(_row(str(each["name"]), cells, columns))
-    return "\n".join(lines)
-
-
-def _row(name: str, cells: Iterable[str], columns: list[tuple[str, str]]) -> str:
-    widths = [max(len(head), 7) for _key, head in columns]
-    room = WIDTH - sum(width + 1 for width in widths)
-    padded = " ".join(f"{cell:>{width}}" for cell, width in zip(cells, widths, strict=True))
-    return f"{textwrap.shorten(name, room - 1, placeholder='..'):<{room}}{padded}".rstrip()
-
-
-def _cell(value: object) -> str:
-    if isinstance(value, int):
-        return str(value)
-    return f"{value + 0.0:+.1f}".replace("-0.0", "+0.0") if isinstance(value, float) else "-"
 
 
 def size(reviewed: Reviewed) -> str:

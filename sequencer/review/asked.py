@@ -8,11 +8,11 @@ from numpy.typing import NDArray
 
 from sequencer.baseball import pitches, zone
 from sequencer.estimates.command import crossed_up
-from sequencer.estimates.scoring import wilson
 from sequencer.review.coded import CALLED_FROM, SIDES, Coded, Codes, side_of
 from sequencer.review.placing import crossed, spelled
 from sequencer.review.plans import Mix, Plans, Shown
 from sequencer.review.question import type_word
+from sequencer.review.statistics import wilson
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -260,7 +260,7 @@ def _shares(
 
 
 def _counted(hits: Mask) -> tuple[float, Span]:
-    return float(hits.mean()), wilson(float(hits.mean()), len(hits))
+    return float(hits.mean()), wilson(int(hits.sum()), len(hits))
 
 
 def _cross_ups(seen: Seen) -> tuple[int, int]:

@@ -14,12 +14,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sequencer.baseball import pitches
-from sequencer.estimates.scoring import wilson
 from sequencer.review.coded import HEIGHTS, SIDES, Coded
 from sequencer.review.findings import Finding
 from sequencer.review.question import Facts
 from sequencer.review.says import condition, of_100, of_a_day
-from sequencer.review.statistics import fisher_exact
+from sequencer.review.statistics import fisher_exact, wilson
 
 Mask = NDArray[np.bool_]
 Looking = Callable[[Coded, str], tuple[list[Finding], dict[str, float]]]
@@ -124,12 +123,11 @@ def _followed(finding: Finding, after: Coded, split: str, staff: bool) -> Follow
     verdict, lower, above = settled(
         (round(finding.count), finding.pitches), (count, size), finding.expected_share
     )
-    span = wilson(count / size, size) if size else (0.0, 1.0)
     says = (
         f"{_habit(finding, staff)}: {finding.count:.0f} of {finding.pitches} before, {count} of "
         f"{size} since (usual {of_100(finding.expected_share)}): {verdict}."
     )
-    return FollowUp(finding, split, count, size, span, lower, above, verdict, says)
+    return FollowUp(finding, split, count, size, wilson(count, size), lower, above, verdict, says)
 
 
 def settled(
@@ -144,10 +142,10 @@ def settled(
     usual : float
         Share there would be without the habit.
     """
-    from scipy.stats import binom
+    from scipy.special import bdtrc
 
     lower = _lower(before, since)
-    above = float(binom.sf(since[0] - 1, since[1], usual)) if since[1] else 1.0
+    above = float(bdtrc(since[0] - 1, since[1], usual)) if since[0] else 1.0
     if lower <= LOWER_LEVEL:
         return "going away" if above > LEVEL else "going away, not yet gone", lower, above
     could_tell = _lower(before, (round(usual * since[1]), since[1])) <= LOWER_LEVEL

@@ -7,11 +7,11 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from sequencer.estimates.scoring import wilson
 from sequencer.review.coded import COUNT_GROUPS, Coded
 from sequencer.review.findings import Finding
 from sequencer.review.question import the, type_word
 from sequencer.review.says import condition, of_100, of_a_day
+from sequencer.review.statistics import wilson
 
 #: From this many pitches on a share is told. Common practice, no source.
 FEWEST: Final = 10
@@ -56,8 +56,8 @@ class Mixed:
 
     def share(self, pitch: str) -> tuple[float, tuple[float, float]]:
         """Return a pitch's share and its 95 % interval (Wilson, by pitch)."""
-        share = self.counts[pitch] / self.pitches
-        return share, wilson(share, self.pitches)
+        count = self.counts[pitch]
+        return count / self.pitches, wilson(count, self.pitches)
 
     def as_json(self) -> dict[str, object]:
         """Return plain values."""
@@ -178,7 +178,7 @@ def _from_habits(findings: Sequence[Finding]) -> Iterator[str]:
         ):
             continue
         who = "he" if each.pattern.label == "pitch" else "it"
-        low = wilson(each.share, each.pitches)[0]
+        low = wilson(round(each.count), each.pitches)[0]
         look = "look for it" if who == "he" else "look for it there"
         then = look if low >= _LOOK_FOR else f"usual is {of_100(each.expected_share)}"
         yield (

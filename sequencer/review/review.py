@@ -1,14 +1,14 @@
 """The whole review: every pitcher, every caller and catcher, the ledger, as one value."""
 
 import zlib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sequencer.review import ledger as ledger_room
+from sequencer.estimates.next_pitch import Outsider
 from sequencer.review.asked import Seen, asked
 from sequencer.review.coded import Coded, Codes, Whose, encode
 from sequencer.review.effect import GAMES_FROM
@@ -17,13 +17,18 @@ from sequencer.review.findings import Finding, look_for
 from sequencer.review.fixes import fix
 from sequencer.review.follow_up import FEWEST_GAMES, follow_up
 from sequencer.review.habit_worth import habit_worth
+from sequencer.review.ledger import ledger_of, totals
 from sequencer.review.mixes import mixes
 from sequencer.review.patterns import PATTERNS, caller, catcher
 from sequencer.review.plans import Plans, asked_share, is_right
+from sequencer.review.prices import Values
 from sequencer.review.question import FEWEST_PITCHES, Held, Pattern
 from sequencer.review.reader import read
 from sequencer.review.reviewed import Habit, Of, Review, Reviewed
 from sequencer.review.says import of_a_day
+from sequencer.review.side_by_side import work_through
+from sequencer.review.tells import TellNote, tells_of
+from sequencer.review.turning_points import turning_points
 from sequencer.review.worth import Called, Stakes, worth
 
 if TYPE_CHECKING:
@@ -38,6 +43,8 @@ EMPTY_THEIRS: Final = "There are no pitches to our own hitters in this log (pitc
 ENOUGH_CAUGHT: Final = 70
 #: Pitcher -> the solved game behind his plan and his calls in it.
 AllStakes = Mapping[str, tuple[Stakes, Called]]
+#: What every pitch of a log was worth on its way.
+Priced = Callable[["pd.DataFrame", Coded], Values]
 #: Who is not asked about himself, and what is held in place where pitchers differ.
 _LEFT_OUT: Final[Mapping[Of, tuple[Pattern, ...]]] = {
     "pitcher": (),
@@ -66,6 +73,8 @@ class _Asking:
     stakes: AllStakes
     seed: int
     whose: Whose
+    outsiders: Mapping[str, Outsider]
+    workers: int
 
 
 def review(
@@ -73,9 +82,14 @@ def review(
     *,
     plans: Plans | None = None,
     stakes: AllStakes | None = None,
+    values: Priced | None = None,
+    pens: "pd.DataFrame | None" = None,
+    notes: Sequence[TellNote] | None = None,
     seed: int = 0,
     whose: Whose = "us",
     since_fix: "dt.date | Literal['last game'] | None" = None,
+    outsiders: Mapping[str, Outsider] | None = None,
+    workers: int = 1,
 ) -> Review:
     """Review a pitch log.
 
@@ -88,6 +102,13 @@ def review(
         what it asks for is told as right. See `plans.Plans`.
     stakes : mapping, optional
         The solved game of each pitcher and his calls in it, for what a reader would gain in runs.
+    values : callable, optional
+        (frame, coded log) -> what every pitch was worth on its way, for the ledger; by the level's
+        own tables when not given. Such as `reports.ledger_values` from plans.
+    pens : DataFrame, optional
+        Bullpens, whose throws may have been watched for tells.
+    notes : sequence of TellNote, optional
+        What observers noted of tells beside the log.
     seed : int
         The same log and seed give the same review, whoever else is in it.
     whose : {"us", "them"}
@@ -95,6 +116,10 @@ def review(
         but what their pitchers usually throw.
     since_fix : date or "last game", optional
         Follow up the habits of the games before this day, or before each one's last game.
+    outsiders : mapping, optional
+        Further minds of the reader of a pitcher, such as `estimates.boosted.OUTSIDER`.
+    workers : int
+        Processes that share the work; the review is the same.
 
     Returns
     -------
@@ -102,7 +127,7 @@ def review(
     """
     log = encode(frame, whose)
     if not len(log):
-        return Review(0, (), (), (), (), EMPTY if whose == "us" else EMPTY_THEIRS)
+        return Review(0, says=EMPTY if whose == "us" else EMPTY_THEIRS)
     asking = _Asking(
         seen=Seen.of(frame.iloc[log.row]),
         since=_since(frame, log, since_fix),
@@ -111,18 +136,23 @@ def review(
         stakes=stakes or {},
         seed=seed,
         whose=whose,
+        outsiders=outsiders or {},
+        workers=workers,
     )
     pitchers = tuple(_each(log, log.pitcher, log.words.pitchers, asking, "pitcher"))
     if whose == "them":
-        return Review(len(log), pitchers, (), (), ())
-    entries = ledger_room.totals(ledger_room.of_pitches(frame, log), frame, log)
+        return Review(len(log), pitchers)
+    ledger = ledger_of(frame, log, values(frame, log) if values else None)
     catchers = _each(log, log.catcher, log.words.catchers, asking, "catcher", ENOUGH_CAUGHT)
     return Review(
         pitches=len(log),
         pitchers=pitchers,
         callers=tuple(_each(log, log.caller, log.words.callers, asking, "caller")),
         catchers=tuple(catchers) if len(catchers) > 1 else (),
-        ledger=tuple(entries),
+        tells=tells_of(frame, pens, notes, seed=seed),
+        turning_points=tuple(turning_points(ledger, frame, log)),
+        ledger=tuple(totals(ledger, frame, log)),
+        by_plan=bool(ledger.by_plan.any()),
     )
 
 
@@ -145,12 +175,13 @@ def _each(
     """Review everyone with pitches enough on his own, in the order they first appear."""
     order = np.argsort(who, kind="stable")
     starts = np.searchsorted(who[order], np.arange(len(names) + 1))
-    reviewed = []
-    for code, name in enumerate(names):
+    enough = np.flatnonzero(np.diff(starts) >= fewest).tolist()
+
+    def one(code: int) -> Reviewed:
         rows = order[starts[code] : starts[code + 1]]
-        if len(rows) >= fewest:
-            reviewed.append(_one(log.only(rows), rows, name, asking, of))
-    return reviewed
+        return _one(log.only(rows), rows, names[code], asking, of)
+
+    return work_through(one, enough, asking.workers)
 
 
 def _one(log: Coded, rows: Codes, name: str, asking: _Asking, of: Of) -> Reviewed:
@@ -168,7 +199,8 @@ def _one(log: Coded, rows: Codes, name: str, asking: _Asking, of: Of) -> Reviewe
     findings, could_find = look(log, name)
     rng = np.random.default_rng([asking.seed, zlib.crc32(name.encode()), 1])
     stakes, called = (None, None) if staff else asking.stakes.get(name, (None, None))
-    reader, gain = read(log, rng), worth(stakes, called, rng)
+    reader = read(log, rng, None if staff else asking.outsiders)
+    gain = worth(stakes, called, rng)
 
     def habit(finding: Finding) -> Habit:
         cost = habit_worth(finding, log, stakes, called, rng)

@@ -13,6 +13,8 @@ from sequencer.review.follow_up import FollowUp
 from sequencer.review.mixes import Mixed, sit_on
 from sequencer.review.reader import Reader
 from sequencer.review.says import sentence
+from sequencer.review.tells import PitcherTells
+from sequencer.review.turning_points import TurningPoint
 from sequencer.review.worth import Worth
 
 Plain = dict[str, object]
@@ -133,13 +135,32 @@ class Reviewed:
 
 @dataclass(frozen=True)
 class Review:
-    """A review of a log; `says` is a sentence when there was nothing to review."""
+    """A review of a log.
+
+    Attributes
+    ----------
+    pitches : int
+    pitchers, callers, catchers : tuple of Reviewed
+    tells : tuple of PitcherTells
+        What was watched of each pitcher's tells.
+    turning_points : tuple of TurningPoint
+        The at-bats that cost runs, in the order of play.
+    ledger : tuple of dict
+        As `ledger.totals` has it.
+    by_plan : bool
+        Whether the ledger holds calls against plans.
+    says : str
+        A sentence when there was nothing to review.
+    """
 
     pitches: int
-    pitchers: tuple[Reviewed, ...]
-    callers: tuple[Reviewed, ...]
-    catchers: tuple[Reviewed, ...]
-    ledger: tuple[Plain, ...]
+    pitchers: tuple[Reviewed, ...] = ()
+    callers: tuple[Reviewed, ...] = ()
+    catchers: tuple[Reviewed, ...] = ()
+    tells: tuple[PitcherTells, ...] = ()
+    turning_points: tuple[TurningPoint, ...] = ()
+    ledger: tuple[Plain, ...] = ()
+    by_plan: bool = False
     says: str = ""
 
     def as_json(self) -> Plain:
@@ -149,6 +170,8 @@ class Review:
             "pitchers": [each.as_json() for each in self.pitchers],
             "callers": [each.as_json() for each in self.callers],
             "catchers": [each.as_json() for each in self.catchers],
+            "tells": [each.as_json() for each in self.tells],
+            "turning_points": [each.as_json() for each in self.turning_points],
             "ledger": list(self.ledger),
             "says": self.says,
         }

@@ -98,17 +98,21 @@ def test_a_book_without_pitches_is_a_sentence(tmp_path: Path) -> None:
     assert found("--book", tmp_path / "book.db")["pitches"] == 0
 
 
+def quick(*args: object) -> Any:
+    return found(*args, "--no-plan")
+
+
 def test_games_are_chosen_by_name_opponent_day_and_the_last_so_many(season: Path) -> None:
-    assert found(season, "--game", "Game 2")["pitches"] == 40
-    assert found(season, "--against", "larks")["pitches"] == 360
-    last = found(season, "--pitcher", "Ames", "--last", 2)
+    assert quick(season, "--game", "Game 2")["pitches"] == 40
+    assert quick(season, "--against", "larks")["pitches"] == 360
+    last = quick(season, "--pitcher", "Ames", "--last", 2)
     assert (last["pitches"], last["pitchers"][0]["games"]) == (80, 2)
-    both = found(season, "--pitcher", "Ames", "--since", "2026-04-04", "--last", 99)
+    both = quick(season, "--pitcher", "Ames", "--since", "2026-04-04", "--last", 99)
     assert both["pitchers"][0]["games"] == 4
 
 
 def test_one_catcher_is_chosen(season: Path) -> None:
-    caught = found(season, "--catcher", "cole")
+    caught = quick(season, "--catcher", "cole")
     assert {each["name"] for each in caught["ledger"] if each["by"] == "catcher"} == {"Cole"}
 
 
@@ -134,9 +138,9 @@ def test_no_games_at_all_is_a_bad_call(season: Path) -> None:
 
 
 def test_a_fix_is_followed_up_since_its_day_else_in_the_last_game(season: Path) -> None:
-    since = found(season, "--since-fix", "2026-04-06", "--pitcher", "Ames")
+    since = quick(season, "--since-fix", "2026-04-06", "--pitcher", "Ames")
     assert {each["split"] for each in since["pitchers"][0]["follow_up"]} == {"2026-04-06"}
-    page = run(season, "--pitcher", "Ames").output
+    page = run(season, "--pitcher", "Ames", "--no-plan").output
     assert "Habits found before the last game, and what it shows" in page
 
 
@@ -154,3 +158,36 @@ def test_their_pitcher_is_reviewed_for_our_hitters(season: Path, tmp_path: Path)
 
 def test_our_fix_is_not_followed_up_in_their_pitches(season: Path) -> None:
     assert run(season, "--theirs", "--since-fix", "2026-04-06").exit_code == 2
+
+
+def test_tells_of_the_log_of_bullpens_and_of_an_observer_are_told(
+    season: Path, tmp_path: Path
+) -> None:
+    log = pd.read_csv(season)
+    curve = log["pitch"] == "curveball"
+    log["tells"] = ""
+    log.loc[curve, "tells"] = "slower arm"
+    log["tells_watched"] = "slower arm"
+    log.to_csv(tmp_path / "watched.csv", index=False)
+    page = run(tmp_path / "watched.csv", "--no-plan", "--pitcher", "Ames").output
+    assert "Tells" in page
+    assert "1. Ames: " in page
+    (ames,) = quick(tmp_path / "watched.csv", "--pitcher", "Ames")["tells"]
+    assert any(each["flagged"] for each in ames["seen"])
+    notes = log[["game", "at_bat", "pitch_no"]].assign(observer="Wren", tells="glove flare")
+    notes["tells_watched"] = "glove flare"
+    notes.loc[~curve, "tells"] = ""
+    notes[log["pitcher"] == "Ames"].to_csv(tmp_path / "notes.csv", index=False)
+    (noted,) = quick(season, "--pitcher", "Ames", "--notes", tmp_path / "notes.csv")["tells"]
+    assert any(each["flagged"] for each in noted["seen"])
+
+
+def test_the_ledger_goes_by_the_plans_and_tells_the_call_or_the_miss(season: Path) -> None:
+    review = found(season, "--pitcher", "Ames")
+    assert review["turning_points"]
+    assert {"event", "parts", "cost_most"} <= set(review["turning_points"][0])
+    by_plan = " ".join(run(season, "--pitcher", "Ames").output.split())
+    assert "The call or the miss?" in by_plan
+    assert "against the pitcher's plan" in by_plan
+    by_level = " ".join(run(season, "--pitcher", "Ames", "--no-plan").output.split())
+    assert "against the usual pitch of the level" in by_level

@@ -5,11 +5,11 @@ import pandas as pd
 import pytest
 
 from sequencer.baseball.count import HITTERS_COUNTS
-from sequencer.estimates.scoring import wilson
 from sequencer.reports.opponent_text import opponent_text
 from sequencer.review.coded import encode
 from sequencer.review.mixes import FEWEST, MOST, OTHERS, mixes, sit_on
 from sequencer.review.review import review
+from sequencer.review.statistics import wilson
 from tests.review import simulate
 
 BEHIND = simulate.plant(
@@ -31,7 +31,7 @@ def test_shares_are_those_counted_with_their_wilson_interval(theirs: pd.DataFram
     share = float((counted == "fastball").mean())
     told, interval = first.share("fastball")
     assert told == pytest.approx(share)
-    assert interval == wilson(share, len(counted))
+    assert interval == wilson(int((counted == "fastball").sum()), len(counted))
 
 
 def test_by_side_the_rows_add_up_to_both(theirs: pd.DataFrame) -> None:
