@@ -182,6 +182,7 @@ def one_hitter() -> Measured:
     import numpy as np
     from sklearn.linear_model import LogisticRegression
 
+    from sequencer.cli.bench_review import season
     from sequencer.estimates import hitter, hitter_data, league
     from sequencer.records.frames import read_log
     from sequencer.records.people import Person
@@ -189,7 +190,7 @@ def one_hitter() -> Measured:
     at, person = league.load("17-18"), Person(id="b", team="them", name="Bat", bats="R")
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "season.csv"
-        path.write_text("\n".join(_season(600)) + "\n", encoding="utf-8")
+        path.write_text("\n".join(season(600)) + "\n", encoding="utf-8")
         log = read_log(path).head(600)
     over = (log["side_in"].abs() < 10) & log["height_in"].between(19, 41)
     log["result"] = np.where(over, log["result"].replace("ball", "in play"), "ball")
@@ -216,67 +217,18 @@ def one_hitter_anew() -> Measured:
     return bench_plans.one_hitter_anew()
 
 
+def season_read() -> Measured:
+    """Measure a log of 10,000 pitches read and planned against (`bench_review`)."""
+    from sequencer.cli import bench_review
+
+    return bench_review.season_read()
+
+
 def review_of_a_season() -> Measured:
-    """Measure a log of 10,000 pitches read and reviewed, beside one permutation test of scipy's."""
-    import numpy as np
-    from scipy.stats import permutation_test
+    """Measure the review of such a log, beside one permutation test (`bench_review`)."""
+    from sequencer.cli import bench_review
 
-    from sequencer.records.frames import read_log
-    from sequencer.reports.usual_plans import usual_plans
-    from sequencer.review.review import review
-
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "season.csv"
-        path.write_text("\n".join(_season(10_000)) + "\n", encoding="utf-8")
-        began = time.perf_counter()
-        frame = read_log(path, replayed=True)
-        plans, stakes = usual_plans(frame)
-        review(frame, plans=plans, stakes=stakes)
-        ours = time.perf_counter() - began
-    fast = (frame["pitch"] == "fastball").to_numpy()
-    behind = (frame["balls"] > frame["strikes"]).to_numpy()
-    began = time.perf_counter()
-    permutation_test(
-        (fast, behind),
-        lambda x, y, axis: (x & y).mean(axis=axis),
-        permutation_type="pairings",
-        vectorized=True,
-        n_resamples=2_000,
-        rng=np.random.default_rng(0),
-    )
-    other = time.perf_counter() - began
-    return Measured("review of 10,000", ours, other, "scipy, 1 contrast", "5 s", ours <= 5.0)
-
-
-def _season(n: int) -> list[str]:
-    """Return the lines of a log of n invented pitches, of eight pitchers who miss by ten inches."""
-    import numpy as np
-
-    rng = np.random.default_rng(0)
-    lines = [
-        "game,date,us,them,at_bat,pitch_no,balls,strikes,pitcher,hitter,bats,called,pitch,target,"
-        "side_in,height_in,result"
-    ]
-    at_bat = 0
-    while len(lines) <= n:
-        at_bat += 1
-        game, of_game = divmod(at_bat, 30)
-        balls = strikes = 0
-        for pitch_no in range(1, 12):
-            result = str(rng.choice(["ball", "called strike", "foul"], p=[0.4, 0.3, 0.3]))
-            pitch = str(rng.choice(["fastball", "changeup", "curveball"], p=[0.55, 0.25, 0.2]))
-            target, aimed = (("in", -5.0), ("away", 5.0))[int(rng.integers(2))]
-            side, height = rng.normal((aimed, 30.0), 10.0).clip((-40, 0), (40, 70)).round(1)
-            lines.append(
-                f"g{game},2026-05-{1 + game % 28:02d},Us,Them,{of_game + 1},{pitch_no},{balls},"
-                f"{strikes},Arm {game % 8},Bat {at_bat % 9},R,{pitch},{pitch},{target},"
-                f"{side},{height},{result}"
-            )
-            balls += result == "ball"
-            strikes += result == "called strike" or (result == "foul" and strikes < 2)
-            if balls == 4 or strikes == 3:
-                break
-    return lines
+    return bench_review.review_of_a_season()
 
 
 def advice_at_once() -> Measured:
@@ -305,6 +257,7 @@ MEASUREMENTS: Final[dict[str, Callable[[], Measured]]] = {
     "hitter": one_hitter,
     "plan": nine_hitters,
     "one-plan": one_hitter_anew,
+    "season": season_read,
     "review": review_of_a_season,
     "advice": advice_at_once,
     "anew": planned_anew,
