@@ -41,8 +41,12 @@ def work_through(
 
 
 def _begin(work: Callable[[Any], Any]) -> None:
+    from threadpoolctl import threadpool_limits
+
     global _work
     _work = work
+    # processors are shared out already
+    threadpool_limits(limits=1)
 
 
 def _one(item: Any) -> Any:
