@@ -7,7 +7,7 @@ from the draw. What is counted is how a pitch and those before it depart from th
 that what the usual rates were fitted from moves it little.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Self
 
@@ -16,7 +16,15 @@ from numpy.typing import NDArray
 
 from sequencer.review.coded import Coded, Codes
 from sequencer.review.question import SMALLEST_VARIANCE, Held, Question, held_by
-from sequencer.review.screen import Dealer, Tested, bars_of, batches_of, decide
+from sequencer.review.screen import (
+    Dealer,
+    Tested,
+    bars_of,
+    batches_of,
+    by_label,
+    decide,
+    ones_of,
+)
 from sequencer.review.usual import Usual
 
 Floats = NDArray[np.float64]
@@ -75,41 +83,59 @@ class Chain:
         usual = Usual.of(factors, labels, question.shape[1])
         return cls(rows, labels, usual, np.stack(before)[:, complete], after[complete])
 
-    def counted(self, ones: NDArray[np.float32]) -> NDArray[np.float32]:
-        """(draws, classes, labels): departures of a pitch and those before it, added up.
+    def counter(self, weights: Floats) -> Callable[[NDArray[np.int8]], Floats]:
+        """Return what tells, of logs of labels (draws, pitches), each contrast: (draws, contrasts).
 
-        Parameters
-        ----------
-        ones : ndarray, shape (draws, pitches, labels)
-            1 for what each pitch turned out to be.
+        How a pitch and those before it depart from the usual at once, added up over pitches:
+        counted pairs, less what either side alone makes usual.
         """
-        earlier, now = self._departures(ones)
-        return np.asarray(np.matmul(earlier.transpose(0, 2, 1), now))
+        labels = weights.shape[1]
+        earlier, now = self.rates()
+        by_earlier = by_label(np.einsum("ib,cab->cia", now, weights))
+        by_now = by_label(np.einsum("ia,cab->cib", earlier, weights))
+        even = np.einsum("ia,cab,ib->c", earlier, weights, now, optimize=True)
+        paired = np.pad(weights, ((0, 0), (0, 1), (0, 0))).reshape(len(weights), -1)
 
-    def _departures(self, ones: NDArray[np.float32]) -> tuple[NDArray[np.float32], ...]:
-        rates = self.usual.rates.astype(np.float32)
-        seen, usually = ones[:, self.before[0]], rates[self.before[0]]
+        def counted(drawn: NDArray[np.int8]) -> Floats:
+            alike, then = self._alike(drawn, labels), drawn[:, self.after]
+            pairs = alike.astype(np.int32) * labels + then
+            bins = paired.shape[1]
+            pairs += np.arange(len(drawn), dtype=np.int32)[:, None] * bins
+            counts = np.bincount(pairs.ravel(), minlength=bins * len(drawn)).reshape(-1, bins)
+            usually = ones_of(alike, labels) @ by_earlier + ones_of(then, labels) @ by_now
+            return np.asarray(counts @ paired.T - usually + even, dtype=float)
+
+        return counted
+
+    def rates(self) -> tuple[Floats, Floats]:
+        """(links, labels): how often what came before is of each label, and what comes then."""
+        rates = self.usual.rates
+        return np.prod(rates[self.before], axis=0), rates[self.after]
+
+    def _alike(self, drawn: NDArray[np.int8], labels: int) -> NDArray[np.int8]:
+        """(draws, links): the label of the pitches before, one past the last where they differ."""
+        first = drawn[:, self.before[0]]
         for back in self.before[1:]:
-            seen, usually = seen * ones[:, back], usually * rates[back]
-        return seen - usually, ones[:, self.after] - rates[self.after]
+            first = np.where(drawn[:, back] == first, first, np.int8(labels))
+        return first
 
     def added(self, weights: Floats) -> Floats:
         """Return what each pitch that comes after another adds to a contrast, (links,)."""
-        ones = np.eye(weights.shape[1], dtype=np.float32)[self.labels][None]
-        earlier, now = self._departures(ones)
-        return np.asarray(np.einsum("ia,ab,ib->i", earlier[0], weights, now[0]), dtype=float)
+        labels, (earlier, now) = weights.shape[1], self.rates()
+        alike = self._alike(self.labels.astype(np.int8)[None], labels)[0]
+        before = np.eye(labels + 1)[alike][:, :labels] - earlier
+        then = np.eye(labels)[self.labels[self.after]] - now
+        return np.asarray(np.einsum("ia,ab,ib->i", before, weights, then), dtype=float)
 
     def variance(self, weights: Floats) -> Floats:
         """Return the variance of each contrast by chance, (contrasts,); exact given the rates."""
-        rates = self.usual.rates
-        earlier = np.prod(rates[self.before], axis=0)
-        now = rates[self.after]
+        earlier, now = self.rates()
         # sum over pitches of (diag(q) - q q') x (diag(p) - p p'), never formed pitch by pitch
         qp = earlier.T @ now
         moved = np.einsum("ab,cab->c", qp, weights**2)
         both = (earlier[:, :, None] * earlier[:, None, :]).reshape(len(earlier), -1)
         pairs = (now[:, :, None] * now[:, None, :]).reshape(len(now), -1)
-        labels = rates.shape[1]
+        labels = now.shape[1]
         by_q = (both.T @ now).reshape(labels, labels, labels)
         by_p = (earlier.T @ pairs).reshape(labels, labels, labels)
         by_both = (both.T @ pairs).reshape((labels,) * 4)
@@ -145,19 +171,14 @@ def answer_by_chain(
     if not kept.size:
         return None
     weights, chance = every[kept], chance[kept]
-    labels = question.shape[1]
-    codes = np.arange(labels, dtype=np.int8)
-
-    def surplus(dealt: NDArray[np.int8]) -> Floats:
-        ones = (dealt[:, :, None] == codes).astype(np.float32)
-        return np.asarray(np.einsum("dab,cab->dc", chain.counted(ones), weights), dtype=float)
+    counted = chain.counter(weights)
 
     def drawn() -> Iterator[Floats]:
         for number, draws in enumerate(batches_of(len(chain.labels))):
-            yield surplus(dealer.batch(number, draws)) / np.sqrt(chance)
+            yield counted(dealer.batch(number, draws)) / np.sqrt(chance)
 
-    more = surplus(chain.labels.astype(np.int8)[None])[0]
+    more = counted(chain.labels.astype(np.int8)[None])[0]
     count = np.einsum("ab,cab->c", question.table, weights)
-    rates = np.prod(chain.usual.rates[chain.before], axis=0).T @ chain.usual.rates[chain.after]
-    bars = bars_of(question, kept, rates, chance, allowed)
+    earlier, now = chain.rates()
+    bars = bars_of(question, kept, earlier.T @ now, chance, allowed)
     return decide(kept, count, count - more, chance, bars, drawn())

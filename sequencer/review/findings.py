@@ -14,16 +14,16 @@ from sequencer.review.chains import Chain, answer_by_chain
 from sequencer.review.coded import Coded, Codes
 from sequencer.review.effect import Resampler, gains
 from sequencer.review.patterns import PATTERNS
-from sequencer.review.question import Contrast, Held, Pattern, Question, ask
+from sequencer.review.question import SMALLEST_VARIANCE, Contrast, Held, Pattern, Question, ask
 from sequencer.review.screen import FLAG, Dealer, Tested, across, answer, within
 from sequencer.review.statistics import mutual_information, smallest_found
 from sequencer.review.usual import Usual
 
 Floats = NDArray[np.float64]
 
-#: Two findings are one habit when the second is no longer there (p above this) once the first is
-#: held in place. Common practice, no source.
-SAME_ABOVE: Final = 0.05
+#: Two findings are one habit when the second is not so many standard deviations out any more once
+#: the first is held: the one-sided level of one question in twelve (assumption).
+STILL_THERE: Final = 2.64
 
 
 @dataclass(frozen=True)
@@ -137,19 +137,24 @@ class Asking:
         question.__dict__["usual"], dealer = self.dealers[key]
         return dealer
 
-    def answer(
-        self, question: Question, allowed: float, also: Codes | None = None
-    ) -> _Asked | None:
+    def answer(self, question: Question, allowed: float) -> _Asked | None:
         """Test a question by drawn logs, the pitches before drawn with the others if asked."""
         if question.pattern.repeats:
-            chain = Chain.of(question, self.log, self.also_held, also)
+            chain = Chain.of(question, self.log, self.also_held)
             dealer = Dealer(chain.usual, self.rng(question.pattern.id))
             tested = answer_by_chain(question, chain, dealer, allowed)
             return _Asked(question, tested, partial(_chained, question, chain)) if tested else None
-        fresh = also is not None
-        dealer = Dealer(question.usual, self.rng("again")) if fresh else self.dealer(question)
-        tested = answer(question, dealer, allowed)
+        tested = answer(question, self.dealer(question), allowed)
         return _Asked(question, tested, partial(_counted, question)) if tested else None
+
+    def distance(self, question: Question, contrast: int, also: Codes) -> float:
+        """Return how many standard deviations a contrast is out with one more thing held."""
+        weights = question.weights[contrast : contrast + 1]
+        if question.pattern.repeats:
+            chain = Chain.of(question, self.log, self.also_held, also)
+            return float(chain.added(weights[0]).sum()) / _sd(chain.variance(weights))
+        variance, _ = question.usual.told_apart(question.classes, weights)
+        return float(gains(question, contrast).sum()) / _sd(variance)
 
     def answer_by_game(self, question: Question, allowed: float) -> _Asked | None:
         """Test a question whose factor is one for a whole game."""
@@ -157,6 +162,11 @@ class Asking:
             question, self.log, self.rng(question.pattern.id), allowed
         )
         return _Asked(question, tested, partial(_counted, question)) if tested else None
+
+
+def _sd(variance: Floats) -> float:
+    """Return the square root; without bound where nothing can move."""
+    return float(np.sqrt(variance[0])) if variance[0] >= SMALLEST_VARIANCE else np.inf
 
 
 def _counted(question: Question, contrast: int) -> tuple[Codes, Floats]:
@@ -330,12 +340,9 @@ def _same(first: Finding, second: Finding, asking: Asking) -> bool:
     if first.pattern.label != second.pattern.label:
         held = 2 * held + _is_what(first, log)
     question = asking.ask(second.pattern, held)
-    answered = question and asking.answer(question, FLAG, held)
-    if not answered:
-        return True
-    for place, kept in enumerate(answered.tested.kept.tolist()):
-        if _tells_the_same(answered.question.contrasts[kept], second.contrast):
-            return float(answered.tested.stepped[place]) > SAME_ABOVE
+    for place, contrast in enumerate(question.contrasts if question else ()):
+        if question and _tells_the_same(contrast, second.contrast):
+            return asking.distance(question, place, held) < STILL_THERE
     return True
 
 

@@ -31,6 +31,10 @@ STOP_AFTER: Final = 40
 #: Labels drawn in one go: a few megabytes, and logs at most, so that dull questions stop early.
 _CHUNK: Final = 1 << 19
 _MOST: Final = 250
+#: A contrast so many standard deviations out, of a count that varies by so much, is farther than
+#: `DRAWS` logs can tell (by the normal law less than one in three million; the tail of such a count
+#: is no hundred times as fat): a quarter of them are drawn, for the others of the question.
+FAR, STEADY = 5.0, 25.0
 #: q from which on a pattern is told as one.
 FLAG: Final = 0.05
 #: The habit that bars are set for: a share raised by so much (a quarter, as in `could_find`).
@@ -52,7 +56,7 @@ class Tested:
     stepped : ndarray, shape (contrasts,)
         P of each contrast with all the others looked at counted in (step-down).
     draws : int
-        Logs drawn.
+        Logs drawn; a quarter of `DRAWS` where they would have told no more.
     """
 
     kept: NDArray[np.int64]
@@ -90,7 +94,7 @@ class Dealer:
         return self._dealt[number]
 
 
-def answer(question: Question, dealer: Dealer, allowed: float) -> Tested | None:
+def answer(question: Question, dealer: Dealer, allowed: float, most: int = DRAWS) -> Tested | None:
     """Draw logs by the usual rates and return what the question's answer is worth.
 
     Parameters
@@ -117,19 +121,32 @@ def answer(question: Question, dealer: Dealer, allowed: float) -> Tested | None:
     weights = question.weights[kept]
     mean = np.einsum("ab,cab->c", expected, weights)
     count = np.einsum("ab,cab->c", question.table, weights)
-    few = adds.shape[2]
-    gives = adds[kept].astype(np.float32).reshape(kept.size, -1).T
-    usually = usual.rates[:, :-1].reshape(-1) @ gives
+    gives = by_label(adds[kept])
+    usually = by_label(usual.rates[None, :, :-1])[:, 0] @ gives
 
     def drawn(number: int, draws: int) -> Floats:
-        dealt = dealer.batch(number, draws)
-        ones = (dealt[:, :, None] == np.arange(few, dtype=np.int8)).astype(np.float32)
-        return np.asarray(ones.reshape(len(dealt), -1) @ gives - usually, dtype=float)
+        ones = ones_of(dealer.batch(number, draws), adds.shape[2])
+        return np.asarray(ones @ gives - usually, dtype=float)
 
     chance = variance[kept] / widened(usual, len(question))
     bars = bars_of(question, kept, expected, variance[kept], allowed)
     batches = (drawn(*each) for each in enumerate(batches_of(len(question))))
-    return decide(kept, count, mean, variance[kept], bars, (b / np.sqrt(chance) for b in batches))
+    far = (batch / np.sqrt(chance) for batch in batches)
+    return decide(kept, count, mean, variance[kept], bars, far)
+
+
+def by_label(adds: Floats) -> NDArray[np.float32]:
+    """(labels * pitches, contrasts) of (contrasts, pitches, labels), to go with `ones_of`."""
+    turned = adds.astype(np.float32).transpose(2, 1, 0)
+    return np.ascontiguousarray(turned.reshape(-1, len(adds)))
+
+
+def ones_of(labels: NDArray[np.int8], few: int) -> NDArray[np.float32]:
+    """(draws, labels * pitches): 1 where a pitch turned out to be each of the first labels."""
+    ones = np.empty((len(labels), few, labels.shape[1]), dtype=np.float32)
+    for label in range(few):
+        ones[:, label] = labels == label
+    return ones.reshape(len(labels), -1)
 
 
 def widened(usual: Usual, pitches: int) -> float:
@@ -192,19 +209,27 @@ def decide(
     """
     z = (count - mean) / np.sqrt(variance)
     past = z - bars
-    far: list[Floats] = []
+    plain = (z >= FAR) & (variance >= STEADY)
+    enough = DRAWS // 4 if plain[past.argmax()] else DRAWS
+    dealt: list[Floats] = []
     at_least = total = 0
     for batch in drawn:
         beyond = batch - bars
-        far.append(beyond)
+        dealt.append(beyond)
         hits = np.cumsum(beyond.max(axis=1) >= past.max() - 1e-6)
         if at_least + hits[-1] >= STOP_AFTER:
             last = int(np.searchsorted(hits, STOP_AFTER - at_least))
             at_least, total = STOP_AFTER - 1, total + last
             break
         at_least, total = at_least + int(hits[-1]), total + len(batch)
+        if total >= enough:
+            break
+    stepped = step_down(past, np.concatenate(dealt))
     p = permutation_p(at_least, total)
-    stepped = np.maximum(step_down(past, np.concatenate(far)), p)
+    if plain[past.argmax()] and not at_least:
+        p = permutation_p(0, DRAWS)
+        stepped[plain & (stepped <= permutation_p(0, total))] = p
+    stepped = np.maximum(stepped, p)
     return Tested(kept, count, mean, variance, z, past, p, stepped, total)
 
 

@@ -7,6 +7,9 @@ import numpy as np
 from sequencer.review.coded import Coded, Codes
 from sequencer.review.question import FEWEST_PITCHES, Condition, Pattern
 
+#: Days asked about at most, the last ones: what he was like before is no use to anyone.
+LATEST: Final = 12
+
 
 def _classes(log: Coded) -> Codes:
     return log.game if (_sizes(log) >= FEWEST_PITCHES).any() else np.full_like(log.game, -1)
@@ -18,10 +21,9 @@ def _sizes(log: Coded) -> Codes:
 
 def _conditions(log: Coded, present: tuple[int, ...]) -> tuple[Condition, ...]:
     size, days = _sizes(log), log.words.days
+    enough = [game for game in present if size[game] >= FEWEST_PITCHES]
     return tuple(
-        Condition({"game": days[game]}, f"In {days[game]}", (game,))
-        for game in present
-        if size[game] >= FEWEST_PITCHES
+        Condition({"game": days[game]}, f"In {days[game]}", (game,)) for game in enough[-LATEST:]
     )
 
 
