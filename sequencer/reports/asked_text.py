@@ -26,7 +26,7 @@ def _lines(asked: Asked) -> Iterator[str]:
         side = each.what["side"]
         yield _row("over the middle" if side == "middle" else side, *_cells(each))
     if any(each.off for each in shares):
-        yield "* not what the plan asks for, and not by chance."
+        yield "* not what the plan asks for (a usual hitter of that side), and not by chance."
     if asked.with_call:
         yield from wrap(_cross_ups(asked), WIDTH)
 

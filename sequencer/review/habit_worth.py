@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sequencer.review.coded import Coded, Codes, Label, side_of
+from sequencer.review.effect import GAMES_FROM
 from sequencer.review.findings import Finding
 from sequencer.review.plans import is_what
 from sequencer.review.question import type_word
@@ -59,22 +60,35 @@ def habit_worth(
     if stakes is None or called is None or called.row is None or not stakes.calls:
         return None
     called, position = _placed(called, called.row, log)
-    games, place = np.unique(called.game, return_inverse=True)
+    each_pitch = np.arange(len(position))
     inside = _inside(finding, position)
     meets, what = _words(finding, log, position, stakes)
-    counted = inside & meets[np.arange(len(place)), called.call]
-    if len(games) < 2 or not counted.any():
+    counted = inside & meets[each_pitch, called.call]
+    if len(np.unique(called.game)) < 2 or not counted.any():
         return None
-    hit = what[np.arange(len(place)), called.call] & counted
+    hit = what[each_pitch, called.call] & counted
     plan = stakes.mix[called.hitter, called.balls, called.strikes, called.last]
-    gained = np.zeros(len(place))
+    gained = np.zeros(len(position))
     fold = called.game % FOLDS
     for each in np.unique(fold):
         out, seen = inside & (fold == each), counted & (fold != each)
         mix = _tilted(plan, meets, what, (hit, seen), out)
         gained[out] = _gained(stakes, called, out, mix)
-    mean, low, high = per_100(gained, place, rng)
+    mean, low, high = per_100(gained, _unit(log, called)[position], rng)
     return Worth(mean, (low, high), _says(mean, low, high))
+
+
+def drawn_by(log: Coded, called: Called | None) -> Codes | None:
+    """Return what each call is drawn again with for an interval, (pitches,); None of no calls."""
+    if called is None or called.row is None:
+        return None
+    kept, position = _placed(called, called.row, log)
+    return _unit(log, kept)[position] if len(position) == len(called.call) else None
+
+
+def _unit(log: Coded, called: Called) -> Codes:
+    """Return the game of each pitch of a log, or its at-bat where the games are few."""
+    return log.game if len(np.unique(called.game)) >= GAMES_FROM else log.at_bat
 
 
 def _placed(called: Called, row: Codes, log: Coded) -> tuple[Called, Codes]:

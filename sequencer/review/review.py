@@ -16,7 +16,7 @@ from sequencer.review.enough import needed
 from sequencer.review.findings import Finding, look_for
 from sequencer.review.fixes import fix
 from sequencer.review.follow_up import FEWEST_GAMES, follow_up
-from sequencer.review.habit_worth import habit_worth
+from sequencer.review.habit_worth import drawn_by, habit_worth
 from sequencer.review.ledger import ledger_of, totals
 from sequencer.review.mixes import mixes
 from sequencer.review.patterns import PATTERNS, caller, catcher
@@ -200,7 +200,7 @@ def _one(log: Coded, rows: Codes, name: str, asking: _Asking, of: Of) -> Reviewe
     rng = np.random.default_rng([asking.seed, zlib.crc32(name.encode()), 1])
     stakes, called = (None, None) if staff else asking.stakes.get(name, (None, None))
     reader = read(log, rng, None if staff else asking.outsiders)
-    gain = worth(stakes, called, rng)
+    gain = worth(stakes, called, rng, drawn_by(log, called))
 
     def habit(finding: Finding) -> Habit:
         cost = habit_worth(finding, log, stakes, called, rng)

@@ -65,7 +65,7 @@ class Called:
 
 @dataclass(frozen=True)
 class Worth:
-    """Runs per 100 pitches with a 95 % interval by game; None with a sentence why."""
+    """Runs per 100 pitches with their 95 % interval; None with a sentence why."""
 
     runs_per_100: float | None
     interval: tuple[float, float] | None
@@ -178,7 +178,12 @@ def _shares(stakes: Stakes, called: Called, seen: NDArray[np.bool_]) -> Floats:
     return shares
 
 
-def worth(stakes: Stakes | None, called: Called | None, rng: np.random.Generator) -> Worth:
+def worth(
+    stakes: Stakes | None,
+    called: Called | None,
+    rng: np.random.Generator,
+    unit: Codes | None = None,
+) -> Worth:
     """Return what a reader of these calls would gain per 100 pitches.
 
     Parameters
@@ -188,13 +193,16 @@ def worth(stakes: Stakes | None, called: Called | None, rng: np.random.Generator
     called : Called or None
     rng : numpy Generator
         For the interval.
+    unit : ndarray, shape (pitches,), optional
+        Codes of what is drawn again for the interval, such as at-bats where games are few; games
+        when not given.
     """
     if stakes is None or called is None or not len(called.call):
         return Worth(None, None, NO_PLAN)
-    games, place = np.unique(called.game, return_inverse=True)
-    if len(games) < 2:
+    if len(np.unique(called.game)) < 2:
         return Worth(None, None, "One game: a reader has nothing to have learnt from.")
-    mean, low, high = per_100(gains(stakes, called), place, rng)
+    unit = called.game if unit is None else unit
+    mean, low, high = per_100(gains(stakes, called), unit, rng)
     says = (
         f"A reader with this much to go by would gain {mean:.2f} runs in 100 pitches "
         f"(95 in 100: {low:.2f} to {high:.2f})."
@@ -202,17 +210,18 @@ def worth(stakes: Stakes | None, called: Called | None, rng: np.random.Generator
     return Worth(mean, (low, high), says)
 
 
-def per_100(gained: Floats, game: Codes, rng: np.random.Generator) -> tuple[float, float, float]:
-    """Return runs per 100 pitches and their 95 % interval, whole games drawn again.
+def per_100(gained: Floats, unit: Codes, rng: np.random.Generator) -> tuple[float, float, float]:
+    """Return runs per 100 pitches and their 95 % interval, whole units drawn again.
 
     Parameters
     ----------
     gained : ndarray, shape (pitches,)
-    game : ndarray, shape (pitches,)
-        Codes from 0, none left out.
+    unit : ndarray, shape (pitches,)
+        Codes of the games, or at-bats, they are of.
     """
-    by_game = np.bincount(game, weights=gained)
-    pitches = np.bincount(game).astype(float)
+    _, place = np.unique(unit, return_inverse=True)
+    by_unit = np.bincount(place, weights=gained)
+    pitches = np.bincount(place).astype(float)
     drawn = rng.multinomial(len(pitches), np.full(len(pitches), 1 / len(pitches)), size=RESAMPLES)
-    low, high = np.quantile(100 * (drawn @ by_game) / (drawn @ pitches), (0.025, 0.975))
+    low, high = np.quantile(100 * (drawn @ by_unit) / (drawn @ pitches), (0.025, 0.975))
     return 100 * float(gained.mean()), float(low), float(high)

@@ -71,7 +71,7 @@ def test_what_is_not_what_the_plan_asks_is_marked(frame: pd.DataFrame) -> None:
     assert "changeup" in off
     text = asked_lines(found)
     assert any(line.endswith(")") and "*" in line and "changeup" in line for line in text)
-    assert "* not what the plan asks for, and not by chance." in text
+    assert any(line.startswith("* not what the plan asks for ") for line in text)
     own = frame["pitch"].value_counts(normalize=True)
     same = of(frame, lambda *_: {(str(pitch), "in"): share for pitch, share in own.items()})
     assert same

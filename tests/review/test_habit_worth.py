@@ -9,7 +9,7 @@ import pytest
 from sequencer.baseball.count import HITTERS_COUNTS
 from sequencer.review.coded import Coded, encode
 from sequencer.review.findings import Finding, look_for
-from sequencer.review.habit_worth import habit_worth
+from sequencer.review.habit_worth import drawn_by, habit_worth
 from sequencer.review.patterns import by_count, side_by_type
 from sequencer.review.worth import Called, Stakes, payoffs
 from tests.review import simulate
@@ -149,3 +149,12 @@ def test_calls_of_another_pitcher_of_the_name_are_left_out(stakes: Stakes) -> No
     doubled = Called(*(np.concatenate([column, column]) for column in columns))
     doubled = dataclasses.replace(doubled, row=np.concatenate([mine.row, mine.row + 10_000]))
     assert habit_worth(habit, log, stakes, doubled, np.random.default_rng(0)) == alone
+
+
+def test_with_few_games_the_interval_goes_by_at_bats(stakes: Stakes) -> None:
+    few = encode(thrown(stakes, 300, lean=0.7))
+    many = encode(thrown(stakes, 900, lean=0.7))
+    by = drawn_by(few, called_of(few)), drawn_by(many, called_of(many))
+    assert np.array_equal(by[0], few.at_bat)
+    assert np.array_equal(by[1], many.game)
+    assert drawn_by(few, None) is None
