@@ -154,7 +154,8 @@ def test_calls_of_another_pitcher_of_the_name_are_left_out(stakes: Stakes) -> No
 def test_with_few_games_the_interval_goes_by_at_bats(stakes: Stakes) -> None:
     few = encode(thrown(stakes, 300, lean=0.7))
     many = encode(thrown(stakes, 900, lean=0.7))
-    by = drawn_by(few, called_of(few)), drawn_by(many, called_of(many))
-    assert np.array_equal(by[0], few.at_bat)
-    assert np.array_equal(by[1], many.game)
+    for log, unit in ((few, few.at_bat), (many, many.game)):
+        drawn = drawn_by(log, called_of(log))
+        assert drawn is not None
+        assert np.array_equal(drawn, unit)
     assert drawn_by(few, None) is None
