@@ -8,10 +8,12 @@ information is lost to cells of five pitches: over ten games such cells cost a s
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final, Self
+from itertools import product
+from typing import Final, NamedTuple, Self
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.linalg import lu_factor, lu_solve
 
 Codes = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -21,6 +23,13 @@ ROUNDS: Final = 200
 NEAR: Final = 1e-6
 #: Put on the diagonal, in pitches, so that a level that never varies does no harm.
 _RIDGE: Final = 1e-8
+
+
+class Factored(NamedTuple):
+    """A matrix as its triangular factors and the order of its rows, for several right sides."""
+
+    factors: Floats
+    order: Codes
 
 
 @dataclass(frozen=True, eq=False)
@@ -81,26 +90,20 @@ class Usual:
         return np.asarray(few[:, :, None] * (np.eye(few.shape[1]) - few[:, None, :]), dtype=float)
 
     @cached_property
-    def _design(self) -> Floats:
-        """(cells, levels)."""
-        design = np.zeros((len(self.size), int(self.levels.max()) + 1))
-        for column in self.levels.T:
-            design[np.arange(len(design)), column] = 1.0
-        return design
-
-    @cached_property
-    def _weighed(self) -> Floats:
-        """(labels - 1, labels - 1, cells, levels): the design by the spread of a pitch."""
-        by_cell = np.moveaxis(self.spread, 0, -1)[..., None]
-        return np.asarray(by_cell * self._design, dtype=float)
-
-    @cached_property
-    def _information(self) -> Floats:
-        """What the fitted levels rest on, (levels * (labels - 1), the same)."""
-        each = np.matmul((self._design * self.size[:, None]).T, self._weighed)
-        few, levels = each.shape[0], self._design.shape[1]
-        whole = np.moveaxis(each, (0, 1), (1, 3)).reshape(few * levels, few * levels)
-        return np.asarray(whole + _RIDGE * np.eye(few * levels), dtype=float)
+    def _information(self) -> Factored:
+        """What the fitted levels rest on, (levels * (labels - 1), the same), ready to be solved."""
+        levels, few = int(self.levels.max()) + 1, self.spread.shape[1]
+        whole = np.zeros((levels * few, levels * few))
+        blocks = whole.reshape(levels, few, levels, few)
+        weighed = self.spread * self.size[:, None, None]
+        # a cell has one level of each factor, so that only pairs of these meet in it
+        for one, other in product(self.levels.T, repeat=2):
+            pair = one * levels + other
+            for k, m in np.ndindex(few, few):
+                found = np.bincount(pair, weights=weighed[:, k, m], minlength=levels * levels)
+                blocks[:, k, :, m] += found.reshape(levels, levels)
+        whole[np.diag_indices_from(whole)] += _RIDGE
+        return Factored(*lu_factor(whole, overwrite_a=True, check_finite=False))
 
     def told_apart(self, classes: Codes, directions: Floats) -> tuple[Floats, Floats]:
         """Return how far counts of labels by class vary by chance, and what each pitch adds.
@@ -126,13 +129,26 @@ class Usual:
         met = _table(classes, self.cell, (kinds, len(self.size)))
         moved = np.einsum("am,mkl->akl", met, self.spread)
         raw = np.einsum("cak,akl,cal->c", over, moved, over, optimize=True)
-        meets = np.matmul(met, self._weighed)  # (labels, labels, classes, levels)
-        score = np.einsum("klaf,cal->cfk", meets, over, optimize=True).reshape(number, -1)
-        fitted = np.linalg.solve(self._information, score.T).T
+        score = self._score(met, over)
+        fitted = lu_solve(self._information, score.T, check_finite=False).T
         variance = raw - (score * fitted).sum(axis=1)
         of_level = fitted.reshape(number, -1, few)
         of_cell = of_level[:, self.levels].sum(axis=2)
         return np.maximum(variance, 0.0), over[:, classes] - of_cell[:, self.cell]
+
+    def _score(self, met: Floats, over: Floats) -> Floats:
+        """Return how contrasts lean on each level, (contrasts, levels * (labels - 1))."""
+        kinds, few, levels = len(met), over.shape[2], int(self.levels.max()) + 1
+        meets = np.zeros((kinds, levels, few, few))
+        kind, cell = np.nonzero(met)
+        weighed = met[kind, cell][:, None, None] * self.spread[cell]
+        for column in self.levels.T:
+            place = kind * levels + column[cell]
+            for k, m in np.ndindex(few, few):
+                found = np.bincount(place, weights=weighed[:, k, m], minlength=kinds * levels)
+                meets[:, :, k, m] += found.reshape(kinds, levels)
+        whole = np.einsum("afkl,cal->cfk", meets, over, optimize=True)
+        return np.asarray(whole.reshape(len(over), -1), dtype=float)
 
 
 def _table(rows: Codes, columns: Codes, shape: tuple[int, int]) -> Floats:
