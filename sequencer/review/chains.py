@@ -17,12 +17,14 @@ from numpy.typing import NDArray
 from sequencer.review.coded import Coded, Codes
 from sequencer.review.question import SMALLEST_VARIANCE, Held, Question, held_by
 from sequencer.review.screen import (
+    MANY,
     Dealer,
     Tested,
     bars_of,
     batches_of,
     by_label,
     decide,
+    normals,
     ones_of,
 )
 from sequencer.review.usual import Usual
@@ -127,22 +129,38 @@ class Chain:
         then = np.eye(labels)[self.labels[self.after]] - now
         return np.asarray(np.einsum("ia,ab,ib->i", before, weights, then), dtype=float)
 
-    def variance(self, weights: Floats) -> Floats:
-        """Return the variance of each contrast by chance, (contrasts,); exact given the rates."""
+    def covariance(self, weights: Floats) -> Floats:
+        """Return how contrasts vary by chance, (contrasts, contrasts); exact given the rates."""
         earlier, now = self.rates()
         # sum over pitches of (diag(q) - q q') x (diag(p) - p p'), never formed pitch by pitch
-        qp = earlier.T @ now
-        moved = np.einsum("ab,cab->c", qp, weights**2)
         both = (earlier[:, :, None] * earlier[:, None, :]).reshape(len(earlier), -1)
         pairs = (now[:, :, None] * now[:, None, :]).reshape(len(now), -1)
         labels = now.shape[1]
         by_q = (both.T @ now).reshape(labels, labels, labels)
         by_p = (earlier.T @ pairs).reshape(labels, labels, labels)
         by_both = (both.T @ pairs).reshape((labels,) * 4)
-        moved -= np.einsum("xyb,cxb,cyb->c", by_q, weights, weights, optimize=True)
-        moved -= np.einsum("axy,cax,cay->c", by_p, weights, weights, optimize=True)
-        moved += np.einsum("xyuv,cxu,cyv->c", by_both, weights, weights, optimize=True)
-        return np.asarray(np.maximum(moved, 0.0), dtype=float)
+        moved = np.einsum("ab,cab,dab->cd", earlier.T @ now, weights, weights, optimize=True)
+        moved -= np.einsum("xyb,cxb,dyb->cd", by_q, weights, weights, optimize=True)
+        moved -= np.einsum("axy,cax,day->cd", by_p, weights, weights, optimize=True)
+        moved += np.einsum("xyuv,cxu,dyv->cd", by_both, weights, weights, optimize=True)
+        return np.asarray(moved, dtype=float)
+
+    def skewness(self, weights: Floats) -> Floats:
+        """Return the third cumulant of each contrast, (contrasts,), as if pitches were apart."""
+        earlier, now = self.rates()
+        by_now = np.einsum("ia,cab->bci", earlier, weights)
+        by_earlier = np.einsum("ib,cab->aci", now, weights)
+        even = np.einsum("ib,bci->ci", now, by_now)
+        none = np.zeros_like(even)
+        third = np.zeros(len(weights))
+        for a in range(now.shape[1] + 1):
+            last = a == now.shape[1]
+            share = 1.0 - earlier.sum(axis=1) if last else earlier[:, a]
+            for b in range(now.shape[1]):
+                counts = 0.0 if last else weights[:, a, b, None]
+                more = counts - by_now[b] - (none if last else by_earlier[a]) + even
+                third += (more * more * more) @ (share * now[:, b])
+        return third
 
 
 def answer_by_chain(
@@ -166,16 +184,22 @@ def answer_by_chain(
         None when no contrast could move.
     """
     every = question.weights
-    chance = chain.variance(every)
-    kept = np.flatnonzero(chance >= SMALLEST_VARIANCE)
+    together = chain.covariance(every)
+    kept = np.flatnonzero(np.diagonal(together) >= SMALLEST_VARIANCE)
     if not kept.size:
         return None
-    weights, chance = every[kept], chance[kept]
+    weights, together = every[kept], together[np.ix_(kept, kept)]
+    chance = np.diagonal(together)
+    spread = np.sqrt(chance)
     counted = chain.counter(weights)
 
     def drawn() -> Iterator[Floats]:
+        if chance.min() >= MANY:
+            lean = chain.skewness(weights) / spread**3
+            yield from normals(together / np.outer(spread, spread), lean, dealer.rng)
+            return
         for number, draws in enumerate(batches_of(len(chain.labels))):
-            yield counted(dealer.batch(number, draws)) / np.sqrt(chance)
+            yield counted(dealer.batch(number, draws)) / spread
 
     more = counted(chain.labels.astype(np.int8)[None])[0]
     count = np.einsum("ab,cab->c", question.table, weights)

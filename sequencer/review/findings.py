@@ -152,9 +152,9 @@ class Asking:
         weights = question.weights[contrast : contrast + 1]
         if question.pattern.repeats:
             chain = Chain.of(question, self.log, self.also_held, also)
-            return float(chain.added(weights[0]).sum()) / _sd(chain.variance(weights))
-        variance, _ = question.usual.told_apart(question.classes, weights)
-        return float(gains(question, contrast).sum()) / _sd(variance)
+            return float(chain.added(weights[0]).sum()) / _sd(chain.covariance(weights)[0])
+        covariance, _ = question.usual.told_apart(question.classes, weights)
+        return float(gains(question, contrast).sum()) / _sd(covariance[0])
 
     def answer_by_game(self, question: Question, allowed: float) -> _Asked | None:
         """Test a question whose factor is one for a whole game."""
@@ -310,7 +310,7 @@ def _could_find(asked: _Asked) -> float:
     share = min(inside[len(inside) // 2] / size, 1 - 1 / size)
     if asked.pattern.whole_games:
         by_pitch, _ = question.usual.told_apart(question.classes, question.weights[tested.kept])
-        ratio = tested.variance / np.maximum(by_pitch, 1e-9)
+        ratio = tested.variance / np.maximum(np.diagonal(by_pitch), 1e-9)
         size = round(size / max(float(np.median(ratio)), 1.0))
     return smallest_found(size, share)
 

@@ -106,7 +106,7 @@ class Usual:
         return Factored(*lu_factor(whole, overwrite_a=True, check_finite=False))
 
     def told_apart(self, classes: Codes, directions: Floats) -> tuple[Floats, Floats]:
-        """Return how far counts of labels by class vary by chance, and what each pitch adds.
+        """Return how counts of labels by class vary by chance, and what each pitch adds.
 
         The efficient score: what the levels themselves were fitted from is taken out (Cox and
         Hinkley 1974, Theoretical Statistics, 9.3).
@@ -120,7 +120,7 @@ class Usual:
 
         Returns
         -------
-        variance : ndarray, shape (contrasts,)
+        covariance : ndarray, shape (contrasts, contrasts)
         adds : ndarray, shape (contrasts, pitches, labels - 1)
             What a label adds over the last one.
         """
@@ -128,13 +128,13 @@ class Usual:
         number, kinds, few = over.shape
         met = _table(classes, self.cell, (kinds, len(self.size)))
         moved = np.einsum("am,mkl->akl", met, self.spread)
-        raw = np.einsum("cak,akl,cal->c", over, moved, over, optimize=True)
+        raw = np.einsum("cak,akl,dal->cd", over, moved, over, optimize=True)
         score = self._score(met, over)
         fitted = lu_solve(self._information, score.T, check_finite=False).T
-        variance = raw - (score * fitted).sum(axis=1)
+        covariance = raw - score @ fitted.T
         of_level = fitted.reshape(number, -1, few)
         of_cell = of_level[:, self.levels].sum(axis=2)
-        return np.maximum(variance, 0.0), over[:, classes] - of_cell[:, self.cell]
+        return covariance, over[:, classes] - of_cell[:, self.cell]
 
     def _score(self, met: Floats, over: Floats) -> Floats:
         """Return how contrasts lean on each level, (contrasts, levels * (labels - 1))."""

@@ -76,7 +76,8 @@ def answer_by_game(
     surplus = _surplus(question, place, games)
     seen = surplus[np.arange(games), :, classes].sum(axis=0)
     mean, variance = _moments(surplus, classes)
-    counted, _ = question.usual.told_apart(question.classes, question.weights)
+    together, _ = question.usual.told_apart(question.classes, question.weights)
+    counted = np.diagonal(together)
     kept = np.flatnonzero((variance > 1e-9) & (counted >= SMALLEST_VARIANCE))
     if not kept.size:
         return None

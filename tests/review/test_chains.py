@@ -26,7 +26,12 @@ def test_chance_by_the_usual_rates_is_that_of_logs_drawn_by_them(pattern: Patter
     draws = (rng.random((3000, len(below)))[:, :, None] > below).sum(axis=2).clip(max=2)
     found = chain.counter(question.weights)(draws.astype(np.int8))
     assert found.mean(axis=0) == pytest.approx(np.zeros(len(question.contrasts)), abs=0.5)
-    assert found.var(axis=0) == pytest.approx(chain.variance(question.weights), rel=0.15)
+    covariance = chain.covariance(question.weights)
+    assert np.cov(found.T) == pytest.approx(covariance, rel=0.15, abs=1.5)
+    third = chain.skewness(question.weights) / np.diagonal(covariance) ** 1.5
+    skewed = ((found / found.std(axis=0)) ** 3).mean(axis=0)
+    # what overlapping pairs have in common is left out: more of it where two come before
+    assert skewed == pytest.approx(third, abs=0.2 * pattern.run)
 
 
 @BOTH

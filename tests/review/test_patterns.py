@@ -65,7 +65,9 @@ HABITS = {
         "changeup",
         0.5,
     ),
-    "day to day": simulate.plant(lambda now, _p: now["game"] == "game 15", "pitch", "changeup", 0.6),
+    "day to day": simulate.plant(
+        lambda now, _p: now["game"] == "game 15", "pitch", "changeup", 0.6
+    ),
     "catcher": simulate.plant(lambda now, _p: now["catcher"] == "Boyd", "pitch", "changeup", 0.5),
     "caller": simulate.plant(lambda now, _p: now["caller"] == "coach", "pitch", "changeup", 0.5),
 }
