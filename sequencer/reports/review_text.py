@@ -15,7 +15,8 @@ from sequencer.review.tells import MeasuredTell, PitcherTells, SeenTell
 
 #: How many habits the page leads with.
 _LEAD: Final = 3
-_GROUPS: Final[Mapping[Kind, str]] = {
+#: What habits come to, in the order of a page, and the title of each group.
+GROUPS: Final[Mapping[Kind, str]] = {
     "costs runs": "Readable, and it costs runs: change these",
     "cost not known": "Readable; what it costs is not known",
     "asked for": "Readable, but the plan asks for it: leave these",
@@ -91,9 +92,9 @@ def _one(reviewed: Reviewed) -> str:
         lines += ["", *bullets(counted(each, staff=reviewed.staff) for each in reviewed.findings)]
     elif verdicts:
         lines += ["", *_habits(reviewed)]
-    for part in (_follow_up(reviewed), asked_lines(reviewed.asked)):
+    for part in (follow_up_lines(reviewed), asked_lines(reviewed.asked)):
         lines += ["", *part] if part else []
-    unseen = _some(reviewed) if reviewed.staff else _not_found(reviewed)
+    unseen = unseen_lines(reviewed)
     lines += ["", *unseen] if unseen else []
     lines += ["", *wrapped(reviewed.reader.says)]
     if reviewed.worth.runs_per_100 is not None:
@@ -116,7 +117,7 @@ def _habits(reviewed: Reviewed) -> list[str]:
 def _grouped(reviewed: Reviewed) -> Iterator[str]:
     """Yield the habits by what they come to, numbered on, an empty line before each group."""
     number = 0
-    for kind, title in _GROUPS.items():
+    for kind, title in GROUPS.items():
         group = [each for each in reviewed.habits if each.kind == kind]
         if group:
             yield from ("", title, "-" * len(title))
@@ -124,11 +125,11 @@ def _grouped(reviewed: Reviewed) -> Iterator[str]:
             number += 1
             said = counted(habit.finding, staff=reviewed.staff)
             yield from wrapped(said, first=f"{number}. ", rest="   ")
-            for more in _about(habit):
+            for more in about(habit):
                 yield from wrapped(more, first="   ", rest="   ")
 
 
-def _about(habit: Habit) -> Iterator[str]:
+def about(habit: Habit) -> Iterator[str]:
     """Yield what there is to say of a habit: the plan, its cost, what it gives away, its cure."""
     if habit.finding.right is False:
         yield "The plan asks for less of it."
@@ -147,7 +148,8 @@ def _gain(habit: Habit) -> str:
     )
 
 
-def _follow_up(reviewed: Reviewed) -> list[str]:
+def follow_up_lines(reviewed: Reviewed) -> list[str]:
+    """Return what habits found before have come to since; nothing where there is no follow-up."""
     if not reviewed.follow_up:
         return []
     split = reviewed.follow_up[0].split
@@ -159,6 +161,11 @@ def _follow_up(reviewed: Reviewed) -> list[str]:
         *bullets(each.says for each in reviewed.follow_up),
         *wrapped("(By exact tests: chance alone brings such a verdict 1 time in 20 at most.)"),
     ]
+
+
+def unseen_lines(reviewed: Reviewed) -> list[str]:
+    """Return what was looked for and not found, and what could have been; short for a staff."""
+    return _some(reviewed) if reviewed.staff else _not_found(reviewed)
 
 
 def _not_found(reviewed: Reviewed) -> list[str]:
