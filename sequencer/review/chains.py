@@ -9,7 +9,7 @@ that what the usual rates were fitted from moves it little.
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import Self
+from typing import Final, Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,6 +30,9 @@ from sequencer.review.screen import (
 from sequencer.review.usual import Usual
 
 Floats = NDArray[np.float64]
+
+#: Counts that all vary by so much are drawn as normal (their skewness is a few hundredths).
+HARDLY_SKEWED: Final = 50.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -93,9 +96,9 @@ class Chain:
         """
         labels = weights.shape[1]
         earlier, now = self.rates()
-        by_earlier = by_label(np.einsum("ib,cab->cia", now, weights))
-        by_now = by_label(np.einsum("ia,cab->cib", earlier, weights))
-        even = np.einsum("ia,cab,ib->c", earlier, weights, now, optimize=True)
+        by_earlier = by_label(np.matmul(now, weights.transpose(0, 2, 1)))
+        by_now = by_label(np.matmul(earlier, weights))
+        even = np.einsum("ab,cab->c", earlier.T @ now, weights)
         paired = np.pad(weights, ((0, 0), (0, 1), (0, 0))).reshape(len(weights), -1)
 
         def counted(drawn: NDArray[np.int8]) -> Floats:
@@ -148,9 +151,9 @@ class Chain:
     def skewness(self, weights: Floats) -> Floats:
         """Return the third cumulant of each contrast, (contrasts,), as if pitches were apart."""
         earlier, now = self.rates()
-        by_now = np.einsum("ia,cab->bci", earlier, weights)
-        by_earlier = np.einsum("ib,cab->aci", now, weights)
-        even = np.einsum("ib,bci->ci", now, by_now)
+        by_now = np.matmul(earlier, weights).transpose(2, 0, 1)
+        by_earlier = np.matmul(now, weights.transpose(0, 2, 1)).transpose(2, 0, 1)
+        even = (by_now * now.T[:, None]).sum(axis=0)
         none = np.zeros_like(even)
         third = np.zeros(len(weights))
         for a in range(now.shape[1] + 1):
@@ -195,7 +198,8 @@ def answer_by_chain(
 
     def drawn() -> Iterator[Floats]:
         if chance.min() >= MANY:
-            lean = chain.skewness(weights) / spread**3
+            even = chance.min() >= HARDLY_SKEWED
+            lean = np.zeros_like(spread) if even else chain.skewness(weights) / spread**3
             yield from normals(together / np.outer(spread, spread), lean, dealer.rng)
             return
         for number, draws in enumerate(batches_of(len(chain.labels))):

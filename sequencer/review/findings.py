@@ -148,13 +148,19 @@ class Asking:
         return _Asked(question, tested, partial(_counted, question)) if tested else None
 
     def distance(self, question: Question, contrast: int, also: Codes) -> float:
-        """Return how many standard deviations a contrast is out with one more thing held."""
+        """Return how many standard deviations a contrast is out with one more thing held.
+
+        Or fewer, where these are enough to be still there.
+        """
         weights = question.weights[contrast : contrast + 1]
         if question.pattern.repeats:
             chain = Chain.of(question, self.log, self.also_held, also)
             return float(chain.added(weights[0]).sum()) / _sd(chain.covariance(weights)[0])
-        covariance, _ = question.usual.told_apart(question.classes, weights)
-        return float(gains(question, contrast).sum()) / _sd(covariance[0])
+        more = float(gains(question, contrast).sum())
+        least = more / _sd(question.usual.most(question.classes, weights))
+        if more <= 0.0 or least >= STILL_THERE:
+            return least
+        return more / _sd(question.usual.told_apart(question.classes, weights).variance)
 
     def answer_by_game(self, question: Question, allowed: float) -> _Asked | None:
         """Test a question whose factor is one for a whole game."""
@@ -309,8 +315,8 @@ def _could_find(asked: _Asked) -> float:
     inside = sorted(_pitches(asked, place) for place in range(len(tested.kept)))
     share = min(inside[len(inside) // 2] / size, 1 - 1 / size)
     if asked.pattern.whole_games:
-        by_pitch, _ = question.usual.told_apart(question.classes, question.weights[tested.kept])
-        ratio = tested.variance / np.maximum(np.diagonal(by_pitch), 1e-9)
+        by_pitch = question.usual.told_apart(question.classes, question.weights[tested.kept])
+        ratio = tested.variance / np.maximum(by_pitch.variance, 1e-9)
         size = round(size / max(float(np.median(ratio)), 1.0))
     return smallest_found(size, share)
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from sequencer.baseball import pitches
 from sequencer.review.coded import HEIGHTS, SIDES, Coded, Codes, Label
-from sequencer.review.usual import Usual
+from sequencer.review.usual import Usual, numbered
 
 Held = Literal["game", "count", "bats", "pitcher"]
 Facts = Mapping[str, str | int | bool]
@@ -200,8 +200,7 @@ def combined(columns: list[Codes], size: int) -> Codes:
     """Return a number for each distinct combination of several columns of codes, from 0."""
     found = np.zeros(size, dtype=np.int64)
     for column in columns:
-        found = found * (int(column.max()) + 2) + column + 1
-        found = np.unique(found, return_inverse=True)[1].astype(np.int64)
+        found, _ = numbered(found * (int(column.max()) + 2) + column + 1)
     return found
 
 

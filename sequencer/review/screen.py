@@ -114,8 +114,8 @@ def answer(question: Question, dealer: Dealer, allowed: float, most: int = DRAWS
         None when no contrast could move.
     """
     usual = question.usual
-    covariance, adds = usual.told_apart(question.classes, question.weights)
-    variance = np.diagonal(covariance) * widened(usual, len(question))
+    apart = usual.told_apart(question.classes, question.weights)
+    variance = apart.variance * widened(usual, len(question))
     kept = np.flatnonzero(variance >= SMALLEST_VARIANCE)
     if not kept.size:
         return None
@@ -124,14 +124,15 @@ def answer(question: Question, dealer: Dealer, allowed: float, most: int = DRAWS
     weights = question.weights[kept]
     mean = np.einsum("ab,cab->c", expected, weights)
     count = np.einsum("ab,cab->c", question.table, weights)
-    chance = covariance[np.ix_(kept, kept)]
+    chance = apart.covariance[np.ix_(kept, kept)]
     spread = np.sqrt(np.diagonal(chance))
     bars = bars_of(question, kept, expected, variance[kept], allowed)
     if np.diagonal(chance).min() >= MANY:
-        lean = skewness(adds[kept], usual.rates) / spread**3
+        lean = apart.skewness(kept) / spread**3
         far = normals(chance / np.outer(spread, spread), lean, dealer.rng)
         return decide(kept, count, mean, variance[kept], bars, far)
-    gives = by_label(adds[kept])
+    adds = apart.adds(kept)
+    gives = by_label(adds)
     usually = by_label(usual.rates[None, :, :-1])[:, 0] @ gives
 
     def drawn(number: int, draws: int) -> Floats:
@@ -140,22 +141,6 @@ def answer(question: Question, dealer: Dealer, allowed: float, most: int = DRAWS
 
     far = (drawn(*each) / spread for each in enumerate(batches_of(len(question))))
     return decide(kept, count, mean, variance[kept], bars, far)
-
-
-def skewness(adds: Floats, rates: Floats) -> Floats:
-    """Return the third cumulant of each contrast, (contrasts,), of what pitches add by themselves.
-
-    Parameters
-    ----------
-    adds : ndarray, shape (contrasts, pitches, labels - 1)
-    rates : ndarray, shape (pitches, labels)
-    """
-    usually = np.einsum("cik,ik->ci", adds, rates[:, :-1], optimize=True)
-    third = -(usually * usually * usually) @ rates[:, -1]
-    for label in range(adds.shape[2]):
-        more = adds[..., label] - usually
-        third += (more * more * more) @ rates[:, label]
-    return np.asarray(third, dtype=float)
 
 
 def normals(correlation: Floats, lean: Floats, rng: np.random.Generator) -> Iterator[Floats]:

@@ -8,12 +8,10 @@ information is lost to cells of five pitches: over ten games such cells cost a s
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import product
 from typing import Final, NamedTuple, Self
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import lu_factor, lu_solve
 
 Codes = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -25,11 +23,60 @@ NEAR: Final = 1e-6
 _RIDGE: Final = 1e-8
 
 
-class Factored(NamedTuple):
-    """A matrix as its triangular factors and the order of its rows, for several right sides."""
+class _Held(NamedTuple):
+    """What the fitted levels rest on, those of the first factor taken out of the others'.
 
-    factors: Floats
-    order: Codes
+    `first` (levels, labels, labels) inverses, `leads` (levels * labels, others * labels) from the
+    others to the first, `others` their inverse.
+    """
+
+    first: Floats
+    leads: Floats
+    others: Floats
+
+
+@dataclass(frozen=True, eq=False)
+class Apart:
+    """How counts of labels by class vary by chance.
+
+    Attributes
+    ----------
+    covariance : ndarray, shape (contrasts, contrasts)
+    classes, cell : ndarray, shape (pitches,)
+    over : ndarray, shape (contrasts, classes, labels - 1)
+        What a label adds over the last one.
+    usual : ndarray, shape (contrasts, cells, labels - 1)
+        What of it only tells of the levels.
+    shares : ndarray, shape (cells, labels)
+    """
+
+    covariance: Floats
+    classes: Codes
+    cell: Codes
+    over: Floats
+    usual: Floats
+    shares: Floats
+
+    @property
+    def variance(self) -> Floats:
+        """(contrasts,)."""
+        return np.maximum(np.diagonal(self.covariance), 0.0)
+
+    def adds(self, kept: Codes) -> Floats:
+        """Return what each pitch adds to some contrasts, (kept, pitches, labels - 1)."""
+        return np.asarray(self.over[kept][:, self.classes] - self.usual[kept][:, self.cell])
+
+    def skewness(self, kept: Codes) -> Floats:
+        """Return the third cumulant of some contrasts, (kept,)."""
+        met = _table(self.classes, self.cell, (self.over.shape[1], len(self.shares)))
+        kind, cell = np.nonzero(met)
+        adds, rates = self.over[kept][:, kind] - self.usual[kept][:, cell], self.shares[cell]
+        usually = (adds * rates[:, :-1]).sum(axis=2)
+        third = -(usually * usually * usually * rates[:, -1])
+        for label in range(adds.shape[2]):
+            more = adds[..., label] - usually
+            third += more * more * more * rates[:, label]
+        return np.asarray(third @ met[kind, cell], dtype=float)
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,13 +113,16 @@ class Usual:
         count : int
             Number of labels.
         """
-        columns = np.stack([*factors, np.zeros_like(labels)][: max(len(factors), 1)], axis=1)
-        found, cell = np.unique(columns, axis=0, return_inverse=True)
-        cell = cell.reshape(-1).astype(np.int64)
-        ahead = np.concatenate(([0], np.cumsum(found.max(axis=0) + 1)[:-1]))
+        kinds = [int(column.max()) + 1 for column in factors]
+        together = np.zeros_like(labels)
+        for column, kind in zip(factors, kinds, strict=True):
+            together = together * kind + column
+        cell, found = numbered(together)
+        levels = np.stack(np.unravel_index(found, kinds or [1]), axis=1)
         size = np.bincount(cell).astype(float)
         seen = _table(cell, labels, (len(size), count))
-        return cls(cell, size, _scaled(seen, size, found), found + ahead)
+        ahead = np.cumsum([0, *kinds])[: levels.shape[1]]
+        return cls(cell, size, _scaled(seen, size, levels), levels + ahead)
 
     @property
     def rates(self) -> Floats:
@@ -90,23 +140,58 @@ class Usual:
         return np.asarray(few[:, :, None] * (np.eye(few.shape[1]) - few[:, None, :]), dtype=float)
 
     @cached_property
-    def _information(self) -> Factored:
-        """What the fitted levels rest on, (levels * (labels - 1), the same), ready to be solved."""
-        levels, few = int(self.levels.max()) + 1, self.spread.shape[1]
-        whole = np.zeros((levels * few, levels * few))
-        blocks = whole.reshape(levels, few, levels, few)
-        weighed = self.spread * self.size[:, None, None]
-        # a cell has one level of each factor, so that only pairs of these meet in it
-        for one, other in product(self.levels.T, repeat=2):
-            pair = one * levels + other
-            for k, m in np.ndindex(few, few):
-                found = np.bincount(pair, weights=weighed[:, k, m], minlength=levels * levels)
-                blocks[:, k, :, m] += found.reshape(levels, levels)
-        whole[np.diag_indices_from(whole)] += _RIDGE
-        return Factored(*lu_factor(whole, overwrite_a=True, check_finite=False))
+    def _starts(self) -> Codes:
+        """Cells at which a level of the first factor begins: they are in its order."""
+        return np.flatnonzero(np.diff(self.levels[:, 0], prepend=-1))
 
-    def told_apart(self, classes: Codes, directions: Floats) -> tuple[Floats, Floats]:
-        """Return how counts of labels by class vary by chance, and what each pitch adds.
+    @cached_property
+    def _others(self) -> Floats:
+        """(levels of the other factors, cells)."""
+        first = int(self.levels[:, 0].max()) + 1
+        design = np.zeros((int(self.levels.max()) + 1 - first, len(self.size)))
+        for column in self.levels[:, 1:].T:
+            design[column - first, np.arange(len(self.size))] = 1.0
+        return design
+
+    def _by_level(self, values: Floats) -> tuple[Floats, Floats]:
+        """Add up (cells, ...) by the levels of the first factor and of the others."""
+        flat = values.reshape(len(values), -1)
+        others = (self._others @ flat).reshape(len(self._others), *values.shape[1:])
+        return np.add.reduceat(values, self._starts, axis=0), others
+
+    @cached_property
+    def _information(self) -> _Held:
+        few = self.spread.shape[1]
+        weighed = self.spread * self.size[:, None, None]
+        first = np.add.reduceat(weighed, self._starts, axis=0)
+        inverse = np.asarray(np.linalg.inv(first + _RIDGE * np.eye(few)), dtype=float)
+        size = len(self._others) * few
+        if not size:
+            return _Held(inverse, np.zeros((len(first) * few, 0)), np.zeros((0, 0)))
+        number, before = len(self._others), len(first)
+        meets, shared = np.zeros((before, number, few, few)), np.zeros((number, number, few, few))
+        for one in self.levels[:, 1:].T:
+            np.add.at(meets, (self.levels[:, 0], one - before), weighed)
+            for other in self.levels[:, 1:].T:
+                np.add.at(shared, (one - before, other - before), weighed)
+        flat = meets.transpose(0, 2, 1, 3).reshape(before, few, size)
+        leads = np.matmul(inverse, flat).reshape(-1, size)
+        left = shared.transpose(0, 2, 1, 3).reshape(size, size)
+        left -= flat.reshape(-1, size).T @ leads
+        left[np.diag_indices_from(left)] += _RIDGE
+        return _Held(inverse, leads, np.asarray(np.linalg.inv(left), dtype=float))
+
+    def most(self, classes: Codes, directions: Floats) -> Floats:
+        """Return the most that contrasts can vary, (contrasts,), were nothing fitted."""
+        over = directions[..., :-1] - directions[..., -1:]
+        met = _table(classes, self.cell, (over.shape[1], len(self.size)))
+        moved = (met @ self.spread.reshape(len(met.T), -1)).reshape(
+            len(met), *self.spread.shape[1:]
+        )
+        return np.asarray((np.matmul(over[:, :, None], moved)[:, :, 0] * over).sum(axis=(1, 2)))
+
+    def told_apart(self, classes: Codes, directions: Floats) -> Apart:
+        """Return how counts of labels by class vary by chance.
 
         The efficient score: what the levels themselves were fitted from is taken out (Cox and
         Hinkley 1974, Theoretical Statistics, 9.3).
@@ -117,38 +202,58 @@ class Usual:
             Codes from 0.
         directions : ndarray, shape (contrasts, classes, labels)
             What a pitch of a class and label adds to a contrast.
-
-        Returns
-        -------
-        covariance : ndarray, shape (contrasts, contrasts)
-        adds : ndarray, shape (contrasts, pitches, labels - 1)
-            What a label adds over the last one.
         """
         over = directions[..., :-1] - directions[..., -1:]
         number, kinds, few = over.shape
         met = _table(classes, self.cell, (kinds, len(self.size)))
-        moved = np.einsum("am,mkl->akl", met, self.spread)
-        raw = np.einsum("cak,akl,dal->cd", over, moved, over, optimize=True)
-        score = self._score(met, over)
-        fitted = lu_solve(self._information, score.T, check_finite=False).T
-        covariance = raw - score @ fitted.T
-        of_level = fitted.reshape(number, -1, few)
-        of_cell = of_level[:, self.levels].sum(axis=2)
-        return covariance, over[:, classes] - of_cell[:, self.cell]
+        by_class = over.transpose(1, 0, 2)
+        moved = (met @ self.spread.reshape(len(met.T), -1)).reshape(kinds, few, few)
+        turned = np.matmul(by_class, moved).transpose(1, 0, 2).reshape(number, -1)
+        raw = turned @ over.reshape(number, -1).T
+        lean = np.matmul(
+            (met.T @ by_class.reshape(kinds, -1)).reshape(-1, number, few), self.spread
+        )
+        of_cell, covered = self._taken_out(lean)
+        return Apart(raw - covered, classes, self.cell, over, of_cell, self.shares)
 
-    def _score(self, met: Floats, over: Floats) -> Floats:
-        """Return how contrasts lean on each level, (contrasts, levels * (labels - 1))."""
-        kinds, few, levels = len(met), over.shape[2], int(self.levels.max()) + 1
-        meets = np.zeros((kinds, levels, few, few))
-        kind, cell = np.nonzero(met)
-        weighed = met[kind, cell][:, None, None] * self.spread[cell]
-        for column in self.levels.T:
-            place = kind * levels + column[cell]
-            for k, m in np.ndindex(few, few):
-                found = np.bincount(place, weights=weighed[:, k, m], minlength=kinds * levels)
-                meets[:, :, k, m] += found.reshape(kinds, levels)
-        whole = np.einsum("afkl,cal->cfk", meets, over, optimize=True)
-        return np.asarray(whole.reshape(len(over), -1), dtype=float)
+    def _taken_out(self, lean: Floats) -> tuple[Floats, Floats]:
+        """Return what of contrasts tells of the levels: by cell, and of their covariance.
+
+        Parameters
+        ----------
+        lean : ndarray, shape (cells, contrasts, labels - 1)
+        """
+        held, (cells, number, few) = self._information, lean.shape
+        first, others = self._by_level(lean)
+        mine = first.transpose(0, 2, 1)
+        alone = np.matmul(held.first, mine).reshape(-1, number)
+        known = mine.reshape(-1, number)
+        rest = others.transpose(0, 2, 1).reshape(len(others) * few, number)
+        covered = np.zeros((number, number))
+        of_cell = np.zeros((cells, few, number))
+        if held.others.size:
+            shared = held.others @ (rest - held.leads.T @ known)
+            alone = alone - held.leads @ shared
+            covered += rest.T @ shared
+            by_other = self._others.T @ shared.reshape(len(self._others), -1)
+            of_cell += by_other.reshape(cells, few, number)
+        of_cell += alone.reshape(-1, few, number)[self.levels[:, 0]]
+        return of_cell.transpose(2, 0, 1), covered + known.T @ alone
+
+
+def numbered(codes: Codes) -> tuple[Codes, Codes]:
+    """Return each code's place among those there are, and these in order.
+
+    Parameters
+    ----------
+    codes : ndarray, shape (pitches,)
+        Whole numbers from 0.
+    """
+    if int(codes.max(initial=0)) > 8 * len(codes) + 1000:
+        found, place = np.unique(codes, return_inverse=True)
+        return place.astype(np.int64), found
+    there = np.bincount(codes) > 0
+    return (np.cumsum(there) - 1)[codes], np.flatnonzero(there)
 
 
 def _table(rows: Codes, columns: Codes, shape: tuple[int, int]) -> Floats:

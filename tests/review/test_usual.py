@@ -32,7 +32,7 @@ def test_every_level_has_its_own_count_of_each_label(seed: int, size: int, games
     for column in (game, situation):
         for level in np.unique(column):
             seen = np.bincount(labels[column == level], minlength=3)
-            assert usual.rates[column == level].sum(axis=0) == pytest.approx(seen, abs=0.02)
+            assert usual.rates[column == level].sum(axis=0) == pytest.approx(seen, abs=0.05)
 
 
 def test_rates_are_those_of_a_multinomial_regression() -> None:
@@ -54,7 +54,7 @@ def test_chance_is_as_simulated_with_rates_fitted_again_each_time() -> None:
     usual = Usual.of((game, situation), labels, 3)
     directions = np.zeros((2, 2, 3))
     directions[0, 1, 0] = directions[1, 0, 2] = 1.0
-    covariance, adds = usual.told_apart(classes, directions)
+    apart = usual.told_apart(classes, directions)
     rng, found = np.random.default_rng(0), []
     below = np.cumsum(usual.rates, axis=1)
     for _ in range(600):
@@ -62,10 +62,10 @@ def test_chance_is_as_simulated_with_rates_fitted_again_each_time() -> None:
         again = Usual.of((game, situation), drawn, 3)
         more = np.eye(3)[drawn] - again.rates
         found.append(np.einsum("ik,cik->c", more, directions[:, classes]))
-    assert np.cov(np.array(found).T) == pytest.approx(covariance, rel=0.2, abs=1.0)
+    assert np.cov(np.array(found).T) == pytest.approx(apart.covariance, rel=0.2, abs=1.0)
     # what single pitches add comes to the same on the log itself
     ones = np.eye(3)[labels] - usual.rates
-    added = np.einsum("ik,cik->c", ones[:, :2], adds)
+    added = np.einsum("ik,cik->c", ones[:, :2], apart.adds(np.arange(2)))
     assert added == pytest.approx(np.einsum("ik,cik->c", ones, directions[:, classes]), abs=1e-3)
 
 
@@ -74,4 +74,4 @@ def test_a_factor_that_is_the_class_leaves_nothing_to_tell() -> None:
     usual = Usual.of((game, classes), labels, 3)
     directions = np.zeros((1, 2, 3))
     directions[0, 1, 0] = 1.0
-    assert usual.told_apart(classes, directions)[0] == pytest.approx(0.0, abs=1e-6)
+    assert usual.told_apart(classes, directions).variance == pytest.approx(0.0, abs=1e-6)
