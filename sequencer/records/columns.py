@@ -269,6 +269,7 @@ EVENT_COLUMNS: Final = (
     Column("strikes", "int", "strikes in the umpire's count"),
     Column("score_us", "int", "our runs on the board"),
     Column("score_them", "int", "their runs on the board"),
+    Column("pitches", "int", "pitches of whoever pitches, as the official book has them"),
     Column("reason", "text", "why, or the note itself"),
     Column("imported", "flag", "0 for an event logged here, 1 (or absent) for an outside log's"),
 )

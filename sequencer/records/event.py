@@ -27,6 +27,9 @@ EVENTS: Final = (
     "intentional walk",
     "count",
     "score",
+    "pitch count",
+    "not there",
+    "there",
     "half ended",
     "note",
 )
@@ -43,6 +46,8 @@ class Event(Record):
     - absent: `who` of the order is not there; his turn is an out or passes, as the rules have it
     - substitution: `who` for `for_whom`; pitcher, catcher: `who`
     - count: `balls`, `strikes` as the umpire has them
+    - pitch count: `pitches` of whoever pitches, as the official book has them
+    - not there, there: `reason` is the pitch type that whoever pitches has not, or has, today
     - score: `score_us`, `score_them` as the board has them
     - half ended: `reason`; note, visit: `reason`
 
@@ -63,5 +68,6 @@ class Event(Record):
     strikes: int | None = None
     score_us: int | None = None
     score_them: int | None = None
+    pitches: int | None = None
     reason: str = ""
     imported: bool = False

@@ -6,6 +6,7 @@ from types import MappingProxyType
 from typing import Final
 
 from sequencer.baseball.count import Count
+from sequencer.baseball.pitches import TYPES
 from sequencer.baseball.situation import Played, move_runner, play_out, usual_moves
 from sequencer.errors import IllegalEntry
 from sequencer.records.event import RUNNER_EVENTS, Event, Side
@@ -26,6 +27,8 @@ from sequencer.records.substitutions import substitute
 
 _STAYS: Final = Played(("", "", ""), 0, 0, (), (), ())
 _NO_ORDER: Final = Order()
+#: Most pitches of one pitcher that are no slip of the pen (assumption, wider than any game).
+MOST_PITCHES: Final = 299
 
 
 def happen(state: State, seq: int, event: Event) -> State:
@@ -72,6 +75,7 @@ def _kept(state: State, seq: int, event: Event, who: str, played: Played) -> Sta
         bases=played.bases,
         scored=played.scored,
         out=played.out,
+        left=played.left,
     )
     return replace(state, happened=(*state.happened, happened))
 
@@ -255,8 +259,20 @@ def _score(state: State, event: Event) -> State:
     return replace(state, score_us=us, score_them=them)
 
 
+def _pitch_count(state: State, event: Event) -> State:
+    if event.pitches is None or not 0 <= event.pitches <= MOST_PITCHES:
+        raise IllegalEntry(f"A pitch count is a number from 0 to {MOST_PITCHES}: pitches 47.")
+    return state
+
+
+def _there(state: State, event: Event) -> State:
+    if event.reason not in TYPES:
+        raise IllegalEntry(f"'{event.reason}' is not a pitch: use {', '.join(TYPES)}.")
+    return state
+
+
 def _half_ended(state: State, _event: Event) -> State:
-    return next_half(state)
+    return settle(next_half(state))
 
 
 def _noted(state: State, _event: Event) -> State:
@@ -274,6 +290,9 @@ _CHANGES: Final = MappingProxyType[str, Callable[[State, Event], State]](
         "visit": _noted,
         "count": _count,
         "score": _score,
+        "pitch count": _pitch_count,
+        "not there": _there,
+        "there": _there,
         "half ended": _half_ended,
         "note": _noted,
     }

@@ -9,6 +9,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final, Literal
 
+from sequencer.baseball.tells import TELLS
+
 Kind = Literal["sign", "place", "result", "note", "shown", "prefix", "command", "edit"]
 #: The kinds whose keys say something of the pitch itself, in the order help shows them.
 PITCH_KINDS: Final[tuple[Kind, ...]] = ("sign", "place", "result", "note", "shown")
@@ -90,15 +92,23 @@ _ACTS: Final[dict[str, Act]] = {
     "]": _note("timing", "late", "late on it"),
     "-": _note("bunt", True, "bunted"),
     "'": _note("third_strike", "dropped", "third strike dropped"),
+    "F": Act("prefix", "fielders", "then the fielders, 6 3; a place before them: where it went"),
+    "Y": Act("prefix", "tell", "then a tell: it was seen on this pitch"),
+    "K": Act("prefix", "no tell", "then a tell: it was watched for and not seen"),
     "T": Act("prefix", "target", "then a place or sign: what was asked for"),
     "#": Act("prefix", "hitter", "then his number and R or L: who is up"),
     "R": Act("prefix", "runner", "then what the lead runner does; R again for the one behind"),
     "U": Act("prefix", "count", "then balls, strikes: the umpire's count"),
     "H": Act("prefix", "half", "twice: the half is over"),
     "I": Act("prefix", "walk", "twice: intentional walk"),
-    "+": Act("prefix", "amend", "then a sign, place or note: adds it to the last pitch"),
+    "M": Act("prefix", "move", "then from and to, 1 3: where a runner went on the last pitch"),
+    "+": Act("prefix", "amend", "then a sign, place, note, F, Y or K: adds it to the last pitch"),
+    "B": Act("prefix", "pitch count", "then a number, Enter: the official book's pitch count"),
+    "L": Act("prefix", "there", "then a sign: not there in the warm-up, or there again"),
     "<": Act("command", "undo", "take back the last entry"),
     ">": Act("command", "redo", "bring it back"),
+    "J": Act("command", "insert", "the next pitch goes in before the last, or the one marked"),
+    "V": Act("command", "next three", "the next three hitters and their at-bats tonight"),
     "P": Act("command", "pitcher", "another pitcher"),
     "N": Act("command", "draw", "draw the next call from the mix, and show it large"),
     "O": Act("command", "score only", "score only: hide or show advice"),
@@ -117,6 +127,23 @@ RUNNER_KEYS: Final[Mapping[str, tuple[str, str]]] = {
     "V": ("advance", "moves up"),
     "B": ("balk", "balk, everyone moves up"),
 }
+#: Where a ball in play went, by the place key after `fielders`: its row is how it flew.
+FLIGHTS: Final[Mapping[str, str]] = {
+    "above": "pop",
+    "up": "fly",
+    "belt": "line",
+    "down": "ground",
+    "below": "ground",
+}
+#: Tells that are seen, in the order of their keys: the signs 1 to 9 and 0, then the place block.
+_SEEN: Final = tuple(tell.name for tell in TELLS.values() if tell.how == "seen")
+_TELL_ACTS: Final[tuple[tuple[Kind, str], ...]] = (
+    *(("sign", digit) for digit in "1234567890"),
+    *(("place", _PLACES[key]) for key in "qweasdzxc"),
+)
+#: A base by its key; home is 4, which is also where the hitter comes from, and 0 is out.
+MOVE_FROM: Final[Mapping[str, str]] = {"1": "1", "2": "2", "3": "3", "4": "b"}
+MOVE_TO: Final[Mapping[str, str]] = {"1": "1", "2": "2", "3": "3", "4": "home", "0": "out"}
 
 
 @dataclass(frozen=True)
@@ -154,6 +181,17 @@ class Keymap:
                 return key
         raise KeyError(f"{kind} {value}")
 
+    def tells(self) -> Mapping[str, str]:
+        """Return the second keys of the tells: key -> the tell."""
+        keys = (self.key(kind, value) for kind, value in _TELL_ACTS)
+        return dict(zip(keys, _SEEN, strict=False))
+
+    def tell(self, key: str) -> str:
+        """Return the tell of a second key, "" for none."""
+        act = self.act(key)
+        said = (act.kind, act.value) if act else None
+        return next((t for a, t in zip(_TELL_ACTS, _SEEN, strict=False) if a == said), "")
+
     def moved(self, name: str, changes: Mapping[str, str]) -> "Keymap":
         """Return a map with keys moved (`{old: new}`), every other key where it was.
 
@@ -183,10 +221,10 @@ LEFT_HANDED: Final = RIGHT_HANDED.moved(
     dict(zip("qweasdzxcQWEADZXC", "uiojklm,.UIOJLM<>", strict=True))
     | dict(zip("lmoyuijkn", "csxadwzqe", strict=True))
     | dict(zip(",./[\\]'", "[]\\;/'=", strict=True))
-    | dict(zip("<>UIO", "ZXCWA", strict=True)),
+    | dict(zip("<>UIOJLM", "ZXCWAQDE", strict=True)),
 )
 #: Keyboards with y and z exchanged and letters where brackets are elsewhere.
-QWERTZ: Final = RIGHT_HANDED.moved("qwertz", dict(zip("zyZ/[\\]", "yzYßöüä", strict=True)))
+QWERTZ: Final = RIGHT_HANDED.moved("qwertz", dict(zip("zyZY/[\\]", "yzYZßöüä", strict=True)))
 #: Keyboards whose letter rows begin with a z e and q s d, digits on the shift.
 AZERTY: Final = RIGHT_HANDED.moved(
     "azerty",

@@ -12,6 +12,7 @@ from types import MappingProxyType
 from typing import Any, Final, Literal
 
 from sequencer.baseball import count as counts
+from sequencer.baseball.pitches import TYPES
 from sequencer.errors import BadInput
 from sequencer.records.columns import Value, known_word, nearest
 from sequencer.records.event import Event
@@ -196,6 +197,22 @@ def _score(rest: str) -> Said:
     return Said("event", event=Event(event="score", score_us=us, score_them=them))
 
 
+def _pitches(rest: str) -> Said:
+    if not re.fullmatch(r"[0-9]{1,3}", rest):
+        raise BadInput("say the pitch count of the official book: pitches 47")
+    return Said("event", event=Event(event="pitch count", pitches=int(rest)))
+
+
+def _is_there(event: str) -> Callable[[str], Said]:
+    def read(rest: str) -> Said:
+        pitch = known_word(rest, TYPES, "pitch")
+        if not pitch:
+            raise BadInput("say which pitch: lacks curveball, has curveball")
+        return Said("event", event=Event(event=event, reason=pitch))
+
+    return read
+
+
 def _end(rest: str) -> Said:
     half, _, reason = rest.partition(" ")
     if half.lower() != "half":
@@ -232,6 +249,9 @@ VERBS: Final = MappingProxyType[str, Callable[[str], Said]](
         "count": _count,
         "score": _score,
         "end": _end,
+        "pitches": _pitches,
+        "lacks": _is_there("not there"),
+        "has": _is_there("there"),
         "visit": _text("visit"),
         "note": _text("note"),
         "correct": _correct,

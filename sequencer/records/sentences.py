@@ -84,7 +84,15 @@ def sentence(pitch: Pitch, bats: str) -> str:
         parts.append("third strike dropped")
     if pitch.intent:
         parts.append(pitch.intent)
+    parts += tell_words(pitch)
     return ", ".join(parts) + _asked_words(pitch, bats)
+
+
+def tell_words(pitch: Pitch) -> list[str]:
+    """Say the tells noted on a pitch: those seen, and those watched for and not seen."""
+    seen = [f"tell: {', '.join(pitch.tells)}"] if pitch.tells else []
+    watched = [f"no {', no '.join(pitch.tells_watched)}"] if pitch.tells_watched else []
+    return seen + watched
 
 
 def _result_words(pitch: Pitch) -> str:
@@ -148,6 +156,9 @@ def event_sentence(event: Event, name: Callable[[str], str]) -> str:
         "intentional walk": "Intentional walk",
         "count": f"The umpire has {event.balls}-{event.strikes}",
         "score": f"The board says {event.score_us}-{event.score_them}",
+        "pitch count": f"The official book has {event.pitches} pitches",
+        "not there": f"The {event.reason or 'pitch'} is not there today",
+        "there": f"The {event.reason or 'pitch'} is there today",
         "half ended": f"The half is over{reason}",
         "note": f"Note{reason}",
     }

@@ -33,6 +33,7 @@ _EVENT_PLAIN: Final = {
     "strikes",
     "score_us",
     "score_them",
+    "pitches",
     "imported",
 }
 #: What a person nobody has named yet is called.

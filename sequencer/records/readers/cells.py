@@ -25,6 +25,7 @@ RANGES: Final[Mapping[str, tuple[float, float]]] = {
     "after_at_bat": (0, 9_999_999),
     "after_pitch": (0, 99),
     "slot": (1, 99),
+    "pitches": (0, 299),
     "shakes": (0, 20),
     "set": (1, 999),
     "throw": (1, 999),

@@ -9,7 +9,7 @@ from sequencer.records.readers.roster import Roster
 from sequencer.records.state import State
 
 _HITTING: Final = frozenset({*RUNNER_EVENTS, "at", "absent", "intentional walk", "line-up"})
-_NUMBERS: Final = ("slot", "at_bat", "balls", "strikes", "score_us", "score_them")
+_NUMBERS: Final = ("slot", "at_bat", "balls", "strikes", "score_us", "score_them", "pitches")
 
 
 def event_of(roster: Roster, state: State, cells: Cells) -> Event:
