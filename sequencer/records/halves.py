@@ -5,10 +5,18 @@ from typing import Literal
 
 from sequencer.baseball.count import Count
 from sequencer.baseball.rules import game_over, half_over, placed_runner
-from sequencer.baseball.situation import EMPTY, Bases, Played
+from sequencer.baseball.situation import EMPTY, Played
 from sequencer.records.event import Side
 from sequencer.records.line_up import Order
-from sequencer.records.state import Half, State, Up, other, unnamed_hitter, unnamed_pitcher
+from sequencer.records.state import (
+    ByRule,
+    Half,
+    State,
+    Up,
+    other,
+    unnamed_hitter,
+    unnamed_pitcher,
+)
 
 
 def start_count(state: State) -> Count:
@@ -55,11 +63,19 @@ def next_up(state: State) -> State:
     for _ in state.order.slots:
         if state.outs >= 3 or state.order.next_up not in state.order.absent:
             break
-        out = int(state.rules.absent_hitter_is_out)
-        passed = with_order(state, state.hitting, state.order.after_turn())
-        state = replace(passed, outs=state.outs + out)
+        if state.rules.absent_hitter_is_out:
+            state = replace(
+                by_rule(state, "automatic out", state.order.next_up), outs=state.outs + 1
+            )
+        state = with_order(state, state.hitting, state.order.after_turn())
     due = state.order.next_up
     return up_now(state, due) if due else replace(state, up=None)
+
+
+def by_rule(state: State, what: Literal["placed runner", "automatic out"], who: str) -> State:
+    """Return the state with what the rules did kept in it."""
+    done = ByRule(what, who, state.inning, state.half, state.hitting, state.pitcher)
+    return replace(state, by_rule=(*state.by_rule, done))
 
 
 def ready(state: State) -> State:
@@ -119,8 +135,7 @@ def next_half(state: State) -> State:
     state = replace(
         state, inning=inning, half=half, pitching=pitching, outs=0, bases=EMPTY, half_runs=0
     )
-    state = next_up(state)
-    return replace(state, bases=_opening_bases(state))
+    return next_up(opened(state))
 
 
 def _following(state: State) -> tuple[int, Half, Side]:
@@ -131,17 +146,24 @@ def _following(state: State) -> tuple[int, Half, Side]:
     return state.inning + 1, "top", other(state.pitching)
 
 
-def _opening_bases(state: State) -> Bases:
-    """Bases at the start of a half: in extra innings the rules may place a runner on second."""
+def opened(state: State) -> State:
+    """Return the state at the start of a half: from some inning the rules place a runner."""
     if not placed_runner(state.rules, state.inning):
-        return EMPTY
-    return ("", state.order.before_due() or "1", "")
+        return state
+    runner = state.order.before_due() or "1"
+    return replace(by_rule(state, "placed runner", runner), bases=("", runner, ""))
 
 
 def settle(state: State) -> State:
-    """Return the state in the next half when this one is over."""
-    over = half_over(state.rules, state.outs, state.half_runs)
-    return next_half(state) if over else state
+    """Return the state in the next half when this one is over.
+
+    Three absent in a row can end a half nobody was up in; an order with nobody there ends none.
+    """
+    while half_over(state.rules, state.outs, state.half_runs):
+        state = next_half(state)
+        if set(state.order.slots) <= state.order.absent:
+            return replace(state, outs=0)
+    return state
 
 
 def over_reason(state: State) -> str:

@@ -88,10 +88,11 @@ class Order:
         return replace(self, slots=tuple(person if held == old else held for held in self.slots))
 
     def before_due(self) -> str:
-        """Return who hits before the one due, "" when not known."""
-        if not self.slots or (self.learning and self.due == 0):
-            return ""
-        return self.slots[self.due - 1]
+        """Return who of those there hits before the one due, "" when not known."""
+        before = self.slots[: self.due]
+        if not self.learning:
+            before = self.slots[self.due :] + before
+        return next((held for held in reversed(before) if held not in self.absent), "")
 
 
 def _put(slots: tuple[str, ...], index: int, person: str) -> tuple[str, ...]:

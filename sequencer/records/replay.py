@@ -21,6 +21,7 @@ from sequencer.records.halves import (
     finish_at_bat,
     fresh_at_bat,
     moved,
+    opened,
     ready,
     settle,
     up_now,
@@ -45,7 +46,7 @@ def start(game: Game, people: Mapping[str, Person] | Iterable[Person] = ()) -> S
     rules = edited(rule_set(game.rules), game.rule_edits)
     half: Half = "top" if game.home == "us" or game.both_halves else "bottom"
     pitching: Side = "them" if game.both_halves and game.home == "them" else "us"
-    return State(
+    state = State(
         game=game,
         rules=rules,
         people=known,
@@ -70,6 +71,7 @@ def start(game: Game, people: Mapping[str, Person] | Iterable[Person] = ()) -> S
         happened=(),
         problems=(),
     )
+    return opened(state)
 
 
 def step(state: State, seq: int, entry: Entry) -> State:
@@ -146,6 +148,7 @@ def _pitch(state: State, seq: int, pitch: Pitch) -> State:
         played.runs,
         played.scored,
         played.out,
+        played.left,
     )
     logged = Logged(n, seq, pitch, before, after_pitch)
     state = replace(

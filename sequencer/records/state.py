@@ -94,7 +94,8 @@ class After:
     """What a pitch led to.
 
     `count` is the next one, or the one the at-bat ended on; `play` the play or the way the at-bat
-    ended ("" while it goes on); `scored` and `out` name people, "1" for one without a name.
+    ended ("" while it goes on); `scored`, `out` and `left` (on base when the third out was made)
+    name people, "1" for one without a name.
     """
 
     count: Count
@@ -105,6 +106,7 @@ class After:
     runs: int
     scored: tuple[str, ...] = ()
     out: tuple[str, ...] = ()
+    left: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,6 +136,23 @@ class Happened:
     bases: Bases
     scored: tuple[str, ...] = ()
     out: tuple[str, ...] = ()
+    left: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ByRule:
+    """What the rules did without an entry: put a runner on second, or called an absent hitter out.
+
+    `who` is "1" for a placed runner nobody could name; `hitting` the side at bat; `pitcher` who
+    pitched then, "" when not known.
+    """
+
+    what: Literal["placed runner", "automatic out"]
+    who: str
+    inning: int
+    half: Half
+    hitting: Side
+    pitcher: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +160,8 @@ class State:
     """A game after some of its entries. All of it is derived; nothing of it is stored.
 
     `at_bat` and `pitch_no` number the next pitch. `pitch_counts` are official: every pitch
-    thrown. `problems` says where an outside log does not fit what replay derives.
+    thrown. `problems` says where an outside log does not fit what replay derives; `by_rule` what
+    the rules did without an entry.
     """
 
     game: Game
@@ -167,6 +187,7 @@ class State:
     log: tuple[Logged, ...]
     happened: tuple[Happened, ...]
     problems: tuple[str, ...]
+    by_rule: tuple[ByRule, ...] = ()
 
     @property
     def hitting(self) -> Side:
