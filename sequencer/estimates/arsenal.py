@@ -1,5 +1,6 @@
 """What a pitcher has today: each pitch's strikes so far, and a pitch that is not there shelved."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
@@ -29,25 +30,68 @@ FEWEST: Final = 5
 #: Results that are a strike or a ball; hit batters are balls, what nobody saw is left out.
 _STRIKES: Final = ("called strike", "swinging strike", "foul", "foul tip", "in play")
 _BALLS: Final = ("ball", "hit by pitch")
+#: A throw of a bullpen says whether it was a strike.
+_FLAGS: Final[tuple[tuple[object, ...], tuple[object, ...]]] = ((True,), (False,))
 
 
-def today_of(belief: PitcherBelief, today: "pd.DataFrame") -> PitcherBelief:
+def today_of(
+    belief: PitcherBelief,
+    today: "pd.DataFrame | None",
+    warm_up: "pd.DataFrame | None" = None,
+) -> PitcherBelief:
     """Return the belief with today's strikes taken in.
 
     Parameters
     ----------
     belief : PitcherBelief
-    today : DataFrame
+    today : DataFrame or None
         Today's pitches, columns of the pitch log, pitch-outs and intentional balls left out.
+    warm_up : DataFrame or None
+        Today's throws before the game, columns of the bullpen log; one of which nobody noted
+        whether it was a strike is left out.
     """
-    kinds, results = words(today, "pitch"), words(today, "result")
+    judged = [*_judged(today, "result", _STRIKES, _BALLS), *_judged(warm_up, "strike", *_FLAGS)]
     arsenal = []
     for pitch in belief.arsenal:
-        own = [r for kind, r in zip(kinds, results, strict=True) if kind == pitch.pitch]
-        strikes = sum(result in _STRIKES for result in own)
-        thrown = strikes + sum(result in _BALLS for result in own)
-        arsenal.append(updated(pitch, strikes, thrown))
+        own = [strike for kind, strike in judged if kind == pitch.pitch]
+        arsenal.append(updated(pitch, sum(own), len(own)))
     return replace(belief, arsenal=tuple(arsenal))
+
+
+def _judged(
+    frame: "pd.DataFrame | None",
+    column: str,
+    strikes: tuple[object, ...],
+    balls: tuple[object, ...],
+) -> list[tuple[str, bool]]:
+    """Return the type of every pitch that was a strike or a ball, and which."""
+    if frame is None:
+        return []
+    pairs = zip(words(frame, "pitch"), frame[column].tolist(), strict=True)
+    return [(kind, said in strikes) for kind, said in pairs if said in (*strikes, *balls)]
+
+
+def as_said(belief: PitcherBelief, there: Mapping[str, bool]) -> PitcherBelief:
+    """Return the belief with what someone saw of his pitches in the warm-up.
+
+    Who saw them is believed until he says otherwise; a fastball is never left out.
+
+    Parameters
+    ----------
+    there : mapping of pitch type to bool
+        Whether each is there today.
+    """
+    arsenal = tuple(
+        replace(
+            pitch,
+            shelved=not there[pitch.pitch] and pitch.family != "fast",
+            evidence=pitch.evidence if there[pitch.pitch] else "not there in the warm-up",
+        )
+        if pitch.pitch in there
+        else pitch
+        for pitch in belief.arsenal
+    )
+    return replace(belief, arsenal=arsenal)
 
 
 def updated(pitch: PitchBelief, strikes: int, thrown: int) -> PitchBelief:

@@ -105,18 +105,31 @@ class Before:
         self._spreads: dict[str, tuple[bytes, ShareOf, PitchBelief]] = {}
         self._looks: tuple[tuple[str, ...], tuple[bytes, ...], Separable] | None = None
 
-    def with_today(self, today: "pd.DataFrame | None" = None) -> PitcherBelief:
-        """Return what is believed with today's game pitches so far, all of them."""
-        now = _filled([today])
-        types = _types(self._person, self._thrown + _thrown(now), self._practised)
-        arsenal = tuple(self._pitch(pitch, types, now) for pitch in types)
+    def with_today(
+        self, today: "pd.DataFrame | None" = None, warm_up: "pd.DataFrame | None" = None
+    ) -> PitcherBelief:
+        """Return what is believed with today's game pitches so far, all of them.
+
+        Throws charted while he warmed up count as today's, by whether they were strikes.
+        """
+        now, warm = _filled([today]), _filled([warm_up], counted=False)
+        types = _types(self._person, self._thrown + _thrown(now), self._practised + _thrown(warm))
+        arsenal = tuple(self._pitch(pitch, types, now, warm) for pitch in types)
         notes = () if any(pitch.charted for pitch in arsenal) else (NO_TARGETS,)
         hand = self._person.throws or "R"
         belief = PitcherBelief(self._person.label, hand, self._at.name, arsenal, notes)
         looked = with_alike(belief, self._told_apart(types, now))
-        return today_of(looked, now[0]) if now else looked
+        if not (now or warm):
+            return looked
+        return today_of(looked, now[0] if now else None, warm[0] if warm else None)
 
-    def _pitch(self, pitch: str, types: tuple[str, ...], now: "list[pd.DataFrame]") -> PitchBelief:
+    def _pitch(
+        self,
+        pitch: str,
+        types: tuple[str, ...],
+        now: "list[pd.DataFrame]",
+        warm: "list[pd.DataFrame]",
+    ) -> PitchBelief:
         """Return one pitch; as it was, when no throw of it was charted since."""
         if types not in self._shares:
             games = self._games[0] if self._games else None
@@ -126,7 +139,7 @@ class Before:
         share = self._shares[types][pitch]
         if pitch not in self._charted:
             self._charted[pitch] = _charted_in(pitch, self._at, self._games, self._pens)
-        more = _charted_in(pitch, self._at, now, [])
+        more = _charted_in(pitch, self._at, now, warm)
         known = b"".join(part.tobytes() for part in more)
         held = self._spreads.get(pitch)
         if held is None or held[:2] != (known, share):

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 from sequencer.estimates import hitter, league, todays_zone
+from sequencer.estimates.arsenal import as_said
 from sequencer.estimates.command import Before, PitcherBelief
 from sequencer.estimates.hitter import HitterBelief
 from sequencer.estimates.league import League
@@ -22,6 +23,7 @@ from sequencer.live.guess_rate import GuessRate
 from sequencer.live.scouting import Met, Scouting
 from sequencer.records import frames
 from sequencer.records.people import Mark, Person
+from sequencer.records.said_tonight import said_there
 from sequencer.records.state import Logged, State
 from sequencer.records.store import Book
 
@@ -49,6 +51,15 @@ class _Learnt:
     known: _Known
     belief: HitterBelief
     pitches: tuple[Logged, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Thrower:
+    """A pitcher, what was known of him before today, and his throws of today's warm-up."""
+
+    person: Person
+    before: Before
+    warm_up: "pd.DataFrame"
 
 
 class Tonight:
@@ -90,7 +101,7 @@ class Tonight:
     def _stamp_of(self, state: State) -> object:
         """Return what the book of before tonight is known by."""
         others = {id_: rows for id_, rows in self._book.stamps().items() if id_ != state.game.id}
-        return state.game, others, self._book.merges()
+        return state.game, others, self._book.merges(), self._book.throws_kept()
 
     def _begin(self, state: State) -> None:
         """Read the book of before tonight, and forget what was learnt."""
@@ -101,7 +112,7 @@ class Tonight:
         self._usual = league.load(self.level)
         self._zone, self._called = todays_zone.usual(self.level), ()
         self._hitters: dict[tuple[str, str], _Learnt] = {}
-        self._pitchers: dict[str, tuple[Person, Before]] = {}
+        self._pitchers: dict[str, _Thrower] = {}
         self._readers: dict[str, guess_rate.Tonight] = {}
         self._leagues: dict[Edges, League] = {}
 
@@ -128,14 +139,17 @@ class Tonight:
         """Return what is believed of who pitches now, with what he threw today."""
         person = self._thrower()
         held = self._pitchers.get(person.id)
-        if held is None or held[0] != person:
+        if held is None or held.person != person:
             seen = self._scouting.pitches
             his = None if seen is None else seen[seen["pitcher_id"] == person.id]
             pens = frames.bullpen_frame(self._book, pitcher=person.id)
-            held = person, Before(person, pens, his, self.level)
+            today = (pens["date"] == self._at.game.date.isoformat()).to_numpy(dtype=bool)
+            before = Before(person, pens[~today], his, self.level)
+            held = _Thrower(person, before, pens[today])
             self._pitchers[person.id] = held
         today = self._frame[self._frame["pitcher_id"] == person.id]
-        return held[1].with_today(today)
+        found = held.before.with_today(today, held.warm_up)
+        return as_said(found, said_there(self._at, self._at.pitcher))
 
     def hitter(self, person: str, bats: str) -> HitterBelief:
         """Return what is believed of a hitter from one side, with what he did tonight."""
@@ -187,4 +201,5 @@ def _same(state: State, known: State | None) -> bool:
     """Return whether nothing has come that anyone could be learnt from."""
     if known is None or state.pitcher != known.pitcher:
         return False
-    return state.log == known.log and state.people == known.people
+    said = said_there(state, state.pitcher) == said_there(known, known.pitcher)
+    return said and state.log == known.log and state.people == known.people

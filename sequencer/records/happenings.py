@@ -268,6 +268,8 @@ def _pitch_count(state: State, event: Event) -> State:
 def _there(state: State, event: Event) -> State:
     if event.reason not in TYPES:
         raise IllegalEntry(f"'{event.reason}' is not a pitch: use {', '.join(TYPES)}.")
+    if event.event == "not there" and TYPES[event.reason] == "fast":
+        raise IllegalEntry(f"The {event.reason} is never left out: a fastball is always there.")
     return state
 
 

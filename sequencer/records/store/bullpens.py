@@ -1,6 +1,6 @@
 """Bullpens and their throws."""
 
-from sqlalchemy import delete, select
+from sqlalchemy import delete, func, select
 
 from sequencer.records.bullpen import Bullpen, Throw
 from sequencer.records.migrations.schema import BULLPENS, THROWS
@@ -35,6 +35,11 @@ class Bullpens(People):
                     pen.model_copy(update={"pitcher": who, "throws": tuple(throws.get(id_, ()))})
                 )
         return found
+
+    def throws_kept(self) -> int:
+        """Return how many throws the book holds: another number when a bullpen was added."""
+        with self._read() as connection:
+            return connection.execute(select(func.count()).select_from(THROWS)).scalar_one()
 
     def add_bullpen(self, bullpen: Bullpen) -> Bullpen:
         """Keep a bullpen; one of the same id is replaced."""
