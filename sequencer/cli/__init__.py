@@ -22,6 +22,7 @@ class Listed(NamedTuple):
 COMMANDS: Final[dict[str, Listed]] = {
     "demo": Listed("demo", "command", "Open the terminal UI on a throw-away demo book."),
     "log": Listed("log", "command", "Log a game live; --plain without a screen."),
+    "serve": Listed("serve", "command", "The terminal UI in a browser, for a tablet."),
     "import": Listed("import_", "command", "Read pitches, hitters or bullpens from a file."),
     "export": Listed("export", "command", "Write the whole book to a folder."),
     "people": Listed("people", "command", "Who is in the book: list, name, mark, merge."),

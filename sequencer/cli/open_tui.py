@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Callable
+from importlib.util import find_spec
 
 from sequencer.errors import CoachError
 
@@ -46,3 +47,41 @@ def need_terminal() -> None:
             "There is no terminal here to draw on: log without a screen with "
             "`sequencer log GAME --plain`, or see `sequencer --help`."
         )
+
+
+def serve_tui(book: str, host: str, port: int, sessions: int, told: Callable[[str], None]) -> None:
+    """Serve the terminal UI on a book to browsers until Ctrl+C.
+
+    Parameters
+    ----------
+    book : str
+        The file to open; made when it is not there.
+    host, port : str, int
+        Where to listen.
+    sessions : int
+        How many tablets at once.
+    told : callable
+        Told the address to open, and before it who can reach it where others can.
+
+    Raises
+    ------
+    CoachError
+        When the book cannot be opened, the serve extra is not installed, or nothing can be served
+        at this host and port.
+    """
+    if find_spec("textual_serve") is None:
+        raise CoachError(
+            "serving to a browser needs the serve extra; run: pip install 'sequencer[serve]'"
+        )
+    from sequencer.records.store import open_book
+    from tui.serving.address import who_reaches
+    from tui.serving.server import serve
+
+    open_book(book).close()
+
+    def listening(address: str) -> None:
+        if warning := who_reaches(host):
+            told(warning)
+        told(f"Open {address} in a browser; Ctrl+C here ends it.")
+
+    serve(book, host, port, sessions, listening)

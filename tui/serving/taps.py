@@ -1,0 +1,128 @@
+"""The keys a tablet has no keyboard for, as buttons beside the terminal."""
+
+from typing import Final, NamedTuple
+
+from sequencer.baseball.zone import CATCHER_COLUMNS, ROWS
+from sequencer.records.keymaps import RUNNER_KEYS, Act, Keymap
+from tui import keys
+
+#: What a terminal sends for keys that are no character.
+_SENDS: Final = {
+    "space": " ",
+    "backspace": "\x7f",
+    "escape": "\x1b",
+    "enter": "\r",
+    "tab": "\t",
+    "up": "\x1b[A",
+    "down": "\x1b[B",
+    "right": "\x1b[C",
+    "left": "\x1b[D",
+    "f1": "\x1bOP",
+    "f2": "\x1bOQ",
+    "f3": "\x1bOR",
+    "f4": "\x1bOS",
+    "f5": "\x1b[15~",
+    "f6": "\x1b[17~",
+    "ctrl+p": "\x10",
+}
+#: Signs that have a button beside the place; seven to nine are among the digits.
+_SIGNS: Final = {**dict.fromkeys("123456", ""), "0": "not seen"}
+#: Commands that belong beside the pitch.
+_AT_HAND: Final = ("draw", "undo")
+_MOVES: Final = ("up", "down", "left", "right", "tab", "space", "enter", "escape", "backspace")
+_SHOWN: Final = {"backspace": "⌫", "escape": "Esc"}
+_EDITS: Final = {"back": "last key", "clear": "all keys"}
+
+
+class Tap(NamedTuple):
+    """A button: the characters it sends, its key and its word, where it lies in its group."""
+
+    sends: str
+    key: str
+    says: str
+    at: str = ""
+
+
+class Group(NamedTuple):
+    """Buttons that belong together."""
+
+    name: str
+    taps: tuple[Tap, ...]
+
+
+class Panel(NamedTuple):
+    """What is shown at once."""
+
+    name: str
+    groups: tuple[Group, ...]
+
+
+def tap_panels(keymap: Keymap) -> tuple[Panel, ...]:
+    """Return the panels of buttons: the pitch, everything else of the dugout, moving about.
+
+    Parameters
+    ----------
+    keymap : Keymap
+        The keys as the user has them; a button sends the key that does what it says.
+    """
+    signs = tuple(Tap(keymap.key("sign", n), n, says) for n, says in _SIGNS.items())
+    commands = _of(keymap, "command")
+    at_hand = tuple(tap for tap in commands if tap.says in _AT_HAND)
+    others = tuple(tap for tap in commands if tap not in at_hand)
+    pitch = (
+        Group("signs", (*signs, *_of(keymap, "shown"), *_of(keymap, "edit"), *at_hand)),
+        Group("place", _of(keymap, "place")),
+        Group("results", _of(keymap, "result")),
+    )
+    more = (
+        Group("acts", (*_of(keymap, "prefix"), *others)),
+        Group("notes", _of(keymap, "note")),
+        Group("runners", _runner(keymap.key("prefix", "runner"))),
+        Group("digits", tuple(Tap(d, d, "") for d in "123456789") + _sides()),
+    )
+    return Panel("Pitch", pitch), Panel("More", more), Panel("Go", _going())
+
+
+def _runner(prefix: str) -> tuple[Tap, ...]:
+    """Return what the lead runner does, both keys in one tap; one more prefix: the one behind."""
+    events = RUNNER_KEYS.items()
+    return tuple(Tap(prefix + key, f"{prefix} {key}", says) for key, (_, says) in events)
+
+
+def _sides() -> tuple[Tap, ...]:
+    return (Tap("0", "0", ""), Tap("R", "R", "hits right"), Tap("L", "L", "hits left"))
+
+
+def _going() -> tuple[Group, ...]:
+    places = tuple(
+        Tap(_SENDS[name], keys.first_key(key), key.short)
+        for key in keys.keys_of(keys.EVERYWHERE)
+        if key.short and (name := key.keys.split(",")[0]) in _SENDS
+    )
+    moves = tuple(Tap(_SENDS[name], name, "", name) for name in _MOVES)
+    return Group("places", places), Group("moves", moves)
+
+
+def _of(keymap: Keymap, kind: str) -> tuple[Tap, ...]:
+    return tuple(
+        Tap(_SENDS.get(key, key), _SHOWN.get(key, key), _word(act), _area(act))
+        for key, act in keymap.acts.items()
+        if act.kind == kind
+    )
+
+
+def _word(act: Act) -> str:
+    """Return the word on a button; help says the whole."""
+    if act.kind in ("prefix", "command"):
+        return act.value
+    if act.kind == "edit":
+        return _EDITS[act.value]
+    return act.says.removeprefix("in play, ").partition(" (")[0]
+
+
+def _area(act: Act) -> str:
+    """Return the row and column of a place in the block as the catcher sees it."""
+    if act.kind != "place":
+        return ""
+    row, _, column = act.value.partition("-")
+    return f"r{ROWS.index(row)} c{CATCHER_COLUMNS.index(column)}"
