@@ -1,6 +1,6 @@
 """The app: saves, then shows, then asks a worker; a stale answer is dropped."""
 
-from collections.abc import Callable, Coroutine, Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, cast
 
@@ -11,7 +11,7 @@ from sequencer.errors import CoachError
 from sequencer.records.keymaps import KEYMAPS
 from tui import keys, messages
 from tui import settings as kept
-from tui.book_app import BookApp
+from tui.practice_app import PracticeApp
 from tui.themes import THEMES
 from tui.views import AdviceAsked
 
@@ -21,12 +21,11 @@ if TYPE_CHECKING:
     from tui.screens.dugout import DugoutScreen
     from tui.screens.games import GamesScreen
     from tui.screens.plan import PlanScreen
-    from tui.screens.review import ReviewScreen
     from tui.screens.scouting import ScoutingScreen
     from tui.views import Choice, PlanStamp
 
 
-class SequencerApp(BookApp):
+class SequencerApp(PracticeApp):
     """The terminal UI: what each message of a screen does."""
 
     # games and the dugout
@@ -87,6 +86,21 @@ class SequencerApp(BookApp):
         assert self.desk is not None
         return await self._then_show(self.desk.carry_out, command)
 
+    async def insert(self, n: int, pitch: Any) -> str:
+        """Save a pitch that was missed as the game's n-th, then show; returns why not."""
+        assert self.desk is not None
+        return await self._then_show(self.desk.insert, n, pitch)
+
+    async def next_three(self) -> str:
+        """Return the page of the next three hitters."""
+        assert self.desk is not None
+        return await self._at_desk(self.desk.next_three) or ""
+
+    async def hide_advice(self, hidden: bool) -> None:
+        """Keep whether advice is hidden in this game."""
+        assert self.desk is not None
+        await self._at_desk(self.desk.hide_advice, hidden)
+
     async def _then_show(self, work: Callable[..., Any], *args: Any) -> str:
         try:
             view = await self.at_desk.run(work, *args)
@@ -138,20 +152,6 @@ class SequencerApp(BookApp):
         self._dugout().advise(advice)
         self._dugout().show_ways(await self.at_advice.run(self.advisor.beside, state, asked))
 
-    def _think(self, group: str, work: Coroutine[Any, Any, None]) -> None:
-        self.run_worker(self._guarded(work), exclusive=True, group=group)
-
-    async def _guarded(self, work: Coroutine[Any, Any, None]) -> None:
-        """Await a computation; whatever goes wrong in it, logging goes on."""
-        try:
-            await work
-        except CoachError as error:
-            self.notify(str(error), severity="warning", markup=False)
-        except Exception as error:
-            self.log.error(error)
-            words = f"That could not be worked out ({type(error).__name__}: {error})."
-            self.notify(f"{words} What was logged is kept.", severity="error", markup=False)
-
     # scouting
 
     async def on_show_hitter(self, message: messages.ShowHitter) -> None:
@@ -171,7 +171,7 @@ class SequencerApp(BookApp):
     async def _traits(self, person_id: str) -> None:
         await self.can_think.wait()
         if self.thinker is not None:
-            traits = await self.at_thought.run(self.thinker.traits, person_id)
+            traits = await self.at_thought.run_stoppable(self.thinker.traits, person_id)
             self._scouting().show_traits(traits)
 
     async def on_set_mark(self, message: messages.SetMark) -> None:
@@ -243,7 +243,7 @@ class SequencerApp(BookApp):
             return
         told = self._telling(screen, stamp)
         try:
-            plan = await self.at_thought.run(self.thinker.plan, stamp, hitters, told)
+            plan = await self.at_thought.run_stoppable(self.thinker.plan, stamp, hitters, told)
         except CoachError as error:
             screen.could_not(stamp, str(error))
             return
@@ -273,7 +273,9 @@ class SequencerApp(BookApp):
             return
         told, work = self._telling(screen, asked.stamp), self.thinker.of_plan
         try:
-            answer = await self.at_thought.run(work, asked.question, asked.stamp, asked.words, told)
+            answer = await self.at_thought.run_stoppable(
+                work, asked.question, asked.stamp, asked.words, told
+            )
         except CoachError as error:
             screen.cannot_answer(asked.stamp, str(error))
             return
@@ -294,30 +296,10 @@ class SequencerApp(BookApp):
         if self.thinker is None or screen not in self.screen_stack:
             return
         try:
-            words = await self.at_thought.run(self.thinker.page, person_id)
+            words = await self.at_thought.run_stoppable(self.thinker.page, person_id)
         except CoachError as error:
             words = str(error)
         screen.show(words)
-
-    def on_ask_review(self, message: messages.AskReview) -> None:
-        """Review a pitcher; a later request takes the place of this one."""
-        self._think("review", self._review(message.pitcher_id))
-
-    async def _review(self, pitcher_id: str) -> None:
-        screen = cast("ReviewScreen", self.place_screen("review"))
-        await self.can_think.wait()
-        if self.thinker is None:
-            return
-
-        def told(words: str) -> None:
-            self.call_later(screen.progress, pitcher_id, words)
-
-        try:
-            review = await self.at_thought.run(self.thinker.review, pitcher_id, told)
-        except CoachError as error:
-            screen.could_not(pitcher_id, str(error))
-            return
-        screen.show_review(pitcher_id, review)
 
     # help, palette, themes, key maps
 

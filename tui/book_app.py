@@ -2,7 +2,7 @@
 
 import asyncio
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
+from typing import TYPE_CHECKING, Any, ClassVar, Final, TypeVar, cast
 
 from textual.app import App, ComposeResult
 from textual.binding import BindingType
@@ -25,6 +25,9 @@ if TYPE_CHECKING:
     from tui.thinking import Thinker
 
 T = TypeVar("T")
+#: How far the processes that compute stand back: the desk first, advice before all else.
+ADVICE_NICE: Final = 3
+THOUGHT_NICE: Final = 8
 _OPENING = "Opening the book {book} …"
 
 
@@ -118,8 +121,9 @@ class BookApp(App[CoachError | None]):
     async def _open_thought(self, book: str) -> None:
         """Open the book for what takes time, once a place can be used."""
         try:
-            self.advisor = await self.at_advice.run(_new_thinker, book)
-            self.thinker = await self.at_thought.run(_new_thinker, book)
+            advisor = self.at_advice.run(new_thinker, book, ADVICE_NICE)
+            thinker = self.at_thought.run(new_thinker, book, THOUGHT_NICE)
+            self.advisor, self.thinker = await asyncio.gather(advisor, thinker)
         except CoachError as error:
             self.notify(str(error), severity="warning", timeout=10, markup=False)
             return
@@ -165,8 +169,9 @@ class BookApp(App[CoachError | None]):
         self._places[message.place] = message.screen
         await self._refresh_place(message.place)
 
-    async def _refresh_place(self, name: str) -> None:
-        if self.desk is None:
+    async def _refresh_place(self, name: str, *, if_there: bool = False) -> None:
+        """Give a place a fresh snapshot; one that has never been in front asks for its own."""
+        if self.desk is None or (if_there and name not in self._places):
             return
         made: dict[str, Callable[[], Any]] = {
             "games": self.desk.games,
@@ -196,10 +201,11 @@ def _new_desk(book: str) -> "Desk":
     return Desk(book)
 
 
-def _new_thinker(book: str) -> "Thinker":
-    from tui.thinking import Thinker
+def new_thinker(book: str, nice: int) -> "Thinker":
+    """Return what computes for the screens, in a process of its own."""
+    from tui.away import Away
 
-    return Thinker(book)
+    return cast("Thinker", Away(book, nice))
 
 
 def _demo_copy() -> tuple[str, str]:

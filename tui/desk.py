@@ -20,8 +20,10 @@ from sequencer.records.game import Game
 from sequencer.records.people import Mark, Person
 from sequencer.records.pitch import Pitch
 from sequencer.records.store import Book, open_book
-from tui import desk_forms
+from tui import desk_dugout, desk_finding, desk_forms, score_only
 from tui.drawing import dugout_view
+from tui.finding import Findable
+from tui.next_three import next_three
 from tui.settings import remember_game, remembered_game
 from tui.views import (
     Choice,
@@ -164,6 +166,7 @@ class Desk:
         session = self._game()
         state = session.state
         view = dugout_view(state, session.last_seq, *self._signs_of(state.pitcher))
+        view = replace(view, advice_hidden=score_only.remembered(self.book.path, state.game.id))
         if not session.notice:
             return view
         return replace(view, problems=(*view.problems, session.notice))
@@ -180,6 +183,19 @@ class Desk:
         self._game().add(pitch)
         return self._view()
 
+    def insert(self, n: int, pitch: Pitch) -> DugoutView:
+        """Save a pitch that was missed, as the game's n-th; returns the game after."""
+        self._game().insert(n, pitch)
+        return self._view()
+
+    def next_three(self) -> str:
+        """Return the page of the next three hitters."""
+        return next_three(self._game().state)
+
+    def hide_advice(self, hidden: bool) -> None:
+        """Keep whether advice is hidden in this game."""
+        score_only.remember(self.book.path, self._game().game.id, hidden)
+
     def carry_out(self, command: Command) -> DugoutView:
         """Carry out a command of the entry grammar; returns the game after."""
         self._do(command)
@@ -195,7 +211,10 @@ class Desk:
             "half ended": lambda _: self._game().add(Event(event="half ended")),
             "intentional walk": lambda _: self._game().add(Event(event="intentional walk")),
             "pitcher": self._change_pitcher,
-            "amend": self._amend,
+            "amend": lambda said: desk_dugout.amend(self._game(), said),
+            "move": lambda said: desk_dugout.move(self._game(), said),
+            "there": lambda said: desk_dugout.there(self._game(), said),
+            "pitch count": lambda said: self._game().add(Event(event="pitch count", **said)),
         }
         acts[command.name](command.said)
 
@@ -213,10 +232,6 @@ class Desk:
     def _change_pitcher(self, said: Mapping[str, Any]) -> None:
         session = self._game()
         session.add(Event(event="pitcher", who=said["who"], side=session.state.pitching))
-
-    def _amend(self, said: Mapping[str, Any]) -> None:
-        session = self._game()
-        session.correct(len(session.state.log), said)
 
     def say_line(self, line: str, shown: str = "") -> tuple[str, DugoutView]:
         """Carry out a line of `log --plain`; returns its answer and the game after.
@@ -303,6 +318,18 @@ class Desk:
             slots = self.session.state.line_ups.get(side, ())
         place = {id_: i for i, id_ in enumerate(slots)}
         return sorted(people, key=lambda p: place.get(p.id, len(place)))
+
+    def findable(self) -> tuple[Findable, ...]:
+        """Return everyone and every game of the book, as the palette finds them."""
+        return desk_finding.findable(self.book)
+
+    def choose_person(self, person_id: str) -> bool:
+        """Scout his team from now on; plan and review for him when he pitches for us."""
+        one = self.book.person(person_id)
+        self._team = one.team
+        if one.id in {choice.id for choice in self.pitchers()}:
+            self._pitcher = one.id
+        return True
 
     def plan_set_up(self) -> PlanSetUp:
         """Return whom a plan is for."""

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 from textual.message import Message
 
 if TYPE_CHECKING:
+    from tui.finding import Kind
     from tui.screens.place import PlaceScreen
-    from tui.views import PlanQuestion, PlanStamp
+    from tui.views import PlanQuestion, PlanStamp, ReviewAsked
 
 
 class OpenGame(Message):
@@ -111,11 +112,43 @@ class AskPage(Message):
 
 
 class AskReview(Message):
-    """Review a pitcher."""
+    """Review a pitcher, a caller, a catcher, over some games."""
 
-    def __init__(self, pitcher_id: str) -> None:
+    def __init__(self, asked: "ReviewAsked") -> None:
         super().__init__()
-        self.pitcher_id = pitcher_id
+        self.asked = asked
+
+
+class SendToBullpen(Message):
+    """Keep lines of the set list, each with its pitcher's id, for the next bullpen."""
+
+    def __init__(self, steps: tuple[tuple[str, str], ...]) -> None:
+        super().__init__()
+        self.steps = steps
+
+
+class StopWork(Message):
+    """Stop what a place has asked for and nobody wants to wait for."""
+
+    def __init__(self, place: str) -> None:
+        super().__init__()
+        self.place = place
+
+
+class OpenFound(Message):
+    """Open what the palette found: a hitter, a pitcher or a game of the book."""
+
+    def __init__(self, kind: "Kind", id_: str) -> None:
+        super().__init__()
+        self.kind, self.id = kind, id_
+
+
+class AskImport(Message):
+    """Read a file into the book."""
+
+    def __init__(self, file: str) -> None:
+        super().__init__()
+        self.file = file
 
 
 class AskAdvice(Message):

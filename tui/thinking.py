@@ -3,24 +3,26 @@
 from collections.abc import Callable, Mapping, Sequence
 
 from sequencer.baseball.levels import level as level_of
-from sequencer.errors import BadInput
+from sequencer.errors import BookError
 from sequencer.estimates import league
 from sequencer.live.scouting import Met, Scouting
+from sequencer.records.readers.reading import Reading
 from sequencer.records.state import State
 from sequencer.records.store import Book, open_book
 from sequencer.reports.person_page import person_page
-from sequencer.reports.usual_plans import usual_plans
-from sequencer.review.review import review as make_review
-from tui import pages
+from tui import importing, pages
 from tui.advising import Advising
 from tui.planned import Planner, Told
 from tui.reading import Pitches
+from tui.reviewing import Reviewing
 from tui.views import (
     AdviceAsked,
     AdviceView,
     PlanQuestion,
     PlanStamp,
     PlanView,
+    ReviewAsked,
+    ReviewLists,
     ReviewView,
     TraitsView,
     WaysView,
@@ -35,6 +37,8 @@ class Thinker:
         self._pitches = Pitches(self.book)
         self._advising = Advising(self.book, self._pitches)
         self._planner = Planner(self.book, self._pitches.all)
+        self._reviewing = Reviewing(self.book, self._pitches)
+        self._read: Reading | None = None
 
     def close(self) -> None:
         """Let go of the book."""
@@ -102,30 +106,22 @@ class Thinker:
         }
         return answers[question](stamp, words, told)
 
-    def review(self, pitcher_id: str, told: Callable[[str], None]) -> ReviewView:
-        """Return the review of a pitcher, held against his usual plan.
+    def read_file(self, file: str, told: Told) -> int:
+        """Read a file, to be written next (see `importing.read`); returns how many rows are new."""
+        self._read = importing.read(self.book, file, told)
+        return self._read.added
 
-        Parameters
-        ----------
-        told : callable
-            Takes sentences on how far it is.
+    def write_file(self) -> str:
+        """Write the file that was read last to the book (see `importing.write`)."""
+        if self._read is None:
+            raise BookError("No file has been read that could be written.")
+        reading, self._read = self._read, None
+        return importing.write(reading)
 
-        Raises
-        ------
-        BadInput
-            If he has thrown no pitch that is in the book.
-        """
-        person = self.book.person(pitcher_id)
-        pitches = self._pitches.all()
-        his = pitches[(pitches["pitcher_id"] == pitcher_id) & (pitches["pitching"] == "us")]
-        if his.empty:
-            raise BadInput(f"{person.label} has no pitches in the book yet: log or import a game.")
-        his = his.reset_index(drop=True)
-        told(f"Planning what {person.label} should have called …")
-        plans, stakes = usual_plans(his)
-        told(f"Counting and shuffling {len(his)} pitches …")
-        reviewed = make_review(his, plans=plans, stakes=stakes).pitchers
-        if not reviewed:
-            raise BadInput(f"{person.label} has only pitch-outs and intentional balls in the book.")
-        zone = level_of(Scouting(self.book).level_of(person)).zone
-        return pages.review_view(person.label, reviewed[0], his, zone)
+    def review(self, asked: ReviewAsked, told: Told) -> ReviewView:
+        """Return a review (see `Reviewing.review`)."""
+        return self._reviewing.review(asked, told)
+
+    def review_lists(self) -> ReviewLists:
+        """Return whom and which games a review can be of."""
+        return self._reviewing.lists()

@@ -139,7 +139,7 @@ async def test_the_palette_lists_the_table_and_the_maps(two_clubs: str) -> None:
     async with opened(two_clubs, game="tonight") as driven:
         named = {command.title for command in driven.app.get_system_commands(driven.screen)}
     assert {key.says for key in keys.keys_of(keys.EVERYWHERE)} - named == {
-        "palette: find any command"
+        "palette: any command, player or game"
     }
     assert {f"theme: {theme.name}" for theme in THEMES} <= named
     assert {f"dugout keys: {name}" for name in KEYMAPS} <= named

@@ -11,8 +11,8 @@ from textual.widgets.option_list import Option
 
 from sequencer.records.keymaps import Keymap
 from tui import keys
-from tui.messages import Entered
-from tui.views import Choice
+from tui.messages import Entered, StopWork
+from tui.views import Choice, ReviewLists
 from tui.widgets.key_line import KeyLine
 
 
@@ -29,6 +29,18 @@ class Front(Protocol):
         """Carry out a command of the entry grammar; returns why not, "" when done."""
         ...
 
+    async def insert(self, n: int, pitch: Any) -> str:
+        """Save a pitch that was missed as the game's n-th, then show it; returns why not."""
+        ...
+
+    async def next_three(self) -> str:
+        """Return the page of the next three hitters."""
+        ...
+
+    async def hide_advice(self, hidden: bool) -> None:
+        """Keep whether advice is hidden in this game."""
+        ...
+
     async def say_line(self, line: str, shown: str = "") -> str:
         """Carry out an entry typed as a line, a call being shown or none; returns the answer."""
         ...
@@ -39,6 +51,14 @@ class Front(Protocol):
 
     async def pitchers(self) -> tuple[Choice, ...]:
         """Return our pitchers."""
+        ...
+
+    async def review_lists(self) -> ReviewLists:
+        """Return whom and which games a review can be of."""
+        ...
+
+    async def at_bullpen(self, work: str, *args: Any) -> str:
+        """Do something in the bullpen, then show it; returns why not, "" when done."""
         ...
 
     async def teams(self) -> tuple[Choice, ...]:
@@ -90,6 +110,14 @@ class PlaceScreen(Screen[None]):
     def draw(self) -> None:
         """Draw the snapshot."""
         raise NotImplementedError
+
+    def action_stop(self) -> None:
+        """Stop what this place has asked for."""
+        self.post_message(StopWork(self.PLACE))
+
+    def stopped(self) -> None:
+        """Say that it was stopped."""
+        self.say("Stopped: nothing was written.")
 
     def say(self, sentence: str) -> None:
         """Show one sentence where the eye is."""

@@ -130,10 +130,18 @@ class PlanScreen(PlaceScreen):
             self.say(sentence)
             self._draw_hitter()
 
+    def stopped(self) -> None:
+        """Say that it was stopped; a plan that was on its way is asked for anew later."""
+        if self._plan is None:
+            self._asked = None
+            self.say("Stopped: c works the plan out again.")
+        else:
+            self.say("Stopped: nothing was written, the plan stands.")
+
     def progress(self, stamp: PlanStamp, words: str) -> None:
         """Say how far a computation is."""
         if self.waits_for(stamp):
-            self.say(words)
+            self.say(f"{words}   Esc stops it.")
 
     def _say_what_is_known(self) -> None:
         """Say the answer for the hitter under the cursor, else the notes of the plan."""
@@ -173,7 +181,7 @@ class PlanScreen(PlaceScreen):
         if isinstance(view, PlanSetUp) and view.hitters and view.pitcher_id:
             self._plan, self._answers = None, {}
             self._asked = self._wanted(view)
-            self.say("Working the plan out …")
+            self.say("Working the plan out …   Esc stops it.")
             self._draw_hitter()
             hitters = tuple(choice.id for choice in view.hitters)
             self.post_message(AskPlan(self._asked, hitters))

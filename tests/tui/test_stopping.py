@@ -1,0 +1,82 @@
+"""What takes long says how far it is and is stopped by Esc; nothing half-done is left."""
+
+import threading
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.tui.driving import opened
+from tui.planned import Planner
+from tui.thinking import Thinker
+
+
+def _endless(begun: threading.Event, ended: threading.Event) -> Callable[..., Any]:
+    def work(*args: Any) -> None:
+        args[-1]("Solving 9 at-bats …")
+        begun.set()
+        try:
+            while True:
+                pass
+        finally:
+            ended.set()
+
+    return work
+
+
+@pytest.mark.parametrize("place", ["plan", "review"])
+async def test_escape_stops_a_plan_or_a_review_and_c_asks_again(
+    a_season: str, place: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun, ended = threading.Event(), threading.Event()
+    usual = getattr(Thinker, place)
+    monkeypatch.setattr(Thinker, place, _endless(begun, ended))
+    async with opened(a_season, place=place) as driven:
+        await driven.until_text("Esc stops it")
+        await driven.until(begun.is_set)
+        await driven.press("escape")
+        await driven.until_text("Stopped: c")
+        await driven.until(ended.is_set, "the end of the work")
+        monkeypatch.setattr(Thinker, place, usual)
+        if place == "plan":
+            await driven.press("c")
+            await driven.until(lambda: driven.screen.complete, "a plan")
+
+
+async def test_escape_stops_a_question_and_the_plan_stands(
+    two_clubs: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun, ended = threading.Event(), threading.Event()
+    monkeypatch.setattr(Planner, "coin_flips", _endless(begun, ended))
+    async with opened(two_clubs, place="plan") as driven:
+        await driven.until(lambda: driven.screen.complete, "a plan")
+        await driven.press("v")
+        await driven.until(begun.is_set)
+        await driven.press("escape")
+        await driven.until_text("the plan stands")
+        await driven.until(ended.is_set, "the end of the work")
+        assert driven.screen.complete
+
+
+async def test_a_card_that_is_stopped_leaves_no_file(
+    two_clubs: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun, ended = threading.Event(), threading.Event()
+    write = _endless(begun, ended)
+    monkeypatch.setattr("sequencer.reports.card.make_page", lambda *_, **__: write(str))
+    async with opened(two_clubs, place="plan") as driven:
+        await driven.until(lambda: driven.screen.complete, "a plan")
+        driven.screen._card_named({"file": str(tmp_path / "card.txt")})
+        await driven.until(begun.is_set)
+        await driven.press("escape")
+        await driven.until(ended.is_set, "the end of the work")
+    assert not list(tmp_path.glob("*card*"))
+
+
+async def test_escape_with_nothing_under_way_says_nothing(two_clubs: str) -> None:
+    async with opened(two_clubs, place="plan") as driven:
+        await driven.until(lambda: driven.screen.complete, "a plan")
+        before = await driven.settled()
+        await driven.press("escape")
+        assert await driven.settled() == before

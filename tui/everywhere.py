@@ -1,0 +1,111 @@
+"""What works in every place: finding anyone, reading a file in, stopping what takes long."""
+
+from collections.abc import Coroutine, Sequence
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from textual.command import Provider
+
+from sequencer.errors import CoachError
+from tui import messages
+from tui.book_app import BookApp
+from tui.finding import Findable
+
+if TYPE_CHECKING:
+    from tui.screens.working import WorkingScreen
+
+
+def _book_provider() -> type[Provider]:
+    from tui.palette import BookProvider
+
+    return BookProvider
+
+
+class EverywhereApp(BookApp):
+    """An app whose palette finds what is in the book."""
+
+    COMMANDS: ClassVar = {_book_provider}
+
+    # what takes time
+
+    def _think(self, group: str, work: Coroutine[Any, Any, None]) -> None:
+        self.run_worker(self._guarded(work), exclusive=True, group=group)
+
+    async def _guarded(self, work: Coroutine[Any, Any, None]) -> None:
+        """Await a computation; whatever goes wrong in it, logging goes on."""
+        try:
+            await work
+        except CoachError as error:
+            self.notify(str(error), severity="warning", markup=False)
+        except Exception as error:
+            self.log.error(error)
+            words = f"That could not be worked out ({type(error).__name__}: {error})."
+            self.notify(f"{words} What was logged is kept.", severity="error", markup=False)
+
+    def on_stop_work(self, message: messages.StopWork) -> None:
+        """Stop what a place has asked for, and say so."""
+        groups = {
+            worker.group
+            for worker in self.workers
+            if worker.group.partition(":")[0] == message.place and not worker.is_finished
+        }
+        for group in groups:
+            self.workers.cancel_group(self, group)
+        if groups:
+            self.place_screen(message.place).stopped()
+
+    # finding
+
+    async def findable(self) -> Sequence[Findable]:
+        """Return everyone and every game of the book, as the palette finds them."""
+        if self.desk is None:
+            return ()
+        return await self._at_desk(self.desk.findable) or ()
+
+    async def on_open_found(self, message: messages.OpenFound) -> None:
+        """Open what was found: a game in the dugout, anyone else in scouting."""
+        assert self.desk is not None
+        if message.kind == "game":
+            self.post_message(messages.OpenGame(message.id))
+            return
+        if await self._at_desk(self.desk.choose_person, message.id) is None:
+            return
+        await self.action_place("scouting")
+        screen: Any = self.screen
+        screen.choose(message.id)
+        await self._refresh_place("scouting", if_there=True)
+        if message.kind == "pitcher":
+            self.post_message(messages.AskPage(message.id))
+
+    # reading a file in
+
+    def on_ask_import(self, message: messages.AskImport) -> None:
+        """Read a file into the book; the screen says how far, and Esc stops it."""
+        from tui.screens.working import WorkingScreen
+
+        screen = WorkingScreen(f"Import {message.file}", "Waiting for the book …")
+
+        def put_away(while_working: bool | None) -> None:
+            if while_working:
+                self.workers.cancel_group(self, "import")
+                self.place_screen(self.current_mode).say("Import stopped: nothing was read in.")
+
+        self.push_screen(screen, put_away)
+        self._think("import", self._import(message.file, screen))
+
+    async def _import(self, file: str, screen: "WorkingScreen") -> None:
+        await self.can_think.wait()
+        if self.thinker is None:
+            return
+
+        def told(words: str) -> None:
+            self.call_later(screen.tell, words)
+
+        try:
+            rows = await self.at_thought.run_stoppable(self.thinker.read_file, file, told)
+            screen.tell(f"Writing {rows} rows …", may_stop=False)
+            says = await self.at_thought.run(self.thinker.write_file)
+        except CoachError as error:
+            screen.ended(str(error))
+            return
+        screen.ended(says)
+        await self._refresh_place(self.current_mode)
