@@ -1,6 +1,6 @@
 """The reading opponent: what someone who watched every earlier pitch would have named."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -8,13 +8,34 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sequencer.estimates.next_pitch import Forward, Outsider, Seen, forward, known_before
-from sequencer.review.coded import Coded
+from sequencer.review.coded import COUNT_GROUPS, Coded
 from sequencer.review.effect import Resampler
 
 #: Pitches a reader watches before he is scored. Common practice, no source.
 WATCHED_FIRST: Final = 20
 #: Fewer scored pitches than this say nothing of a reader. Common practice, no source.
 FEWEST_SCORED: Final = 30
+
+
+@dataclass(frozen=True)
+class Where:
+    """How often the next pitch would have been named in one kind of count.
+
+    Attributes
+    ----------
+    counts : str
+    scored : int
+    best_constant, guess_rate : float
+        As of the whole.
+    interval : (float, float)
+        95 % interval of the guess rate.
+    """
+
+    counts: str
+    scored: int
+    best_constant: float
+    guess_rate: float
+    interval: tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -34,6 +55,8 @@ class Reader:
         What the reader knew more than the constant, bits per pitch.
     scored : int
     says : str
+    where : tuple of Where
+        The same by kind of count, those with pitches enough.
     """
 
     best_constant: float | None
@@ -44,6 +67,7 @@ class Reader:
     bits: float | None
     scored: int
     says: str
+    where: tuple[Where, ...] = ()
 
 
 def seen_of(log: Coded) -> tuple[Seen, NDArray[np.int64]]:
@@ -80,8 +104,10 @@ def read(
     late = slice(WATCHED_FIRST, None)
     named = chances.right(chances.reader)[late]
     constant = chances.right(chances.constant)[late]
-    resampler = Resampler(log.only(rows[late]), rng)
+    watched = log.only(rows[late])
+    resampler = Resampler(watched, rng)
     at = np.arange(scored)
+    where = tuple(_where(watched, named, constant, resampler))
     return Reader(
         best_constant=float(constant.mean()),
         guess_rate=float(named.mean()),
@@ -90,8 +116,45 @@ def read(
         skill_interval=_share(resampler.interval(at, named - constant)),
         bits=_bits(chances, late),
         scored=scored,
-        says=_says(float(named.mean()), float(constant.mean())),
+        says=_says(float(named.mean()), float(constant.mean())) + _best(where, float(named.mean())),
+        where=where,
     )
+
+
+def _where(
+    log: Coded, named: NDArray[np.float64], constant: NDArray[np.float64], resampler: Resampler
+) -> Iterator[Where]:
+    """Yield the kinds of count with pitches enough to score a reader in."""
+    for group, counts in enumerate(COUNT_GROUPS):
+        here = np.flatnonzero(log.count_group == group)
+        if len(here) >= FEWEST_SCORED:
+            rate = float(named[here].mean())
+            # what he names more or less than so many, per 100 pitches of the log
+            low, high = resampler.interval(here, named[here] - rate)
+            share = 100 * len(here) / len(log)
+            interval = max(rate + low / share, 0.0), min(rate + high / share, 1.0)
+            yield Where(counts, len(here), float(constant[here].mean()), rate, interval)
+
+
+def _best(where: tuple[Where, ...], named: float) -> str:
+    """Say where the reader guesses best, if that is better than he guesses by and large."""
+    better = [each for each in where if each.interval[0] > named]
+    if not better:
+        return ""
+    best = max(better, key=lambda each: each.guess_rate)
+    return (
+        f" He is read best {_IN[best.counts]}: {100 * best.guess_rate:.0f} of 100, his usual "
+        f"pitch {100 * best.best_constant:.0f}."
+    )
+
+
+_IN: Final = {
+    "first pitch": "on the first pitch",
+    "hitter's": "in hitter's counts",
+    "pitcher's": "in pitcher's counts",
+    "even": "at 1-1 and 2-2",
+    "full": "at 3-2",
+}
 
 
 def _share(per_100: tuple[float, float]) -> tuple[float, float]:

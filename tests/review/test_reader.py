@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from sequencer.baseball.count import HITTERS_COUNTS
 from sequencer.estimates.next_pitch import Seen, forward, watched_in
 from sequencer.review.coded import encode
 from sequencer.review.reader import WATCHED_FIRST, read, seen_of
@@ -51,3 +52,19 @@ def test_a_mind_from_outside_is_weighed_where_it_is_asked_for() -> None:
     assert told.guess_rate is not None
     assert plain.guess_rate is not None
     assert told.guess_rate > 0.95 > plain.guess_rate
+
+
+def test_where_he_is_read_best_is_told_and_only_where_it_is_no_chance() -> None:
+    def habit(now: simulate.Situation, _rng: object, pitch: dict[str, str]) -> dict[str, str]:
+        in_hitters = (now["balls"], now["strikes"]) in HITTERS_COUNTS
+        return {**pitch, "pitch": "curveball"} if in_hitters else pitch
+
+    told = read(encode(simulate.log(900, seed=5, habit=habit)), np.random.default_rng(0))
+    assert "He is read best in hitter's counts" in told.says
+    best = {each.counts: each for each in told.where}["hitter's"]
+    assert best.guess_rate > 0.95
+    even = {each.counts: each for each in told.where}["even"]
+    assert even.interval[0] < even.guess_rate < even.interval[1]
+    plain = read(encode(simulate.log(900, seed=6)), np.random.default_rng(0))
+    assert "read best" not in plain.says
+    assert sum(each.scored for each in plain.where) <= plain.scored
