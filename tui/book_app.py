@@ -1,6 +1,7 @@
 """An app on one book: paints first, then opens the book on a thread, and goes between places."""
 
 import asyncio
+import os
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, ClassVar, Final, TypeVar, cast
 
@@ -68,7 +69,8 @@ class BookApp(App[CoachError | None]):
         settings: kept.Settings | None = None,
         prepare: Callable[[], None] | None = None,
     ) -> None:
-        super().__init__()
+        # With the terminal's own colours Textual leaves colour out; else it would paint greys.
+        super().__init__(ansi_color=True if os.environ.get("NO_COLOR") else None)
         self.book = book
         self._prepare = prepare
         self._game, self._place = game, place
@@ -179,6 +181,7 @@ class BookApp(App[CoachError | None]):
             "plan": self.desk.plan_set_up,
             "review": self.desk.review_set_up,
             "dugout": self.desk.dugout,
+            "bullpen": self.desk.bullpen,
         }
         self.place_screen(name).show(await self._at_desk(made[name]))
 

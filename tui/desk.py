@@ -21,11 +21,13 @@ from sequencer.records.people import Mark, Person
 from sequencer.records.pitch import Pitch
 from sequencer.records.store import Book, open_book
 from tui import desk_dugout, desk_finding, desk_forms, score_only
+from tui.bullpen_desk import Pens
 from tui.drawing import dugout_view
 from tui.finding import Findable
 from tui.next_three import next_three
 from tui.settings import remember_game, remembered_game
 from tui.views import (
+    BullpenView,
     Choice,
     DugoutView,
     GameForm,
@@ -60,6 +62,7 @@ class Desk:
         self._team = ""
         self._pitcher = ""
         self._signs: dict[str, Signs] = {}
+        self.pens = Pens(self.book)
 
     def close(self) -> None:
         """Let go of the book."""
@@ -342,6 +345,17 @@ class Desk:
         """Return whom a review is of."""
         pitcher = self._chosen_pitcher()
         return ReviewSetUp(pitcher.id, pitcher.label) if pitcher else ReviewSetUp("", "")
+
+    def bullpen(self) -> BullpenView | None:
+        """Return the bullpen of the chosen pitcher, None while there is nobody to throw."""
+        pitcher = self._chosen_pitcher()
+        if pitcher is None:
+            return None
+        thrown = self._arsenal(pitcher.id)
+        signs = pitcher.signs or default_signs(thrown)
+        shown = [digit for digit in signs if pitcher.signs or signs[digit] in thrown]
+        words = "  ".join(f"{digit} {signs[digit]}" for digit in shown or list(signs)[:_SHOWN])
+        return self.pens.view(pitcher, signs, words)
 
     def hitter(self, person_id: str) -> HitterView:
         """Return a hitter's page."""

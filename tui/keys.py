@@ -76,11 +76,12 @@ def _spoken(key: str) -> str:
 PERSON_PAGE: Final = "w"
 KEYS: Final[tuple[Key, ...]] = (
     Key("f1,question_mark", EVERYWHERE, "help", "help for this place", "Help"),
-    Key("f2,ctrl+o", EVERYWHERE, "place('scouting')", "scouting: hitters and marks", "Scouting"),
+    Key("f2,ctrl+o", EVERYWHERE, "place('scouting')", "scouting: hitters and marks", "Scout"),
     Key("f3,ctrl+l", EVERYWHERE, "place('plan')", "plan: counts and calls", "Plan"),
     Key("f4,ctrl+d", EVERYWHERE, "place('dugout')", "dugout: log the game", "Dugout"),
     Key("f5,ctrl+r", EVERYWHERE, "place('review')", "review: what could be read", "Review"),
     Key("f6,ctrl+g", EVERYWHERE, "place('games')", "games: choose or make one", "Games"),
+    Key("f7,ctrl+n", EVERYWHERE, "place('bullpen')", "bullpen: chart a set of throws", "Pen"),
     Key("ctrl+p", EVERYWHERE, "command_palette", "palette: any command, player or game", "All"),
     Key("ctrl+t", EVERYWHERE, "next_theme", "next theme: night, bright sun, high contrast"),
     Key("ctrl+q", EVERYWHERE, "quit", "quit; everything logged is kept"),
@@ -116,6 +117,7 @@ KEYS: Final[tuple[Key, ...]] = (
     Key("y", "plan", "why", "why each call", "why"),
     Key("i", "plan", "what_if", "what if: what a call you prefer costs", "what if"),
     Key("k", "plan", "card", "write the card", "card"),
+    Key("x", "plan", "or_him", "another pitcher for tonight, beside him", "or him"),
     Key("l", "plan", "looks", "show or hide what he would look for", "his looks"),
     Key("p", "plan", "pitcher", "choose the pitcher", "pitcher"),
     Key(PERSON_PAGE, "plan", "person_page", "the pitcher's whole page", "his page"),
@@ -136,6 +138,11 @@ KEYS: Final[tuple[Key, ...]] = (
     Key(PERSON_PAGE, "review", "person_page", "the pitcher's whole page", "his page"),
     Key("c", "review", "compute", "review again, with what was logged since", "again"),
     Key("escape", "review", "stop", "stop what is being worked out"),
+    Key("P", "bullpen", "pitcher", "choose who throws", "who"),
+    Key("N", "bullpen", "new_set", "begin the next set", "next set"),
+    Key("S", "bullpen", "size", "sets of six, 8, 10, 12, 3 or 4", "set size"),
+    Key("H", "bullpen", "side", "the hitter stands on the other side", "side"),
+    Key("G", "bullpen", "days", "his bullpens by date, or a new one", "days"),
 )
 
 

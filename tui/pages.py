@@ -1,4 +1,4 @@
-"""From beliefs, plans and reviews to what the screens show: pure, on a thread of its own."""
+"""From beliefs and plans to what the screens show: pure, on a thread of its own."""
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
@@ -11,12 +11,7 @@ from sequencer.estimates.pitcher import PitchBelief
 from sequencer.estimates.traits import TRAIT_TABLE
 from sequencer.planning.plan import CountPlan, HitterPlan
 from sequencer.reports.plan_text import turns_said
-from sequencer.review.coded import encode
-from sequencer.review.findings import Finding
-from sequencer.review.fixes import Fix
-from sequencer.review.reviewed import Reviewed
-from sequencer.review.says import sentence
-from tui.views import PatternView, ReviewView, TraitBar, TraitsView, ZoneView
+from tui.views import TraitBar, TraitsView, ZoneView
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -237,90 +232,3 @@ def looks_line(one: CountPlan) -> str:
 def _unbroken(words: str) -> str:
     """Return words that stay on one line together."""
     return words.replace(" ", "\u00a0")
-
-
-# a review
-
-
-def review_view(name: str, reviewed: Reviewed, frame: "pd.DataFrame", zone: Zone) -> ReviewView:
-    """Return a pitcher's review: flagged patterns first, the pitches behind each.
-
-    Parameters
-    ----------
-    frame : DataFrame
-        The log that was reviewed, this pitcher's pitches only.
-    """
-    places = encode(frame).row
-    rows = records(frame)
-    ordered = sorted(
-        reviewed.findings,
-        key=lambda f: (not _to_change(f), not f.flagged, bool(f.same_as), f.q, -f.gain),
-    )
-    patterns = tuple(
-        _pattern(i, finding, [rows[places[at]] for at in finding.rows], zone, reviewed.fixes)
-        for i, finding in enumerate(ordered)
-    )
-    return ReviewView(name, tuple(_review_head(reviewed)), patterns)
-
-
-def _review_head(reviewed: Reviewed) -> Iterable[str]:
-    flagged = sum(finding.flagged and not finding.same_as for finding in reviewed.findings)
-    habits = {0: "no habit found", 1: "1 habit found"}.get(flagged, f"{flagged} habits found")
-    yield f"{reviewed.pitches} pitches in {reviewed.games} games: {habits}."
-    yield reviewed.reader.says
-    if reviewed.worth.runs_per_100 is not None:
-        yield reviewed.worth.says
-    yield from reviewed.notes
-    if reviewed.could_find:
-        least = min(reviewed.could_find.values())
-        yield f"Could have been found: a habit of {least:.0f} points of share or more."
-
-
-def _pattern(
-    i: int, finding: Finding, rows: Sequence[Row], zone: Zone, fixes: Sequence[Fix]
-) -> PatternView:
-    low, high = finding.interval
-    numbers = (
-        f"{finding.pitches} pitches. Worth {finding.gain:.1f} right guesses in 100 "
-        f"({low:.1f} to {high:.1f})."
-    )
-    cells = Counter(cell_in_view(row, zone) for row in rows)
-    drawn = {cell: (n, str(n)) for cell, n in cells.items() if cell}
-    sides = {row["bats"] for row in rows}
-    bats = sides.pop() if len(sides) == 1 else ""
-    picture = ZoneView(zone.top_in, zone.bottom_in, bats, cells=drawn)
-    twice = f" The same habit as {finding.same_as}." if finding.same_as else ""
-    says = sentence(finding) + twice
-    return PatternView(
-        str(i),
-        says,
-        _to_change(finding),
-        numbers,
-        picture,
-        tuple(map(pitch_line, rows)),
-        _practise(finding, fixes),
-    )
-
-
-def _to_change(finding: Finding) -> bool:
-    """Whether a finding is a habit of its own that the plan does not ask for."""
-    return finding.flagged and not finding.right and not finding.same_as
-
-
-def _practise(finding: Finding, fixes: Sequence[Fix]) -> str:
-    where, what = dict(finding.contrast.condition.where), dict(finding.contrast.what)
-    for fix in fixes:
-        if fix.pattern == finding.pattern.id and (fix.mix["where"], fix.mix["what"]) == (
-            where,
-            what,
-        ):
-            return fix.says
-    return ""
-
-
-def pitch_line(row: Row) -> str:
-    """Return one pitch of a list: when, to whom, the count, what it was."""
-    day = row["date"].strftime("%m-%d") if row["date"] is not None else ""
-    count = f"{row['balls']}-{row['strikes']}"
-    where = f" {row['cell']}" if row["cell"] else ""
-    return f"{day} {count} {row['pitch']}{where}, {row['play'] or row['result']}; {row['hitter']}"

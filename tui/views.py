@@ -6,7 +6,7 @@ from typing import Final, Literal, NamedTuple
 
 Advising = Literal["allowed", "no", "ask"]
 #: What can be asked of the plan on the screen.
-PlanQuestion = Literal["coin flips", "why", "what if", "card"]
+PlanQuestion = Literal["coin flips", "why", "what if", "card", "or him"]
 #: Trust by what the book knows of each hitter, where trust is in tenths.
 BY_BOOK: Final = -1
 
@@ -79,7 +79,12 @@ class GamesView:
 
 @dataclass(frozen=True, slots=True)
 class DugoutView:
-    """The game as the dugout shows it. `stamp` changes with every entry."""
+    """The game as the dugout shows it. `stamp` changes with every entry.
+
+    `marks` has for every line of `entries` its pitch (0 for an event) and the side he hit from;
+    `runners` says where the last play took everyone, "" when nobody was on; `advice_hidden` is what
+    was chosen for this game, None where nobody chose.
+    """
 
     game_id: str
     stamp: int
@@ -109,6 +114,9 @@ class DugoutView:
     advising: Advising = "allowed"
     over: str = ""
     problems: tuple[str, ...] = ()
+    marks: tuple[tuple[int, str], ...] = ()
+    runners: str = ""
+    advice_hidden: bool | None = None
 
 
 class AdviceAsked(NamedTuple):
@@ -288,11 +296,53 @@ class PlanView:
     arsenal: tuple[str, ...] = ()
 
 
+class ReviewAsked(NamedTuple):
+    """What a review is asked for.
+
+    Attributes
+    ----------
+    whom : str
+        `us/pitcher/ID`, `us/caller/NAME`, `us/catcher/NAME`, `us//` for all of ours, or
+        `them/pitcher/ID`.
+    games : str
+        "" for all, `last N`, `against TEAM` or `game ID`.
+    since : str
+        Only games from this day on, "" for all.
+    fix : str
+        Habits of the games before this day are followed up; "" for before the last game.
+    """
+
+    whom: str
+    games: str = ""
+    since: str = ""
+    fix: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ReviewLists:
+    """Whom and which games a review can be of, and the days games were played."""
+
+    whom: tuple[Choice, ...]
+    games: tuple[Choice, ...]
+    days: tuple[Choice, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class PatternView:
-    """One pattern: its sentence, whether it is flagged, the picture, the pitches behind it.
+    """One pattern or one at-bat: its sentence, the picture, the pitches behind it.
 
-    `practise` says what to do about it, "" when nothing.
+    Attributes
+    ----------
+    flagged : bool
+        Whether it is to be changed.
+    numbers : str
+        What it rests on and what it is worth.
+    practise : str
+        What to do about it, "" when nothing.
+    group : str
+        The title it stands under.
+    step, pitcher_id : str
+        The line of the set list that practises it, and whose; "" when there is none.
     """
 
     id: str
@@ -302,15 +352,34 @@ class PatternView:
     zone: ZoneView
     pitches: tuple[str, ...]
     practise: str = ""
+    group: str = ""
+    step: str = ""
+    pitcher_id: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class ReviewView:
-    """The review of one pitcher."""
+    """A review: of one pitcher, caller or catcher, or of all of ours.
+
+    Attributes
+    ----------
+    pitcher : str
+        Whose it is.
+    head : tuple of str
+    patterns, turning : tuple of PatternView
+        What could be read; the at-bats that cost runs.
+    pages : mapping of tab -> pages of text
+        Those that a tab goes through one after the other.
+    tells : tuple of (pitcher's id, line of the set list)
+        What to practise against tells.
+    """
 
     pitcher: str
     head: tuple[str, ...]
     patterns: tuple[PatternView, ...]
+    turning: tuple[PatternView, ...] = ()
+    pages: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    tells: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -347,3 +416,52 @@ class ReviewSetUp:
 
     pitcher_id: str
     pitcher: str
+
+
+@dataclass(frozen=True, slots=True)
+class BullpenView:
+    """A bullpen as its place shows it.
+
+    Attributes
+    ----------
+    pen_id : str
+        "" while it has no throw and no list.
+    throws : tuple of Choice
+        Newest first; the id is the place of the throw, from nought.
+    set_no, throw_no, set_size : int
+        Of the throw that comes next.
+    pitch, target : str
+        What is asked for next, the target in the catcher's frame.
+    doing : str
+        What the set is for, in words.
+    steps : tuple of str
+        The set list, the line that is next marked.
+    bats : str
+        The side of the hitter who stands in, or is thought of.
+    counted : tuple of str
+        Throws tonight, game pitches of the last days beside the limit, who decides.
+    watched : str
+        The tells that are watched for.
+    days : tuple of Choice
+        His bullpens, newest first.
+    """
+
+    pitcher_id: str
+    pitcher: str
+    pen_id: str
+    date: str
+    throws: tuple[Choice, ...]
+    zone: ZoneView
+    set_no: int
+    throw_no: int
+    set_size: int
+    pitch: str
+    target: str
+    doing: str = ""
+    steps: tuple[str, ...] = ()
+    signs: Mapping[str, str] = field(default_factory=dict)
+    signs_shown: str = ""
+    bats: str = "R"
+    counted: tuple[str, ...] = ()
+    watched: str = ""
+    days: tuple[Choice, ...] = ()

@@ -28,5 +28,6 @@ PLACES: Final = (
     Place("plan", "Plan", "tui.screens.plan", "PlanScreen"),
     Place("dugout", "Dugout", "tui.screens.dugout", "DugoutScreen"),
     Place("review", "Review", "tui.screens.review", "ReviewScreen"),
+    Place("bullpen", "Bullpen", "tui.screens.bullpen", "BullpenScreen"),
     Place("games", "Games", "tui.screens.games", "GamesScreen"),
 )

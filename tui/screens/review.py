@@ -1,7 +1,8 @@
-"""Review: what the other dugout could read, flagged first, with the pitches behind each."""
+"""Review: what could be read, flagged first, with the pitches behind each; then six parts."""
 
-from collections.abc import Iterable
-from typing import ClassVar
+from collections.abc import Callable, Iterable, Sequence
+from textwrap import wrap
+from typing import ClassVar, Final
 
 from rich.text import Text
 from textual.binding import BindingType
@@ -11,15 +12,29 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from tui import keys
-from tui.messages import AskPage, AskReview, ChoosePitcher
-from tui.screens.choose import ChooseScreen
+from tui.messages import AskPage, AskReview, ChoosePitcher, SendToBullpen
+from tui.screens.choose import ChooseScreen, PageScreen, headed
 from tui.screens.place import PlaceScreen
-from tui.views import PatternView, ReviewSetUp, ReviewView
+from tui.views import Choice, PatternView, ReviewAsked, ReviewSetUp, ReviewView
 from tui.widgets.zone_picture import ZonePicture
+
+#: The parts, in the order of their keys, and how the line over them calls each.
+TABS: Final = {
+    "habits": "habits",
+    "follow-up": "follow-up",
+    "ledger": "ledger",
+    "call or miss": "call or miss",
+    "tells": "tells",
+    "not found": "not found",
+}
+#: Columns of a page.
+_WIDTH: Final = 80
+_NONE: Final = "Nothing here for these pitches."
+_OURS: Final = "us/pitcher/"
 
 
 class ReviewScreen(PlaceScreen):
-    """The review of one of our pitchers."""
+    """The review of a pitcher, a caller or a catcher of ours, of all of ours, or of theirs."""
 
     PLACE: ClassVar[str] = "review"
     BINDINGS: ClassVar[list[BindingType]] = [*keys.bindings("review")]
@@ -27,7 +42,10 @@ class ReviewScreen(PlaceScreen):
     def __init__(self) -> None:
         super().__init__()
         self._review: ReviewView | None = None
-        self._asked = ""
+        self._asked: ReviewAsked | None = None
+        self._wanted = ReviewAsked("")
+        self._set_up = ""
+        self._tab, self._page = "habits", 0
 
     @property
     def complete(self) -> bool:
@@ -35,97 +53,258 @@ class ReviewScreen(PlaceScreen):
         return self._review is not None
 
     def body(self) -> Iterable[Widget]:
-        """Lay out what was found, the picture, the pitches."""
+        """Lay out the parts, what was found, the picture, the pitches, and pages of text."""
+        yield Static(id="tabs", markup=False)
         yield Static(id="head", markup=False)
         with Horizontal(id="columns"):
             yield OptionList(id="patterns", markup=False)
             with Vertical(id="seen"):
                 yield ZonePicture(id="zone")
-                yield Static(id="numbers", markup=False)
                 with VerticalScroll(id="page"):
+                    yield Static(id="numbers", markup=False)
                     yield Static(id="practise", markup=False)
                     yield Static(id="pitches", markup=False)
+        with VerticalScroll(id="whole"):
+            yield Static(id="whole-words", markup=False)
 
     def draw(self) -> None:
         """Draw who is reviewed, and ask for it when it is not there yet."""
         view = self._view
         if not isinstance(view, ReviewSetUp):
             return
-        self.title_line(f"Review: {view.pitcher or 'no pitcher yet'}")
+        if view.pitcher_id != self._set_up:
+            self._set_up = view.pitcher_id
+            self._wanted = self._wanted._replace(whom=_OURS + view.pitcher_id)
         if not view.pitcher_id:
-            self.query_one("#columns").visible = False
+            self.title_line("Review: no pitcher yet")
+            self._hide()
             self.say("Nothing to review yet: pitches logged in the dugout or imported come here.")
-        elif self._asked != view.pitcher_id:
+        elif self._asked != self._wanted:
+            self.title_line(f"Review: {view.pitcher}")
             self.action_compute()
+
+    def _hide(self) -> None:
+        self.query_one("#tabs").display = False
+        self.query_one("#columns").display = self.query_one("#whole").display = False
+        self.query_one("#head", Static).update("")
 
     def action_compute(self) -> None:
         """Ask for the review."""
         view = self._view
         if isinstance(view, ReviewSetUp) and view.pitcher_id:
-            self._review, self._asked = None, view.pitcher_id
-            self.query_one("#columns").visible = False
-            self.query_one("#head", Static).update("")
-            self.say("Counting and shuffling …")
-            self.post_message(AskReview(view.pitcher_id))
+            self._review, self._asked = None, self._wanted
+            self._hide()
+            self.say("Counting and shuffling …   Esc stops it.")
+            self.post_message(AskReview(self._wanted))
 
-    def show_review(self, pitcher_id: str, review: ReviewView) -> None:
-        """Draw a review, unless another pitcher has been asked for since."""
-        if pitcher_id != self._asked:
+    def show_review(self, asked: ReviewAsked, review: ReviewView) -> None:
+        """Draw a review, unless another has been asked for since."""
+        if asked != self._asked:
             return
-        self._review = review
+        self._review, self._page = review, 0
+        self.title_line(f"Review: {review.pitcher}")
+        self.query_one("#tabs").display = True
         self.query_one("#head", Static).update("\n".join(review.head))
-        self.query_one("#columns").visible = bool(review.patterns)
-        patterns = self.query_one("#patterns", OptionList)
-        patterns.clear_options()
-        patterns.add_options(
-            [Option(pattern_line(p), id=str(i)) for i, p in enumerate(review.patterns)]
-        )
-        if review.patterns:
-            patterns.highlighted = 0
-            patterns.focus()
         self.say("")
+        self._draw_tab()
 
-    def could_not(self, pitcher_id: str, sentence: str) -> None:
+    def could_not(self, asked: ReviewAsked, sentence: str) -> None:
         """Say why there is no review."""
-        if pitcher_id == self._asked:
+        if asked == self._asked:
             self.say(sentence)
 
-    def progress(self, pitcher_id: str, words: str) -> None:
+    def stopped(self) -> None:
+        """Say that it was stopped; c asks again."""
+        self._asked = None
+        self.say("Stopped: c reviews again.")
+
+    def progress(self, asked: ReviewAsked, words: str) -> None:
         """Say how far the computation is."""
-        if pitcher_id == self._asked and self._review is None:
-            self.say(words)
+        if asked == self._asked and self._review is None:
+            self.say(f"{words}   Esc stops it.")
+
+    # the parts
+
+    def action_tab(self, tab: str) -> None:
+        """Show a part; asked for again, it shows its next page."""
+        self._page = self._page + 1 if tab == self._tab else 0
+        self._tab = tab
+        self.say("")
+        self._draw_tab()
+
+    def _draw_tab(self) -> None:
+        if self._review is None:
+            return
+        self.query_one("#tabs", Static).update(_tab_line(self._tab))
+        listed = {"habits": self._review.patterns, "call or miss": self._review.turning}
+        told = listed.get(self._tab)
+        self.query_one("#columns").display = bool(told)
+        self.query_one("#whole").display = not told
+        if told:
+            self._fill(told)
+            return
+        pages = self._review.pages.get(self._tab) or (_NONE,)
+        more = f"\n\n{len(pages)} of these: the same key goes on." if len(pages) > 1 else ""
+        words = self.query_one("#whole-words", Static)
+        words.update(headed(pages[self._page % len(pages)].rstrip() + more))
+        whole = self.query_one("#whole", VerticalScroll)
+        whole.scroll_home(animate=False)
+        whole.focus()
+
+    def _fill(self, told: Sequence[PatternView]) -> None:
+        patterns = self.query_one("#patterns", OptionList)
+        patterns.clear_options()
+        group = ""
+        for pattern in told:
+            if pattern.group != group:
+                group = pattern.group
+                patterns.add_option(Option(Text(group, style="italic"), disabled=True))
+            patterns.add_option(Option(pattern_line(pattern), id=pattern.id))
+        patterns.action_first()
+        patterns.scroll_home(animate=False)
+        patterns.focus()
+
+    @property
+    def _told(self) -> tuple[PatternView, ...]:
+        if self._review is None:
+            return ()
+        return self._review.turning if self._tab == "call or miss" else self._review.patterns
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         """Show the picture and the pitches behind the pattern under the cursor."""
-        if self._review is None or event.option.id is None:
+        told = self._told
+        if event.option.id is None or int(event.option.id) >= len(told):
             return
-        pattern = self._review.patterns[int(event.option.id)]
+        pattern = told[int(event.option.id)]
         self.query_one(ZonePicture).view = pattern.zone
         self.query_one("#numbers", Static).update(pattern.numbers)
         practise = self.query_one("#practise", Static)
-        practise.update(pattern.practise)
+        send = "  (b sends it to his next bullpen)" if pattern.step and pattern.pitcher_id else ""
+        practise.update(f"{pattern.practise}{send}")
         practise.display = bool(pattern.practise)
         self.query_one("#pitches", Static).update(Text("\n".join(pattern.pitches)))
         self.query_one("#page", VerticalScroll).scroll_home(animate=False)
 
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        """Show all there is to the chosen one, over the place."""
+        told = self._told
+        if event.option.id is not None and int(event.option.id) < len(told):
+            self.app.push_screen(PageScreen(whole_words(told[int(event.option.id)])))
+
+    def action_send(self) -> None:
+        """Send what to practise to the next bullpen of whom it is of."""
+        if self._review is None:
+            return
+        steps = self._review.tells if self._tab == "tells" else self._chosen_step()
+        if steps:
+            self.post_message(SendToBullpen(steps))
+        else:
+            self.say(
+                "Nothing to practise here: choose a habit of one of our pitchers that has a cure."
+            )
+
+    def _chosen_step(self) -> tuple[tuple[str, str], ...]:
+        patterns = self.query_one("#patterns", OptionList)
+        if self._tab != "habits" or patterns.highlighted_option is None:
+            return ()
+        at = patterns.highlighted_option.id
+        told = self._told
+        if at is None or int(at) >= len(told):
+            return ()
+        pattern = told[int(at)]
+        ready = pattern.step and pattern.pitcher_id
+        return ((pattern.pitcher_id, pattern.step),) if ready else ()
+
+    # whom, and which games
+
     async def action_pitcher(self) -> None:
-        """Choose the pitcher."""
-        chosen = self._view.pitcher_id if isinstance(self._view, ReviewSetUp) else ""
-        dialog = ChooseScreen("Review whom?", await self.front.pitchers(), chosen)
-        self.app.push_screen(dialog, self._pitcher_chosen)
+        """Choose whom to review: our pitchers, callers, catchers, or their pitchers."""
+        whom = (await self.front.review_lists()).whom or tuple(
+            Choice(_OURS + choice.id, choice.says) for choice in await self.front.pitchers()
+        )
+        self._choose("Review whom?", whom, self._wanted.whom, self._whom_chosen)
+
+    def _whom_chosen(self, whom: str | None) -> None:
+        if not whom:
+            return
+        if whom.startswith(_OURS):
+            self._set_up = whom.removeprefix(_OURS)
+            self.post_message(ChoosePitcher("review", self._set_up))
+        self._want(whom=whom)
+
+    async def action_games(self) -> None:
+        """Choose the games: the last ones, those against a team, or one of them."""
+        games = [Choice(c.id or "all", c.says) for c in (await self.front.review_lists()).games]
+        self._choose("Which games?", games, self._wanted.games or "all", self._games_chosen)
+
+    def _games_chosen(self, games: str | None) -> None:
+        if games:
+            self._want(games="" if games == "all" else games)
+
+    async def action_since(self) -> None:
+        """Choose the day the games begin."""
+        days = (Choice("all", "from the first game on"), *(await self.front.review_lists()).days)
+        self._choose("Games since when?", days, self._wanted.since or "all", self._since_chosen)
+
+    def _since_chosen(self, day: str | None) -> None:
+        if day:
+            self._want(since="" if day == "all" else day)
+
+    async def action_fix(self) -> None:
+        """Choose since when a habit should be going away."""
+        days = (Choice("all", "the last game"), *(await self.front.review_lists()).days)
+        title = "Follow habits up since when?"
+        self._choose(title, days, self._wanted.fix or "all", self._fix_chosen)
+
+    def _fix_chosen(self, day: str | None) -> None:
+        if day:
+            self._tab, self._page = "follow-up", 0
+            self._want(fix="" if day == "all" else day)
+
+    def _choose(
+        self,
+        title: str,
+        choices: Sequence[Choice],
+        chosen: str,
+        then: Callable[[str | None], None],
+    ) -> None:
+        if choices:
+            self.app.push_screen(ChooseScreen(title, choices, chosen), then)
+
+    def _want(self, **changes: str) -> None:
+        self._wanted = self._wanted._replace(**changes)
+        if self._asked != self._wanted:
+            self.action_compute()
 
     def action_person_page(self) -> None:
         """Show the whole page of the pitcher reviewed."""
         view = self._view
         if isinstance(view, ReviewSetUp) and view.pitcher_id:
-            self.post_message(AskPage(view.pitcher_id))
+            of, _, who = self._wanted.whom.rpartition("/")
+            self.post_message(AskPage(who if of.endswith("pitcher") else view.pitcher_id))
 
-    def _pitcher_chosen(self, pitcher: str | None) -> None:
-        if pitcher:
-            self.post_message(ChoosePitcher("review", pitcher))
+
+def _tab_line(chosen: str) -> Text:
+    line = Text(" ", no_wrap=True)
+    for number, (tab, says) in enumerate(TABS.items(), 1):
+        words = f"[{number} {says}]" if tab == chosen else f" {number} {says} "
+        line.append(words, "bold" if tab == chosen else "")
+    return line
 
 
 def pattern_line(pattern: PatternView) -> Text:
     """Return a pattern's line: flagged ones say so first."""
     mark = "! " if pattern.flagged else "  "
     return Text(mark + pattern.says)
+
+
+def whole_words(pattern: PatternView) -> str:
+    """Return all there is to a pattern as a page of 80 columns."""
+    parts = (pattern.says, pattern.numbers, pattern.practise)
+    lines = [line for part in parts if part for line in wrap(part, _WIDTH, break_on_hyphens=False)]
+    return "\n".join((*lines, "", *(f" {_cut(pitch)}" for pitch in pattern.pitches)))
+
+
+def _cut(line: str) -> str:
+    room = _WIDTH - 1
+    return line if len(line) <= room else f"{line[: room - 1]}…"

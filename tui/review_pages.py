@@ -1,0 +1,335 @@
+"""From a review to what its place shows: pure, on a thread of its own."""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from sequencer.baseball.zone import Zone, centre_of
+from sequencer.reports.asked_text import asked_lines
+from sequencer.reports.ledger_text import ledger_text, turning_lines
+from sequencer.reports.opponent_text import opponent_text
+from sequencer.reports.review_text import (
+    GROUPS,
+    about,
+    follow_up_lines,
+    size,
+    titled,
+    unseen_lines,
+    wrapped,
+)
+from sequencer.reports.tells_text import tells_text
+from sequencer.review.coded import Coded, Whose, encode
+from sequencer.review.findings import Finding
+from sequencer.review.ledger import GROUPS as LEDGERS
+from sequencer.review.reviewed import Habit, Review, Reviewed
+from sequencer.review.says import counted, of_a_day, sentence
+from sequencer.review.tells import MeasuredTell, SeenTell
+from sequencer.review.turning_points import TurningPoint
+from tui.pages import Row, cell_in_view, records
+from tui.set_list import in_words, step_of
+from tui.views import PatternView, ReviewView, Spot, ZoneView
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+_THEIRS: Final = "Our hitters can look for it"
+_AGAIN: Final = "The same habits seen another way"
+_DAYS: Final = "Days that were not like the others"
+_CHANCE: Final = "Looked at: can be chance, or cannot be told"
+_NOT_THEIRS: Final = "Of their pitchers there is none: it is kept of our own pitches."
+_NOTHING: Final = "Nothing that went wrong in these games."
+
+
+@dataclass(frozen=True, eq=False)
+class Source:
+    """The log that was reviewed, as a list of what its pitches are.
+
+    Attributes
+    ----------
+    log : Coded
+    rows : list of dict
+        Of the frame, by its positions.
+    zone : Zone
+    """
+
+    log: Coded
+    rows: list[Row]
+    zone: Zone
+
+    @classmethod
+    def of(cls, frame: "pd.DataFrame", whose: Whose, zone: Zone) -> "Source":
+        """Read a frame that was reviewed."""
+        return cls(encode(frame, whose), records(frame), zone)
+
+    def behind(self, finding: Finding, reviewed: Reviewed) -> list[Row]:
+        """Return the pitches that met a finding's condition."""
+        codes = getattr(self.log, reviewed.of)
+        names = getattr(self.log.words, f"{reviewed.of}s")
+        own = np.flatnonzero(codes == names.index(reviewed.name))
+        return [self.rows[at] for at in self.log.row[own[finding.rows]].tolist()]
+
+
+def review_view(
+    name: str, review: Review, people: Sequence[Reviewed], source: Source, chosen: str, whose: Whose
+) -> ReviewView:
+    """Return what the place shows of a review.
+
+    Parameters
+    ----------
+    name : str
+        Whose it is.
+    review : Review
+    people : sequence of Reviewed
+        Those it is asked of.
+    source : Source
+    chosen : str
+        Which games, in words.
+    whose : {"us", "them"}
+    """
+    patterns = tuple(_patterns(people, source, whose))
+    ids = {row["pitcher"]: row["pitcher_id"] for row in source.rows}
+    return ReviewView(
+        name,
+        tuple(_head(people, chosen)),
+        patterns,
+        turning=tuple(_turning(review.turning_points, source)),
+        pages=_pages(review, people, whose),
+        tells=tuple(_tell_steps(review, ids)),
+    )
+
+
+# what could be read
+
+
+def _head(people: Sequence[Reviewed], chosen: str) -> Iterator[str]:
+    pitches, games = sum(one.pitches for one in people), max(one.games for one in people)
+    habits = [each for one in people for each in one.habits]
+    said = {0: "no habit found", 1: "1 habit found"}.get(len(habits), f"{len(habits)} habits found")
+    where = "1 game" if games == 1 else f"{games} games"
+    yield f"{pitches} pitches in {where}{chosen}: {said}."
+    if not habits:
+        yield from dict.fromkeys(note for one in people for note in one.notes)
+    if not any(each.kind != "asked for" for each in habits):
+        points = [least for one in people for least in one.could_find.values()]
+        if points:
+            yield f"Could have been found: a habit of {min(points):.0f} points of share or more."
+
+
+def _patterns(people: Sequence[Reviewed], source: Source, whose: Whose) -> Iterator[PatternView]:
+    """Yield habits by what they come to, the costliest first, then everything else asked."""
+    several = len(people) > 1
+    ids = {row["pitcher"]: row["pitcher_id"] for row in source.rows}
+    habits = [(each, one) for one in people for each in one.habits]
+    habits.sort(key=lambda each: (-each[0].runs, -each[0].finding.gain))
+    number = iter(range(10_000))
+    for kind, title in GROUPS.items():
+        for habit, one in habits:
+            if habit.kind == kind:
+                group = _THEIRS if whose == "them" else title
+                yield _habit(next(number), habit, one, source, group, ids, named=several)
+    others = [(each, one) for one in people for each in one.findings]
+    others.sort(key=lambda each: (each[0].q, -each[0].gain))
+    for group in (_AGAIN, _DAYS, _CHANCE):
+        for finding, one in others:
+            if _group(finding) == group:
+                yield _finding(next(number), finding, one, source, group, named=several)
+
+
+def _group(finding: Finding) -> str:
+    """Return under which title a finding stands that is no habit of its own, "" for a habit."""
+    if not finding.flagged:
+        return _CHANCE
+    if of_a_day(finding):
+        return _DAYS
+    return _AGAIN if finding.same_as else ""
+
+
+def _habit(
+    i: int,
+    habit: Habit,
+    one: Reviewed,
+    source: Source,
+    group: str,
+    ids: Mapping[str, str],
+    *,
+    named: bool,
+) -> PatternView:
+    finding, fix = habit.finding, habit.fix
+    lines = [line for line in about(habit) if fix is None or line != fix.says]
+    rows = source.behind(finding, one)
+    return PatternView(
+        str(i),
+        _of(one, named=named) + counted(finding, staff=one.staff),
+        habit.kind != "asked for",
+        f"{finding.pitches} pitches. {' '.join(lines)}",
+        _where(rows, source.zone),
+        tuple(pitch_line(row, staff=one.staff) for row in rows),
+        fix.says if fix else "",
+        group,
+        step_of(fix).line if fix else "",
+        "" if one.staff else ids.get(one.name, ""),
+    )
+
+
+def _finding(
+    i: int, finding: Finding, one: Reviewed, source: Source, group: str, *, named: bool
+) -> PatternView:
+    low, high = finding.interval
+    rows = source.behind(finding, one)
+    numbers = (
+        f"{finding.pitches} pitches. Worth {finding.gain:.1f} right guesses in 100 "
+        f"({low:.1f} to {high:.1f})."
+    )
+    return PatternView(
+        str(i),
+        _of(one, named=named) + sentence(finding, staff=one.staff),
+        False,
+        numbers,
+        _where(rows, source.zone),
+        tuple(pitch_line(row, staff=one.staff) for row in rows),
+        group=group,
+    )
+
+
+def _of(one: Reviewed, *, named: bool) -> str:
+    return f"{one.name}: " if named else ""
+
+
+def _where(rows: Sequence[Row], zone: Zone) -> ZoneView:
+    """Draw where pitches went, as many as went to each cell."""
+    cells = Counter(cell_in_view(row, zone) for row in rows)
+    drawn = {cell: (n, str(n)) for cell, n in cells.items() if cell}
+    return ZoneView(zone.top_in, zone.bottom_in, _side(rows), cells=drawn)
+
+
+def _side(rows: Sequence[Row]) -> str:
+    sides = {row["bats"] or "" for row in rows}
+    return sides.pop() if len(sides) == 1 else ""
+
+
+def pitch_line(row: Row, *, staff: bool = False) -> str:
+    """Return one pitch of a list: when, the count, what it was, to whom, against whom."""
+    day = row["date"].strftime("%m-%d") if row["date"] is not None else ""
+    where = f" {row['cell']}" if row["cell"] else ""
+    by = f", {row['pitcher']}" if staff else ""
+    return (
+        f"{day} {row['balls']}-{row['strikes']} {row['pitch']}{where}, "
+        f"{row['play'] or row['result']}; {row['hitter']} ({row['them']}){by}"
+    )
+
+
+# the call or the miss
+
+
+def _turning(points: Sequence[TurningPoint], source: Source) -> Iterator[PatternView]:
+    """Yield the at-bats that cost runs, in the order of play, with their pitches."""
+    at_bats: dict[tuple[str, ...], list[list[Row]]] = {}
+    for at_bat in _at_bats(source.rows):
+        at_bats.setdefault(_key(at_bat[-1]), []).append(at_bat)
+    for i, point in enumerate(points):
+        met = at_bats.get((point.game, point.inning, point.half, point.pitcher, point.count), [])
+        place = next((n for n, rows in enumerate(met) if rows[-1]["hitter"] == point.hitter), None)
+        rows = met.pop(place) if place is not None else []
+        day = f"{point.game}, {point.half} {point.inning}" if point.half else point.game
+        yield PatternView(
+            str(i),
+            " ".join(line.strip() for line in turning_lines(point)),
+            point.cost_most not in ("outcome", "umpire"),
+            f"{day}, {point.pitcher} to {point.hitter or 'a hitter'}: {point.runs:+.2f} runs.",
+            _thrown(rows, source.zone),
+            tuple(f"{n} {pitch_line(row)}" for n, row in enumerate(rows, 1)),
+        )
+
+
+def _at_bats(rows: Iterable[Row]) -> Iterator[list[Row]]:
+    at_bat: list[Row] = []
+    for row in rows:
+        if at_bat and (row["game_id"], row["at_bat"]) != (
+            at_bat[-1]["game_id"],
+            at_bat[-1]["at_bat"],
+        ):
+            yield at_bat
+            at_bat = []
+        at_bat.append(row)
+    if at_bat:
+        yield at_bat
+
+
+def _key(row: Row) -> tuple[str, ...]:
+    count = f"{row['balls']}-{row['strikes']}"
+    inning = "" if row["inning"] is None else str(row["inning"]).removesuffix(".0")
+    return (row["game"] or "", inning, row["half"] or "", row["pitcher"] or "", count)
+
+
+def _thrown(rows: Sequence[Row], zone: Zone) -> ZoneView:
+    """Draw the pitches of one at-bat by their number, the last one loud."""
+    spots = []
+    for number, row in enumerate(rows, 1):
+        side, height, cell = row.get("side_in"), row.get("height_in"), cell_in_view(row, zone)
+        if (side is None or height is None) and not cell:
+            continue
+        at = (float(side), float(height)) if side is not None and height is not None else None
+        spots.append(Spot(*(at or centre_of(cell, zone)), str(number % 10), number == len(rows)))
+    return ZoneView(zone.top_in, zone.bottom_in, _side(rows), tuple(spots))
+
+
+# pages of text
+
+
+def _pages(review: Review, people: Sequence[Reviewed], whose: Whose) -> dict[str, tuple[str, ...]]:
+    if whose == "them":
+        theirs = opponent_text(Review(people[0].pitches, tuple(people)))
+        return {"follow-up": (theirs,), "ledger": (_NOT_THEIRS,), "tells": (_NOT_THEIRS,)}
+    entries = review.ledger
+    ledgers = tuple(
+        _table_first([each for each in entries if each["by"] == by], by_plan=review.by_plan)
+        for by in LEDGERS
+        if any(each["by"] == by for each in entries)
+    )
+    return {
+        "follow-up": ("\n\n".join("\n".join(_read(one)) for one in people),),
+        "ledger": ledgers or (_NOTHING,),
+        "tells": (tells_text(review.tells),),
+        "not found": ("\n\n".join("\n".join(_unseen(one)) for one in people),),
+    }
+
+
+def _table_first(entries: list[dict[str, object]], *, by_plan: bool) -> str:
+    """Return a ledger with its table first: what its words mean is read once."""
+    words, _, table = ledger_text(entries, by_plan=by_plan).partition("\n\n")
+    return f"{table}\n\n{words}"
+
+
+def _title(one: Reviewed) -> list[str]:
+    by = {"caller": "Called by ", "catcher": "Caught by ", "pitcher": ""}[one.of]
+    return titled(f"{by}{one.name}: {size(one)}")
+
+
+def _read(one: Reviewed) -> Iterator[str]:
+    """Yield what a reader makes of him, what became of his habits, what was asked and thrown."""
+    yield from _title(one)
+    yield from wrapped(one.reader.says)
+    if one.worth.runs_per_100 is not None:
+        yield from wrapped(one.worth.says)
+    for note in one.notes:
+        yield from wrapped(note)
+    for part in (follow_up_lines(one), asked_lines(one.asked)):
+        if part:
+            yield ""
+            yield from part
+
+
+def _unseen(one: Reviewed) -> Iterator[str]:
+    yield from _title(one)
+    yield from unseen_lines(one) or ["Every question asked has its answer under 1."]
+
+
+def _tell_steps(review: Review, ids: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    for each in review.tells:
+        found: list[SeenTell | MeasuredTell] = [*each.seen, *each.measured]
+        for tell in found:
+            if tell.flagged and not tell.same_as and tell.fix and each.pitcher in ids:
+                yield ids[each.pitcher], in_words(tell.fix).line
