@@ -3,7 +3,6 @@
 import secrets
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 from sequencer.errors import BadInput
 from sequencer.estimates import league
@@ -16,10 +15,8 @@ from sequencer.planning.what_if import read_preferred
 from sequencer.records.store import Book
 from sequencer.reports.plan_text import why_text
 from tui import pages
+from tui.reading import Pitches
 from tui.views import PlanStamp, PlanView
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 Told = Callable[[str], None]
 
@@ -40,11 +37,10 @@ class Planner:
     Parameters
     ----------
     book : Book
-    pitches : callable
-        Returns every pitch of the book.
+    pitches : Pitches
     """
 
-    def __init__(self, book: Book, pitches: "Callable[[], pd.DataFrame]") -> None:
+    def __init__(self, book: Book, pitches: Pitches) -> None:
         self._book, self._pitches = book, pitches
         self._made: _Made | None = None
 
@@ -58,9 +54,14 @@ class Planner:
         told : callable
             Takes sentences on how far it is.
         """
+        label, plan = self._plan_of(stamp, hitters, told)
+        self._made = _Made(stamp, tuple(hitters), label, plan)
+        return _view(self._made)
+
+    def _plan_of(self, stamp: PlanStamp, hitters: Sequence[str], told: Told) -> tuple[str, Plan]:
         told("Reading what the book says …")
         scouting = Scouting(self._book)
-        scouting.pitches = self._pitches()
+        scouting.pitches = self._pitches.of((stamp.pitcher_id, *hitters))
         person = self._book.person(stamp.pitcher_id)
         level = scouting.level_of(person)
         pitcher = scouting.pitcher(stamp.pitcher_id, level)
@@ -69,7 +70,7 @@ class Planner:
         men = [scouting.hitter(self._met(id_), at, throws=pitcher.throws) for id_ in hitters]
         told(f"Solving {len(hitters)} at-bats against {person.label} …")
         rules, names = coaching.read(stamp.rules), (man.name for man in men)
-        found = make_plan(
+        plan = make_plan(
             men,
             pitcher,
             at,
@@ -82,8 +83,17 @@ class Planner:
             },
             rules=scouting.rules_of(person, level),
         )
-        self._made = _Made(stamp, tuple(hitters), person.label, found)
-        return _view(self._made)
+        return person.label, plan
+
+    def or_him(self, stamp: PlanStamp, pitcher_id: str, told: Told) -> str:
+        """Return this plan beside that of another pitcher: a page of 80 columns."""
+        from sequencer.planning.two_pitchers import two_pitchers
+        from sequencer.reports.two_pitchers_text import two_pitchers_text
+
+        made = self._held(stamp)
+        other = self._plan_of(stamp._replace(pitcher_id=pitcher_id), made.hitters, told)[1]
+        told("Solving both again, surer and wilder …")
+        return two_pitchers_text(two_pitchers(made.plan, other))
 
     def coin_flips(self, stamp: PlanStamp, _: str, told: Told) -> PlanView:
         """Return the plan with its coin flips marked."""

@@ -36,7 +36,7 @@ class Thinker:
         self.book: Book = open_book(path)
         self._pitches = Pitches(self.book)
         self._advising = Advising(self.book, self._pitches)
-        self._planner = Planner(self.book, self._pitches.all)
+        self._planner = Planner(self.book, self._pitches)
         self._reviewing = Reviewing(self.book, self._pitches)
         self._read: Reading | None = None
 
@@ -56,19 +56,21 @@ class Thinker:
         """Return what stands beside that call (see `Advising.beside`)."""
         return self._advising.beside(state, asked)
 
-    def _scouting(self) -> Scouting:
+    def _scouting(self, person_id: str) -> Scouting:
+        """Return what the book says of a person: only games in which he played are read."""
         scouting = Scouting(self.book)
-        scouting.pitches = self._pitches.all()
+        scouting.pitches = self._pitches.of((person_id,))
         return scouting
 
     def traits(self, person_id: str) -> TraitsView:
         """Return what was seen of a hitter and what is believed of him."""
-        scouting = self._scouting()
+        scouting = self._scouting(person_id)
         person = self.book.person(person_id)
         level = self._our_level(scouting)
         met = Met(person, tuple(self.book.marks(person_id)))
         belief = scouting.hitter(met, league.load(level))
-        pitches = self._pitches.all()
+        pitches = scouting.pitches
+        assert pitches is not None
         seen = pitches[pitches["hitter_id"] == person.id]
         thrown = bool((pitches["pitcher_id"] == person.id).any())
         return pages.traits_view(
@@ -81,7 +83,7 @@ class Thinker:
 
     def page(self, person_id: str) -> str:
         """Return all that is believed of a person, at our level: a page of 80 columns."""
-        scouting = self._scouting()
+        scouting = self._scouting(person_id)
         return person_page(scouting, person_id, level=self._our_level(scouting)).text
 
     def _our_level(self, scouting: Scouting) -> str:
@@ -103,6 +105,7 @@ class Thinker:
             "why": self._planner.why,
             "what if": self._planner.what_if,
             "card": self._planner.card,
+            "or him": self._planner.or_him,
         }
         return answers[question](stamp, words, told)
 

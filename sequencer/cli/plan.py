@@ -1,7 +1,7 @@
 """`sequencer plan`: a plan for every hitter against one of our pitchers."""
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -9,6 +9,9 @@ from sequencer.cli.options import book_option, json_option, print_json, seed_opt
 from sequencer.cli.planned import hitters_options, planned
 from sequencer.cli.planning_options import coach_options, pitcher_options
 from sequencer.cli.situation import situation_options
+
+if TYPE_CHECKING:
+    from sequencer.planning.plan import Plan
 
 
 @click.command(
@@ -35,6 +38,12 @@ from sequencer.cli.situation import situation_options
     metavar="FILE.npz",
     help="Write the game behind the plan.",
 )
+@click.option(
+    "--or",
+    "other",
+    metavar="NAME",
+    help="Hold another of our pitchers against him for tonight, hitter by hitter.",
+)
 @book_option
 @json_option
 @seed_option
@@ -43,6 +52,7 @@ def command(
     why: bool,
     sensitivity: bool,
     tables: Path | None,
+    other: str | None,
     book: str,
     as_json: bool,
     **said: Any,
@@ -57,6 +67,9 @@ def command(
 
     preferred = [read_preferred(text) for text in asked]
     made = planned(book, said).plan
+    if other is not None:
+        _beside(made, planned(book, {**said, "pitcher": other}).plan, as_json)
+        return
     if sensitivity:
         made = made.with_sensitivity()
     if tables is not None:
@@ -65,3 +78,15 @@ def command(
         print_json(made.as_json(why=why, asked=preferred))
     else:
         click.echo(plan_text(made, why=why, asked=preferred))
+
+
+def _beside(one: "Plan", other: "Plan", as_json: bool) -> None:
+    """Print which of two pitchers for tonight."""
+    from sequencer.planning.two_pitchers import two_pitchers
+    from sequencer.reports.two_pitchers_text import two_pitchers_text
+
+    two = two_pitchers(one, other)
+    if as_json:
+        print_json(two.as_json())
+    else:
+        click.echo(two_pitchers_text(two), nl=False)

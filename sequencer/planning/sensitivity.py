@@ -104,13 +104,13 @@ def moved(given: Given) -> tuple[tuple[str, Given], ...]:
         ("twice the gain from looking for a place", assuming(area_runs=2.0 * AREA_RUNS)),
         ("balls in play worth more", assuming(in_play=assumed.in_play + runs)),
         ("balls in play worth less", assuming(in_play=assumed.in_play - runs)),
-        ("him wilder", replace(given, pitcher=_wilder(given.pitcher, 1.0))),
-        ("him surer", replace(given, pitcher=_wilder(given.pitcher, -1.0))),
+        ("him wilder", replace(given, pitcher=wilder(given.pitcher, 1.0))),
+        ("him surer", replace(given, pitcher=wilder(given.pitcher, -1.0))),
         ("the last pitch counting for nothing", assuming(same_side_other_speed=0.0)),
     )
 
 
-def _wilder(pitcher: PitcherBelief, sds: float) -> PitcherBelief:
+def wilder(pitcher: PitcherBelief, sds: float) -> PitcherBelief:
     """Return a pitcher every pitch of whom spreads by so many posterior deviations more."""
     arsenal = tuple(
         replace(pitch, cov=pitch.cov * (1.0 + sds * pitch.spread_sd / pitch.spread) ** 2)

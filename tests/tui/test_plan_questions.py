@@ -9,7 +9,7 @@ import pytest
 from sequencer.planning.coach import read_rule
 from tests.tui.driving import opened
 from tui import keys
-from tui.screens.choose import FormScreen, PageScreen
+from tui.screens.choose import ChooseScreen, FormScreen, PageScreen
 from tui.screens.plan import MOST_TRUST, flips_said, trust_words
 from tui.thinking import Thinker
 from tui.views import BY_BOOK, PlanStamp, PlanView
@@ -38,7 +38,8 @@ def quick(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str, str]]:
             return view
         if question == "what if":
             return dict.fromkeys(people, f"What if {words}: costs 0.4.")
-        return f"Why\n  because of {words}" if question == "why" else f"The card is at {words}."
+        pages = {"why": f"Why\n  because of {words}", "or him": f"Him or {words}"}
+        return pages.get(question, f"The card is at {words}.")
 
     monkeypatch.setattr(Thinker, "plan", plan)
     monkeypatch.setattr(Thinker, "of_plan", of_plan)
@@ -197,3 +198,16 @@ async def test_a_real_plan_answers_every_question(two_clubs: str, tmp_path: Path
     assert str(tmp_path / "card.txt") in str(where)
     assert (tmp_path / "card.txt").read_text(encoding="utf-8")
     thinker.close()
+
+
+async def test_another_pitcher_for_tonight_is_chosen_and_held_against_this_one(
+    two_clubs: str, quick: list[tuple[str, str]]
+) -> None:
+    async with opened(two_clubs, place="plan") as driven:
+        await driven.until(lambda: driven.screen.complete)
+        await driven.press("x")
+        await driven.until(lambda: isinstance(driven.screen, ChooseScreen))
+        await driven.press("enter")
+        await driven.until(lambda: isinstance(driven.screen, PageScreen))
+        await driven.until_text("Him or ")
+        assert quick[-1][0] == "or him"

@@ -263,7 +263,7 @@ class PlanScreen(PlaceScreen):
         elif not isinstance(answer, str):
             self._answers = answer
             self._say_what_is_known()
-        elif question == "why" and self._page is not None:
+        elif question in ("why", "or him") and self._page is not None:
             self._page.show(answer)
         else:
             self._say_until_asked(answer)
@@ -301,6 +301,19 @@ class PlanScreen(PlaceScreen):
     def _what_if_typed(self, said: Mapping[str, str] | None) -> None:
         if said and said["call"]:
             self._ask("what if", said["call"])
+
+    async def action_or_him(self) -> None:
+        """Hold another pitcher for tonight against this one."""
+        if self._plan is None:
+            self._ask("or him")
+            return
+        dialog = ChooseScreen("Him, or who for tonight?", await self.front.pitchers())
+        self.app.push_screen(dialog, self._other_chosen)
+
+    def _other_chosen(self, pitcher: str | None) -> None:
+        if pitcher and self._ask("or him", pitcher):
+            self._page = PageScreen("Planning the other pitcher …")
+            self.app.push_screen(self._page)
 
     def action_card(self) -> None:
         """Ask where to write the card."""
