@@ -33,16 +33,15 @@ def unreadable(driven: Driven, eye: str) -> list[tuple[str, float]]:
     found = []
     for text, style in pieces(driven):
         assert style.color and style.bgcolor, text
-        ratio = contrast(
-            tuple(style.color.get_truecolor()), tuple(style.bgcolor.get_truecolor()), eye
-        )
+        front, back = style.color.get_truecolor(), style.bgcolor.get_truecolor()
+        ratio = contrast(front, back, eye)
         if ratio < TEXT:
             found.append((text, round(ratio, 2)))
     return found
 
 
 def test_contrast_of_known_pairs_is_as_published() -> None:
-    """Black on white is 21, a colour on itself 1; #767676 is the lightest grey that passes on white."""
+    """Black on white is 21; #767676 is the lightest grey that passes on white."""
     assert contrast((0, 0, 0), (255, 255, 255)) == pytest.approx(21)
     assert contrast((9, 9, 9), (9, 9, 9)) == 1
     assert contrast((0x76,) * 3, (255,) * 3) >= TEXT > contrast((0x77,) * 3, (255,) * 3)
