@@ -19,7 +19,28 @@ class Advising:
     """Advice for one game at a time."""
 
     def __init__(self, book: Book, pitches: Pitches) -> None:
-        self._next_call = NextCall(book, pitches.all)
+        self._book, self._pitches = book, pitches
+        self._of: frozenset[str] = frozenset()
+        self._past: frozenset[str] = frozenset()
+        self._next_call = self._begun()
+
+    def _begun(self) -> NextCall:
+        return NextCall(self._book, lambda: self._pitches.of(self._of))
+
+    def _meeting(self, state: State) -> NextCall:
+        """Return the next call of whoever meets in a game: only their games are read.
+
+        Someone new among them with a past begins it anew: what is believed hangs on the log alone.
+        """
+        hitters = {person.id for person in state.people.values() if person.team == state.game.them}
+        order = state.orders.get("them")
+        met = hitters.union(order.slots if order else (), [state.pitcher], state.pitchers.values())
+        if not met <= self._of:
+            past = self._pitches.games_of(met) - {state.game.id}
+            if not past <= self._past:
+                self._next_call = self._begun()
+            self._of, self._past = frozenset(met), past
+        return self._next_call
 
     def at_once(self, state: State, asked: AdviceAsked) -> AdviceView | None:
         """Return the next call by the tables that are there, None when there are none.
@@ -30,18 +51,18 @@ class Advising:
             If nothing can be advised in this state, and why.
         """
         trust, rules = from_tenths(asked.trust), coaching.read(asked.rules)
-        advice = self._next_call.at_once(state, trust, rules)
+        advice = self._meeting(state).at_once(state, trust, rules)
         return None if advice is None else advice_view(advice, asked.stamp)
 
     def advise(self, state: State, asked: AdviceAsked) -> AdviceView:
         """Return the same with every pitch learnt, and the guess rate and the zone tonight."""
         trust, rules = from_tenths(asked.trust), coaching.read(asked.rules)
-        return advice_view(self._next_call.advise(state, trust, rules), asked.stamp)
+        return advice_view(self._meeting(state).advise(state, trust, rules), asked.stamp)
 
     def beside(self, state: State, asked: AdviceAsked) -> WaysView:
         """Return what walking him and pitching around him are worth, once the call is shown."""
         trust, rules = from_tenths(asked.trust), coaching.read(asked.rules)
-        ways = self._next_call.beside(state, trust, rules)
+        ways = self._meeting(state).beside(state, trust, rules)
         return WaysView(asked.stamp) if ways is None else ways_view(ways, asked.stamp)
 
 

@@ -12,7 +12,7 @@ from typing import Any, Final, TypeVar
 T = TypeVar("T")
 #: Code that is not stopped midway: a module half imported or a connection half used is no good
 #: to whoever comes next. Names modules begin with.
-_WHOLE: Final = ("importlib", "_frozen_importlib", "sqlalchemy", "sqlite3")
+_WHOLE: Final = ("importlib", "_frozen_importlib", "sqlalchemy", "sqlite3", "tui.wire")
 #: Seconds until work that could not be stopped where it was is tried again.
 _AGAIN_S: Final = 0.01
 

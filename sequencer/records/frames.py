@@ -76,6 +76,12 @@ def pitch_frame(
     return _frame(kept, FRAME_COLUMNS)
 
 
+def games_frame(book: Book, games: Collection[str]) -> "pd.DataFrame":
+    """Return the pitches of some games of the book (ids), as `pitch_frame` would have them."""
+    states = tables.states(book, games=games)
+    return _frame((row for state in states for row in _pitches(state)), FRAME_COLUMNS)
+
+
 def game_frame(state: State, only: Collection[str] = ()) -> "pd.DataFrame":
     """Return the pitches of a game as it stands, as `pitch_frame` would have them.
 

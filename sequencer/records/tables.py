@@ -2,7 +2,7 @@
 
 import datetime as dt
 import json
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -172,11 +172,21 @@ def by_day(game: Game) -> tuple[dt.date, int, str, str]:
     return game.date, game.game_no, game.game, game.id
 
 
-def states(book: Book, *, game: str | None = None, since: dt.date | None = None) -> Iterator[State]:
-    """Yield the games of the book by date, each replayed: all, one, or those of a day or later."""
+def states(
+    book: Book,
+    *,
+    game: str | None = None,
+    games: Collection[str] | None = None,
+    since: dt.date | None = None,
+) -> Iterator[State]:
+    """Yield the games of the book by date, each replayed.
+
+    All of them, the one of a name or id, those of some ids, or those of a day or later.
+    """
     people = book.everyone()
     for one in _games(book):
-        if game in (None, one.id, one.game) and (since is None or one.date >= since):
+        named = game in (None, one.id, one.game) and (games is None or one.id in games)
+        if named and (since is None or one.date >= since):
             yield played(one, people, book)
 
 

@@ -6,6 +6,7 @@ import pytest
 
 from sequencer.records.store import open_book
 from tests.tui import clubs
+from tui.thinking import Thinker
 
 
 @pytest.fixture(autouse=True)
@@ -14,6 +15,12 @@ def own_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     file = tmp_path / "screen.json"
     monkeypatch.setattr("tui.settings.settings_file", lambda: file)
     return file
+
+
+@pytest.fixture(autouse=True)
+def thinking_here(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Compute on threads: a process for every test would cost a second each."""
+    monkeypatch.setattr("tui.book_app.new_thinker", lambda book, _: Thinker(book))
 
 
 @pytest.fixture

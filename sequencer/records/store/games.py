@@ -92,6 +92,22 @@ class Games(People):
             ).all()
         return {game_id: int(last) for game_id, last in found}
 
+    def mentioned(self, games: Iterable[str]) -> dict[str, frozenset[str]]:
+        """Return whom the events and corrections of games name, by id: game -> their words.
+
+        Everyone who pitched or hit is among them, but for the stand-ins of people nobody named,
+        whose ids begin with the game's.
+        """
+        found: dict[str, set[str]] = {game: set() for game in games}
+        with self._read() as connection:
+            rows = connection.execute(
+                select(ROWS.c.game_id, ROWS.c.body).where(ROWS.c.kind != "pitch")
+            )
+            for game_id, body in rows:
+                if game_id in found:
+                    found[game_id].update(v for v in json.loads(body).values() if type(v) is str)
+        return {game: frozenset(words) for game, words in found.items()}
+
     def append(
         self,
         game_id: str,
