@@ -109,7 +109,8 @@ def _head(people: Sequence[Reviewed], chosen: str) -> Iterator[str]:
     habits = [each for one in people for each in one.habits]
     said = {0: "no habit found", 1: "1 habit found"}.get(len(habits), f"{len(habits)} habits found")
     where = "1 game" if games == 1 else f"{games} games"
-    yield f"{pitches} pitches in {where}{chosen}: {said}."
+    many = "1 pitch" if pitches == 1 else f"{pitches} pitches"
+    yield f"{many} in {where}{chosen}: {said}."
     if not habits:
         yield from dict.fromkeys(note for one in people for note in one.notes)
     if not any(each.kind != "asked for" for each in habits):
