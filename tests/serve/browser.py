@@ -107,7 +107,7 @@ class Page:
     async def tap_key(self, sends: str) -> None:
         """Touch the button that sends a key and is on the screen."""
         found = (
-            "[...document.querySelectorAll('.panel:not([hidden]) .tap')]"
+            "[...document.querySelectorAll('.panel.-shown .tap')]"
             f".find((b) => JSON.parse(b.dataset.sends) === {sends!r})"
         )
         await self.run(f"{found}.id = 'tapped'")
@@ -115,7 +115,8 @@ class Page:
         await self.run("document.querySelector('#tapped').id = ''")
 
     async def touch(self, x: float, y: float) -> None:
-        """Touch a point and let go."""
+        """Touch a point and let go; a page behind another one feels nothing."""
+        await self.ask("Page.bringToFront")
         await self.ask(
             "Input.dispatchTouchEvent", type="touchStart", touchPoints=[{"x": x, "y": y}]
         )

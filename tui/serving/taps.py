@@ -10,7 +10,7 @@ from tui import keys
 _SENDS: Final = {
     "space": " ",
     "backspace": "\x7f",
-    "escape": "\x1b",
+    "escape": "\x1b[27u",  # not the bare character: the next key would be taken for one with Alt
     "enter": "\r",
     "tab": "\t",
     "up": "\x1b[A",
@@ -23,6 +23,9 @@ _SENDS: Final = {
     "f4": "\x1bOS",
     "f5": "\x1b[15~",
     "f6": "\x1b[17~",
+    "f7": "\x1b[18~",
+    "f8": "\x1b[19~",
+    "f9": "\x1b[20~",
     "ctrl+p": "\x10",
 }
 #: Signs that have a button beside the place; seven to nine are among the digits.
@@ -30,8 +33,8 @@ _SIGNS: Final = {**dict.fromkeys("123456", ""), "0": "not seen"}
 #: Commands that belong beside the pitch.
 _AT_HAND: Final = ("draw", "undo")
 _MOVES: Final = ("up", "down", "left", "right", "tab", "space", "enter", "escape", "backspace")
-_SHOWN: Final = {"backspace": "⌫", "escape": "Esc"}
-_EDITS: Final = {"back": "last key", "clear": "all keys"}
+_SHOWN: Final = {"space": "␣", "backspace": "⌫", "escape": "Esc"}
+_EDITS: Final = {"back": "back", "clear": "clear"}
 
 
 class Tap(NamedTuple):
@@ -86,7 +89,9 @@ def tap_panels(keymap: Keymap) -> tuple[Panel, ...]:
 def _runner(prefix: str) -> tuple[Tap, ...]:
     """Return what the lead runner does, both keys in one tap; one more prefix: the one behind."""
     events = RUNNER_KEYS.items()
-    return tuple(Tap(prefix + key, f"{prefix} {key}", says) for key, (_, says) in events)
+    return tuple(
+        Tap(prefix + key, f"{prefix} {key}", says.partition(",")[0]) for key, (_, says) in events
+    )
 
 
 def _sides() -> tuple[Tap, ...]:
@@ -97,9 +102,9 @@ def _going() -> tuple[Group, ...]:
     places = tuple(
         Tap(_SENDS[name], keys.first_key(key), key.short)
         for key in keys.keys_of(keys.EVERYWHERE)
-        if key.short and (name := key.keys.split(",")[0]) in _SENDS
+        if key.short and (name := key.keys.split(",")[0])
     )
-    moves = tuple(Tap(_SENDS[name], name, "", name) for name in _MOVES)
+    moves = tuple(Tap(_SENDS[name], _SHOWN.get(name, name), "", name) for name in _MOVES)
     return Group("places", places), Group("moves", moves)
 
 
@@ -117,6 +122,8 @@ def _word(act: Act) -> str:
         return act.value
     if act.kind == "edit":
         return _EDITS[act.value]
+    if act.kind == "shown":
+        return "as shown"
     return act.says.removeprefix("in play, ").partition(" (")[0]
 
 

@@ -32,9 +32,11 @@
     terminal.dataset.fontSize = Math.floor(Math.max(SMALLEST, Math.min(LARGEST, fits)));
   };
 
+  // Panels lie on each other, so that the terminal keeps its size when another one is shown.
   const show = (name) => {
+    document.querySelector("#panels").hidden = !name;
     for (const panel of document.querySelectorAll(".panel")) {
-      panel.hidden = panel.id !== `panel-${name}`;
+      panel.classList.toggle("-shown", panel.id === `panel-${name}`);
     }
     for (const button of document.querySelectorAll(".show")) {
       button.setAttribute("aria-pressed", button.dataset.panel === name);
@@ -61,7 +63,11 @@
     taps.addEventListener("click", (event) => {
       const button = event.target.closest("button");
       if (!button) return;
-      if (button.dataset.sends) send(JSON.parse(button.dataset.sends));
+      if (button.dataset.sends) {
+        send(JSON.parse(button.dataset.sends));
+        button.classList.add("-felt");
+        setTimeout(() => button.classList.remove("-felt"), 120);
+      }
       if (button.dataset.panel) {
         show(button.getAttribute("aria-pressed") === "true" ? "" : button.dataset.panel);
       }
