@@ -8,6 +8,7 @@ from sequencer.baseball.pitch_limits import DECIDES, PitchLimits, RestRow, limit
 from sequencer.baseball.zone import Zone, centre_of
 from sequencer.errors import BadInput
 from sequencer.records.people import Person
+from sequencer.records.said_tonight import official_count
 from sequencer.records.sentences import event_sentence, sentence
 from sequencer.records.state import Happened, Logged, State
 from tui.views import DugoutView, Spot, ZoneView
@@ -15,6 +16,7 @@ from tui.views import DugoutView, Spot, ZoneView
 #: Entries kept for the log: more than any screen shows.
 _ENTRIES: Final = 40
 _DUE: Final = 3
+_BASES: Final = ("1st", "2nd", "3rd")
 
 
 def dugout_view(
@@ -33,6 +35,7 @@ def dugout_view(
         The digits worth showing.
     """
     up = state.people.get(state.up.person) if state.up else None
+    lines = entry_lines(state)
     bats = state.up.bats if state.up and not state.up.assumed else ""
     return DugoutView(
         game_id=state.game.id,
@@ -57,7 +60,9 @@ def dugout_view(
         pitch_count=pitch_count_words(state),
         caution=caution(state),
         zone=zone_view(state, bats),
-        entries=entry_lines(state),
+        entries=tuple(words for _, words in lines),
+        marks=tuple(mark for mark, _ in lines),
+        runners=runner_words(state),
         signs=signs,
         signs_shown="  ".join(f"{digit} {signs[digit]}" for digit in shown),
         advising=_advising(state),
@@ -111,13 +116,22 @@ def _short(state: State, person: str) -> str:
 
 
 def pitch_count_words(state: State) -> str:
-    """Say the official pitch count of the pitcher against the day's limit."""
-    pitches = state.pitch_counts.get(state.pitcher, 0)
+    """Say the official pitch count of the pitcher against the day's limit.
+
+    Where someone said what the official book has, that is the count and ours stands beside it.
+    """
+    pitches = _counted(state)
     row, _ = _rest_row(state)
     most = state.rules.day_limit or (row.maximum if row else None)
-    if most is None:
-        return f"Pitches: {pitches}, no limit in these rules"
-    return f"Pitches: {pitches} of {most}"
+    against = ", no limit in these rules" if most is None else f" of {most}"
+    ours = state.pitch_counts.get(state.pitcher, 0)
+    beside = "" if official_count(state, state.pitcher) is None else f" (official; ours {ours})"
+    return f"Pitches: {pitches}{against}{beside}"
+
+
+def _counted(state: State) -> int:
+    official = official_count(state, state.pitcher)
+    return state.pitch_counts.get(state.pitcher, 0) if official is None else official
 
 
 def caution(state: State) -> str:
@@ -125,8 +139,7 @@ def caution(state: State) -> str:
     row, table = _rest_row(state)
     if row is None or table is None:
         return DECIDES
-    pitches = state.pitch_counts.get(state.pitcher, 0)
-    said = warnings(pitches, row, finish_batter=table.finish_batter)
+    said = warnings(_counted(state), row, finish_batter=table.finish_batter)
     return " ".join(said) or DECIDES
 
 
@@ -202,13 +215,39 @@ def place_of(
 # the log
 
 
-def entry_lines(state: State) -> tuple[str, ...]:
-    """Say the last entries, oldest first."""
+def entry_lines(state: State) -> tuple[tuple[tuple[int, str], str], ...]:
+    """Say the last entries, oldest first, each with its pitch (0: none) and the hitter's side."""
     told = [item for item in state.happened if item.event.event != "line-up"]
-    events = [((item.after_n, 1), _event_line(state, item)) for item in told[-_ENTRIES:]]
-    pitches = [((item.n, 0), _pitch_line(state, item)) for item in state.log[-_ENTRIES:]]
+    events = [((item.after_n, 1), (0, ""), _event_line(state, item)) for item in told[-_ENTRIES:]]
+    pitches = [
+        ((item.n, 0), (item.n, item.before.bats), _pitch_line(state, item))
+        for item in state.log[-_ENTRIES:]
+    ]
     lines = sorted((*pitches, *events), key=lambda line: line[0])
-    return tuple(words for _, words in lines[-_ENTRIES:])
+    return tuple((mark, words) for _, mark, words in lines[-_ENTRIES:])
+
+
+def runner_words(state: State) -> str:
+    """Say where the last play took everyone, "" when it moved nobody or more came since."""
+    if not state.log:
+        return ""
+    last = state.log[-1]
+    more = state.happened and state.happened[-1].after_n == last.n
+    runners = [*last.before.bases, last.before.hitter]
+    if more or not last.after.end or not any(last.before.bases) or last.after.outs > 2:
+        return ""
+    went = [_went(state, last, place, who) for place, who in enumerate(runners, 1) if who]
+    return ", ".join(filter(None, went))
+
+
+def _went(state: State, last: Logged, place: int, who: str) -> str:
+    name = name_of(state, who)
+    if who in last.after.scored:
+        return f"{name} scores"
+    if who in last.after.bases:
+        base = last.after.bases.index(who) + 1
+        return f"{name} {'stays on' if base == place else 'to'} {_BASES[base - 1]}"
+    return f"{name} out" if place <= len(_BASES) else ""
 
 
 def _pitch_line(state: State, logged: Logged) -> str:

@@ -8,6 +8,7 @@ from textual import events
 from sequencer.records.entry import Draft, sentence
 from sequencer.records.keymaps import RUNNER_KEYS, Keymap
 from sequencer.records.pitch import Pitch
+from tui.cells import cut
 from tui.views import AdviceView, DugoutView, WaysView
 
 #: Columns and rows of the panel of advice on the narrowest screen.
@@ -65,14 +66,67 @@ def hint_lines(keymap: Keymap) -> tuple[str, str]:
     return "  ".join(first), "  ".join(second)
 
 
+def runners_line(view: DugoutView, keymap: Keymap) -> str:
+    """Say where the last play took everyone: the next pitch accepts it, a key puts it right."""
+    if not view.runners:
+        return ""
+    return f"Runners: {view.runners}. Next pitch accepts; {keymap.key('prefix', 'move')} moves one."
+
+
+def log_window(
+    entries: tuple[str, ...], marks: tuple[tuple[int, str], ...], marked: int, rows: int
+) -> list[tuple[str, bool]]:
+    """Return so many lines of the log, the last or those up to the marked pitch, and which it is.
+
+    >>> log_window(("one", "two", "three"), ((1, "R"), (2, "R"), (3, "R")), 1, 2)
+    [('one', True), ('two', False)]
+    """
+    numbers = [n for n, _ in marks]
+    seen = marked in numbers if marked else False
+    end = max(numbers.index(marked) + 1, min(rows, len(entries))) if seen else len(entries)
+    start = max(end - rows, 0)
+    return [(entries[i], seen and numbers[i] == marked) for i in range(start, end)]
+
+
+def next_mark(marks: tuple[tuple[int, str], ...], marked: int, key: str) -> int:
+    """Return the pitch that an arrow marks: up the one before, down the one after, then none."""
+    pitches = [n for n, _ in marks if n]
+    if key == "up":
+        before = [n for n in pitches if n < marked] if marked else pitches
+        return before[-1] if before else marked
+    after = [n for n in pitches if n > marked] if marked else []
+    return after[0] if after else 0
+
+
+def marked_words(n: int, keymap: Keymap) -> str:
+    """Say what can be done with the marked pitch."""
+    if not n:
+        return ""
+    amend, insert = keymap.key("prefix", "amend"), keymap.key("command", "insert")
+    return f"Pitch {n}: {amend} adds to it, {insert} puts one in before it, Enter corrects it."
+
+
 def draft_words(draft: Draft, bats: str) -> str:
     """Say what is typed so far."""
     said = sentence(Pitch(**{**draft.meant, "result": "…"}), bats) if draft.fields else ""
-    prefix = {"hitter": "#", "count": "umpire's count ", "runner": "lead runner "}
+    ball = (draft.fields.get(name) for name in ("flight", "spray", "fielders"))
+    said = ", ".join(filter(None, (said, *ball)))
+    prefix = {
+        "hitter": "#",
+        "count": "umpire's count ",
+        "runner": "lead runner ",
+        "move": "runner ",
+        "pitch count": "official pitch count ",
+        "there": "not there today: ",
+        "tell": "saw ",
+        "no tell": "watched for ",
+    }
     if draft.pending:
         head = prefix.get(draft.pending[0], f"{draft.pending[0]} ")
         behind = draft.pending[1:]
-        rest = "- behind him " * len(behind) if draft.pending[0] == "runner" else "".join(behind)
+        joint = {"move": "-", "amend": " "}.get(draft.pending[0], "")
+        rest = "- behind him " * len(behind) if draft.pending[0] == "runner" else joint.join(behind)
+        rest = "" if draft.pending[0] == "fielders" else rest
         said = f"{said}  {head}{rest}_".strip()
     return said
 
@@ -84,6 +138,10 @@ def pending_words(draft: Draft, keymap: Keymap) -> str:
     if draft.pending[0] == "runner":
         events = "  ".join(f"{key} {says.split(',')[0]}" for key, (_, says) in RUNNER_KEYS.items())
         return f"{events}  {keymap.key('prefix', 'runner')} the one behind"
+    if draft.pending[-1] in ("tell", "no tell"):
+        return "  ".join(f"{key} {tell}" for key, tell in keymap.tells().items())
+    if draft.pending[0] == "move":
+        return "from 1 2 3 (4 the hitter), to 1 2 3, 4 home, 0 out"
     acts = keymap.acts.values()
     return next(a.says for a in acts if a.kind == "prefix" and a.value == draft.pending[0])
 
@@ -97,7 +155,7 @@ def title_words(view: DugoutView) -> str:
 
 
 def _cut(name: str) -> str:
-    return name if len(name) <= _LONGEST_NAME else name[: _LONGEST_NAME - 1] + "…"
+    return cut(name, _LONGEST_NAME)
 
 
 def counted_words(view: DugoutView) -> str:

@@ -7,6 +7,7 @@ from typing import Final
 from sequencer.baseball.tells import list_of_tells
 from sequencer.records.keymaps import Keymap
 from tui import keys
+from tui.dugout_lines import lines_block
 from tui.screens import PLACES
 
 #: Widest line of a block of keys: it fits the help of a screen 80 wide.
@@ -32,6 +33,7 @@ def page(place: str, keymap: Keymap) -> str:
     if place == "dugout":
         for title, kind, lines in keys.pitch_keys(keymap):
             parts += [f"## {title}", place_block(keymap) if kind == "place" else _block(lines)]
+        parts += ["## Every action as a line", lines_block()]
         parts += ["## Tells", "\n".join(f"- {line}" for line in list_of_tells())]
     everywhere = keys.keys_of(keys.EVERYWHERE)
     parts += ["## Keys everywhere", _block((key.shown, key.says) for key in everywhere)]

@@ -154,7 +154,7 @@ def test_the_pitch_count_stands_against_the_days_limit_and_the_league_decides() 
 def test_the_log_says_counts_ends_outs_and_runs() -> None:
     state = after(game(), "foul", "foul", "swinging strike")
     homer = step(state, 200, Pitch(result="in play", play="home run", pitch="fastball"))
-    lines = entry_lines(homer)
+    lines = [words for _, words in entry_lines(homer)]
     assert lines[-2].endswith("swinging strike - strikeout - 1 out")
     assert lines[-1] == "  4 0-0 Okoye: Fastball, home run - 1 run"
     assert not any("bats" in line for line in lines)

@@ -11,6 +11,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from sequencer.records.entry import Command, Done, Draft, Fed, Shown, feed
+from tui.dugout_lines import OF_THE_SCREEN
 from tui.dugout_words import (
     ROWS,
     Drawn,
@@ -19,13 +20,19 @@ from tui.dugout_words import (
     draft_words,
     grammar_key,
     hint_lines,
+    log_window,
+    marked_words,
+    next_mark,
     pending_words,
+    runners_line,
     title_words,
 )
 from tui.messages import AskAdvice
 from tui.screens.choose import ChooseScreen
+from tui.screens.next_three import NextThreeScreen
 from tui.screens.place import PlaceScreen
 from tui.views import AdviceView, DugoutView, WaysView
+from tui.widgets.entry_line import EntryLine, pasted
 from tui.widgets.scoreboard import Scoreboard
 from tui.widgets.zone_picture import ZonePicture
 
@@ -49,6 +56,8 @@ class DugoutScreen(PlaceScreen):
         self._ways: WaysView | None = None
         self._tonight: tuple[str, ...] = ()
         self.score_only = False
+        #: The pitch marked in the log, and the one the next pitch typed goes in before; 0 is none.
+        self._marked = self._before = 0
 
     def body(self) -> Iterable[Widget]:
         """Lay out the board, the zone, the advice, the log and the line being typed."""
@@ -60,7 +69,7 @@ class DugoutScreen(PlaceScreen):
         yield Static(id="rate", markup=False)
         yield Static(id="entries", markup=False)
         yield Static(id="draft", markup=False)
-        line = Input(placeholder="runner 1-2 steal   Enter logs, Esc goes back", id="line")
+        line = EntryLine(placeholder="runner 1-2 steal   Enter logs, Esc goes back", id="line")
         line.compact, line.display = True, False
         yield line
 
@@ -92,9 +101,12 @@ class DugoutScreen(PlaceScreen):
         if view is None or known is None or view.stamp != known.stamp:
             self._forget_call()
         if view is not None:
-            self.draft = replace(self.draft, signs=view.signs)
+            self.draft = replace(self.draft, signs=view.signs, bats=view.bats)
         if view is not None and (known is None or known.game_id != view.game_id):
-            self.score_only, self._tonight = view.advising != "allowed", ()
+            chosen = view.advice_hidden
+            kept = view.advising != "allowed" if chosen is None else chosen
+            self.score_only, self._tonight = kept or view.advising == "no", ()
+            self._marked = self._before = 0
         super().show(view)
         self._ask()
 
@@ -161,22 +173,27 @@ class DugoutScreen(PlaceScreen):
 
     def _draw_entries(self, view: DugoutView) -> None:
         entries = self.query_one("#entries", Static)
-        rows = max(entries.size.height, 3)
-        lines = Text("\n".join(view.entries[-rows:]), no_wrap=True, overflow="ellipsis")
-        entries.update(lines)
+        rows = max(entries.content_size.height, 2)
+        lines = Text(no_wrap=True, overflow="ellipsis")
+        for words, marked in log_window(view.entries, view.marks, self._marked, rows):
+            lines.append(words + "\n", "reverse" if marked else "")
+        lines.right_crop(1)
+        entries.update(lines, layout=False)
 
     def _draw_draft(self) -> None:
         bats = self._view.bats if self._view else ""
         words = draft_words(self.draft, bats)
         view = self._view
-        line = Text("> ").append(words, style="bold")
+        line = Text(f"before {self._before} > " if self._before else "> ").append(words, "bold")
         if not words and view:
             line.append(f"signs: {view.signs_shown}", style="italic")
-        self.query_one("#draft", Static).update(line)
+        self.query_one("#draft", Static).update(line, layout=False)
         problem = "; ".join(view.problems[-1:]) if view else ""
         over = view.over if view else _NO_GAME
         pending = pending_words(self.draft, self.front.keymap)
-        self.say(self._told or self.draft.note or pending or over or problem)
+        strip = runners_line(view, self.front.keymap) if view else ""
+        standing = " ".join(filter(None, (strip, over or problem)))
+        self.say(self._told or self.draft.note or pending or standing)
 
     def _draw_advice(self) -> None:
         view, panel = self._view, self.query_one("#advice", Static)
@@ -196,7 +213,7 @@ class DugoutScreen(PlaceScreen):
         )
         shown = Text(words)
         shown.highlight_regex(r"(?<=│).+(?=│)", "bold reverse")
-        panel.update(shown)
+        panel.update(shown, layout=False)
         hidden = self.score_only or view is None or not view.we_pitch
         rate = Text("\n".join(() if hidden else self._tonight), no_wrap=True, overflow="ellipsis")
         self.query_one("#rate", Static).update(rate)
@@ -210,20 +227,33 @@ class DugoutScreen(PlaceScreen):
 
     async def on_key(self, event: events.Key) -> None:
         """Feed a key to the grammar; the next one waits until this one is saved."""
+        if event.key in ("up", "down") and self._view and not self._line.display:
+            event.stop()
+            event.prevent_default()
+            self._mark(next_mark(self._view.marks, self._marked, event.key))
+            return
         key = grammar_key(event)
         if not key or self._view is None:
             return
         if self._line.display:
-            self._typed_ahead(event)
+            await self._typed_ahead(event)
             return
         event.stop()
         event.prevent_default()
+        if key == "enter" and self._marked and self.draft.empty:
+            self._open_line(f"correct {self._marked} ")
+            return
+        if key == "escape":
+            self._mark(0)
         await self.take_key(key)
 
-    def _typed_ahead(self, event: events.Key) -> None:
-        """Put a letter typed before the line had the focus into it."""
+    async def _typed_ahead(self, event: events.Key) -> None:
+        """Give the line what was typed before it had the focus."""
         if event.is_printable and event.character:
             self._line.insert_text_at_cursor(event.character)
+            event.stop()
+        elif event.key == "enter":
+            await self._line.action_submit()
             event.stop()
 
     async def take_key(self, key: str) -> None:
@@ -241,45 +271,97 @@ class DugoutScreen(PlaceScreen):
         else:
             await self._log(fed)
 
+    def _mark(self, n: int) -> None:
+        """Mark a pitch of the log: what amends the last pitch amends it; 0 marks none."""
+        self._marked = n
+        self._before = min(self._before, n)
+        if isinstance(self._view, DugoutView):
+            self._draw_entries(self._view)
+        told = marked_words(n, self.front.keymap)
+        self._told = told
+        self._draw_draft()
+
     async def _log(self, done: Done) -> None:
         keep, self.draft = self.draft, self.draft.cleared()
-        refused = await self.front.save(done.pitch, done.first)
-        if refused:
-            self.draft = replace(keep, shown=self.draft.shown, signs=self.draft.signs)
-            self._told = f"Not logged: {refused}"
+        if self._before:
+            missed = done.pitch.model_copy(update={"advice": ""})
+            refused = await self.front.insert(self._before, missed)
         else:
-            self._told = done.note
+            refused = await self.front.save(done.pitch, done.first)
+        if refused:
+            now = self.draft
+            self.draft = replace(keep, shown=now.shown, signs=now.signs, bats=now.bats)
+            self._told = f"Not logged: {refused}"
+            return
+        put_in, self._before = self._before, 0
+        if self._marked:
+            self._mark(0)
+        self._told = f"Put in as pitch {put_in}." if put_in else done.note
 
     async def _carry_out(self, command: Command) -> None:
         if command.name == "line":
             self._open_line()
         elif command.name == "score only":
-            self.action_advice()
+            await self._hide_advice(not self.score_only)
+        elif command.name == "insert":
+            self._put_in_before()
+        elif command.name == "next three":
+            await self._show_next_three()
         elif command.name == "draw":
             self._draw_call()
         elif command.name == "pitcher":
             await self._choose_pitcher()
         else:
+            if command.name == "amend" and self._marked:
+                command = replace(command, said={**command.said, "n": self._marked})
             refused = await self.front.carry_out(command)
             self._told = f"Not done: {refused}" if refused else ""
 
-    def action_advice(self) -> None:
-        """Hide or show advice; rules that do not allow it keep it hidden."""
+    def _put_in_before(self) -> None:
+        """Take the next pitch typed for one missed before the marked one, or before the last."""
+        pitches = [n for n, _ in self._view.marks if n] if self._view else []
+        if not pitches:
+            self._told = "no pitch is logged yet: type it as the next one"
+            return
+        self._before = self._marked or pitches[-1]
+        self._mark(self._before)
+        sides = dict(self._view.marks) if self._view else {}
+        self.draft = replace(self.draft, bats=sides.get(self._before, ""))
+        self._told = f"the next pitch goes in before pitch {self._before}; Esc leaves it"
+
+    async def _show_next_three(self) -> None:
+        """Show who hits next over the dugout; a key of a result is still a pitch."""
+        words = await self.front.next_three()
+        if words:
+            keymap = self.front.keymap
+            page = NextThreeScreen(words, keymap.key("command", "next three"), self._results)
+            self.app.push_screen(page, self._handed_back)
+
+    @property
+    def _results(self) -> frozenset[str]:
+        acts = self.front.keymap.acts.items()
+        return frozenset(key for key, act in acts if act.kind == "result")
+
+    async def _handed_back(self, key: str | None) -> None:
+        if key:
+            await self.take_key(key)
+
+    async def _hide_advice(self, hide: bool) -> None:
+        """Hide or show advice, also when the app starts again; rules against it keep it hidden."""
         if self._view is not None and self._view.advising == "no":
             self._told = _BARRED
             return
-        self.score_only = not self.score_only
+        self.score_only = hide
         self._forget_call()
         self._ask()
         self._draw_advice()
+        await self.front.hide_advice(hide)
 
     async def _choose_pitcher(self) -> None:
         choices = await self.front.pitchers()
-        keymap = self.front.keymap
-        results = frozenset(key for key, act in keymap.acts.items() if act.kind == "result")
         chosen = self._view.pitcher_id if self._view else ""
         title = "Who pitches now? (a new name: line, pitcher NAME)"
-        dialog = ChooseScreen(title, choices, chosen, hand_back=results)
+        dialog = ChooseScreen(title, choices, chosen, hand_back=self._results)
         self.app.push_screen(dialog, self._pitcher_chosen)
 
     async def _pitcher_chosen(self, said: str | None) -> None:
@@ -293,15 +375,31 @@ class DugoutScreen(PlaceScreen):
 
     # an entry typed as a line
 
+    def on_paste(self, event: events.Paste) -> None:
+        """Put one pasted line up to be confirmed with Enter; several are refused."""
+        event.stop()
+        if self._view is None:
+            return
+        line, why = pasted(event.text)
+        if why:
+            self.say(why)
+        else:
+            self._open_line(line)
+
+    def on_entry_line_refused(self, event: EntryLine.Refused) -> None:
+        """Say why what was pasted is not taken."""
+        self.say(event.why)
+
     @property
     def _line(self) -> Input:
         return self.query_one("#line", Input)
 
-    def _open_line(self) -> None:
-        self._line.value = ""
+    def _open_line(self, begun: str = "") -> None:
+        self._line.value = begun
         self._line.display = True
         self.query_one("#draft").display = False
         self.set_focus(self._line)
+        self.call_after_refresh(setattr, self._line, "cursor_position", len(begun))
 
     def _close_line(self) -> None:
         self.set_focus(None)
@@ -310,14 +408,31 @@ class DugoutScreen(PlaceScreen):
 
     async def on_input_submitted(self, event: Input.Submitted) -> None:
         """Carry the line out; a refused one stays to be put right."""
+        of_screen = OF_THE_SCREEN.get(" ".join(event.value.lower().split()))
+        if of_screen:
+            self._close_line()
+            await self._screen_line(of_screen)
+            self._draw_draft()
+            return
         shown = self.draft.shown
         answer = await self.front.say_line(event.value, shown.words if shown else "")
         if answer.startswith("no "):
             self.say(f"Not done: {answer[3:]}")
             return
+        # What was typed after Enter, before the line was gone, is the next entry.
+        more = self._line.value.removeprefix(event.value)
         self._close_line()
         self._told = "" if answer.startswith("ok") else answer
         self._draw_draft()
+        for key in more:
+            await self.take_key("space" if key == " " else key)
+
+    async def _screen_line(self, said: str) -> None:
+        self._told = ""
+        if said.startswith("advice"):
+            await self._hide_advice(said == "advice off")
+        else:
+            await self._carry_out(Command(said, {}, self.draft))
 
     def key_escape(self) -> None:
         """Close the line being typed."""

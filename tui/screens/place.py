@@ -14,6 +14,7 @@ from tui import keys
 from tui.messages import Entered, StopWork
 from tui.views import Choice, ReviewLists
 from tui.widgets.key_line import KeyLine
+from tui.widgets.too_small import TooSmall
 
 
 class Front(Protocol):
@@ -71,10 +72,12 @@ class PlaceScreen(Screen[None]):
 
     PLACE: ClassVar[str] = ""
     CSS_PATH = "places.tcss"
+    DEFAULT_CSS = "PlaceScreen { layers: default above; }"
 
     def __init__(self) -> None:
         super().__init__(id=self.PLACE)
         self._view: Any = None
+        self._titled = ""
 
     @property
     def front(self) -> Front:
@@ -88,6 +91,7 @@ class PlaceScreen(Screen[None]):
         yield Static(id="say", markup=False)
         yield Static(self.hint(), id="hint", markup=False)
         yield KeyLine()
+        yield TooSmall(id="too-small", markup=False)
 
     def body(self) -> Iterable[Widget]:
         """Return the widgets between title and sentence."""
@@ -100,6 +104,10 @@ class PlaceScreen(Screen[None]):
     def on_screen_resume(self) -> None:
         """Ask the app for a fresh snapshot whenever the place comes to the front."""
         self.post_message(Entered(self.PLACE, self))
+
+    def on_resize(self) -> None:
+        """Say that there is no room, where there is not."""
+        self.query_one(TooSmall).fit(*self.size, self._titled)
 
     def show(self, view: Any) -> None:
         """Take a new snapshot and draw it."""
@@ -122,12 +130,16 @@ class PlaceScreen(Screen[None]):
     def say(self, sentence: str) -> None:
         """Show one sentence where the eye is."""
         line = self.query_one("#say", Static)
-        line.update(sentence)
+        if line.content != sentence:
+            line.update(sentence)
         line.set_class(not sentence, "-quiet")
 
     def title_line(self, words: str) -> None:
         """Show the title line."""
-        self.query_one("#title", Static).update(words)
+        self._titled = words
+        if self.query_one(TooSmall).display:
+            self.query_one(TooSmall).fit(*self.size, words)
+        self.query_one("#title", Static).update(words, layout=False)
 
 
 def fill(options: OptionList, choices: Iterable[Choice], chosen: str = "") -> None:

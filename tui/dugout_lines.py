@@ -1,0 +1,47 @@
+"""Every action of the dugout as a line: for who uses a screen reader, or would rather type."""
+
+from typing import Final
+
+#: What a key of the dugout does -> the line that does the same, as `:` and `log --plain` take it.
+LINES: Final[dict[tuple[str, str], str]] = {
+    ("result", "pitch"): "changeup, down-away, swinging strike",
+    ("result", "play"): "fastball, belt-in, in play, play=single",
+    ("shown", "shown"): "fastball, up-in, foul, called=fastball, target=in",
+    ("note", "contact"): "fastball, up, foul, contact=weak",
+    ("note", "timing"): "fastball, up, foul, timing=late",
+    ("note", "bunt"): "fastball, up, foul, bunt=1",
+    ("note", "third_strike"): "curveball, down, swinging strike, third_strike=dropped",
+    ("prefix", "fielders"): "fastball, belt-in, in play, play=out, fielders=6-3, flight=ground",
+    ("prefix", "tell"): "changeup, down, ball, tells=arm slows",
+    ("prefix", "no tell"): "changeup, down, ball, tells_watched=arm slows",
+    ("prefix", "target"): "changeup, down, ball, target=low-away",
+    ("prefix", "hitter"): "at 27 R",
+    ("prefix", "runner"): "runner 1-2 steal",
+    ("prefix", "count"): "count 2-1",
+    ("prefix", "half"): "end half",
+    ("prefix", "walk"): "walk intentional",
+    ("prefix", "move"): "correct 12 moves=1-3",
+    ("prefix", "amend"): "correct 12 pitch=slider, contact=weak",
+    ("prefix", "pitch count"): "pitches 47",
+    ("prefix", "there"): "lacks curveball, or: has curveball",
+    ("command", "undo"): "undo",
+    ("command", "redo"): "redo",
+    ("command", "insert"): "insert 9 fastball, up-in, ball",
+    ("command", "next three"): "next three",
+    ("command", "pitcher"): "pitcher NAME",
+    ("command", "draw"): "call",
+    ("command", "score only"): "advice off, or: advice on",
+    ("command", "line"): "note windy",
+}
+#: Lines of the screen itself, which `log --plain` has not: the line -> the command it is.
+OF_THE_SCREEN: Final = {
+    "call": "draw",
+    "next three": "next three",
+    "advice off": "advice off",
+    "advice on": "advice on",
+}
+
+
+def lines_block() -> str:
+    """Return every action of the dugout as a line, for help."""
+    return "```\n" + "\n".join(LINES.values()) + "\n```"

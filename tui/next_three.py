@@ -1,0 +1,70 @@
+"""Between innings: who hits next, and what he was thrown tonight, an at-bat a line."""
+
+from collections.abc import Iterable
+from typing import Final
+
+from sequencer.baseball.zone import to_hitter
+from sequencer.records.line_up import Order
+from sequencer.records.state import Logged, State
+from tui.drawing import name_of
+
+_NEXT: Final = 3
+_BRIEF: Final = {
+    "called strike": "called",
+    "swinging strike": "missed",
+    "hit by pitch": "hit him",
+    "in play": "",
+}
+_NOT_KNOWN: Final = "The order is not known yet: the next three are those who come up."
+
+
+def next_three(state: State) -> str:
+    """Return a page: the next three hitters we pitch to, each with his at-bats of tonight."""
+    due = _due(state)
+    if not due:
+        return _NOT_KNOWN
+    return "\n".join(line for person in due for line in _hitter(state, person))
+
+
+def _due(state: State) -> tuple[str, ...]:
+    if state.pitching == "us":
+        return state.due[:_NEXT]
+    return state.orders.get("them", Order()).coming(_NEXT)
+
+
+def _hitter(state: State, person: str) -> Iterable[str]:
+    known = state.people.get(person)
+    number = f"#{known.number} " if known and known.number and known.name else ""
+    up = state.up
+    bats = up.bats if up and up.person == person else known.bats if known else ""
+    side = f" ({bats})" if bats else ""
+    at_bats = _at_bats(state, person)
+    none = "" if at_bats else "   not up yet tonight"
+    yield f"{number}{name_of(state, person)}{side}{none}"
+    for at_bat in at_bats:
+        yield _line(at_bat)
+
+
+def _at_bats(state: State, person: str) -> list[list[Logged]]:
+    found: dict[int, list[Logged]] = {}
+    for logged in state.log:
+        if logged.before.hitter == person:
+            found.setdefault(logged.before.at_bat, []).append(logged)
+    return list(found.values())
+
+
+def _line(at_bat: list[Logged]) -> str:
+    end = at_bat[-1].after
+    came = end.play or end.end or "going on"
+    pitches = ", ".join(filter(None, map(pitch_words, at_bat)))
+    return f"  {at_bat[0].before.inning}: {pitches} = {came}"
+
+
+def pitch_words(logged: Logged) -> str:
+    """Say a pitch in as few words as it takes: `changeup down-away missed`."""
+    pitch, bats = logged.pitch, logged.before.bats
+    kind = "" if pitch.pitch == "unknown" else pitch.pitch
+    cell = "" if pitch.cell in ("", "unknown") else to_hitter(pitch.cell, bats)
+    place = "middle" if cell == "belt-middle" else cell
+    result = _BRIEF.get(pitch.result, pitch.result)
+    return " ".join(filter(None, (kind, place, result))) or "pitch"
