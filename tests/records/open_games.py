@@ -122,10 +122,9 @@ def replayed(rows: Sequence[Row]) -> Replayed:
     for row, following in zip(rows, [*rows[1:], None], strict=True):
         _before(done, row)
         _thrown(done, row, following)
-        done.pitches += 1
-        if following is not None and not fits(done.state, following):
-            done.parts.append(f"game {row.game_id}: after {row} replay has {_told(done.state)}")
+        if done.parts:
             break
+        done.pitches += 1
     return done
 
 
@@ -138,7 +137,9 @@ def _placed_from(rows: Sequence[Row]) -> int | None:
 
 
 def _new_half(before: Row, row: Row) -> bool:
-    return row.inning > before.inning or row.outs < before.outs
+    over = row.inning > before.inning or row.outs < before.outs
+    # An out that leaves nobody out is the third of a triple play.
+    return over or (row.outs == before.outs == 0 and before.event == "out in play")
 
 
 def fits(state: State, row: Row) -> bool:
@@ -188,7 +189,6 @@ def _thrown(done: Replayed, row: Row, following: Row | None) -> None:
                 done.ways[row.event, way] += 1
             return
     done.parts.append(f"game {row.game_id}: nothing leads from {row} to {following}")
-    done.state = _add(done.state, thrown)
 
 
 def _pitch(row: Row) -> Pitch:

@@ -9,15 +9,15 @@ from textual import events
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Grid, Vertical, VerticalScroll
-from textual.screen import ModalScreen
 from textual.widgets import Input, Label, Markdown, OptionList, Select, Static
 
 from tui import keys
+from tui.screens.dialog import Dialog
 from tui.screens.place import fill
 from tui.views import Choice
 
 
-class ChooseScreen(ModalScreen[str]):
+class ChooseScreen(Dialog[str]):
     """Choose one of a list; gives its id, "" for none.
 
     `hand_back` are keys that close the dialog and mean what they mean behind it: `key:` and the
@@ -69,7 +69,7 @@ class Field:
     words: tuple[str, ...] = ()
 
 
-class FormScreen(ModalScreen[Mapping[str, str] | None]):
+class FormScreen(Dialog[Mapping[str, str] | None]):
     """A few lines to fill in; gives what was said, None for nothing."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -113,7 +113,7 @@ class FormScreen(ModalScreen[Mapping[str, str] | None]):
         self.dismiss(said)
 
 
-class HelpScreen(ModalScreen[None]):
+class HelpScreen(Dialog[None]):
     """Help of a place: its page and its keys."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -136,7 +136,7 @@ class HelpScreen(ModalScreen[None]):
         self.query_one(VerticalScroll).focus()
 
 
-class PageScreen(ModalScreen[None]):
+class PageScreen(Dialog[None]):
     """A page of 80 columns of text that scrolls; the key that opens a person's closes it.
 
     There is no scroll bar, which would take a column of the 80: the foot says what is shown.

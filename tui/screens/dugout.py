@@ -8,7 +8,7 @@ from rich.text import Text
 from textual import events
 from textual.containers import Horizontal
 from textual.widget import Widget
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from sequencer.records.entry import Command, Done, Draft, Fed, Shown, feed
 from tui.dugout_lines import OF_THE_SCREEN
@@ -176,7 +176,7 @@ class DugoutScreen(PlaceScreen):
         rows = max(entries.content_size.height, 2)
         lines = Text(no_wrap=True, overflow="ellipsis")
         for words, marked in log_window(view.entries, view.marks, self._marked, rows):
-            lines.append(words + "\n", "reverse" if marked else "")
+            lines.append(("▸" + words[1:] if marked else words) + "\n", "reverse" if marked else "")
         lines.right_crop(1)
         entries.update(lines, layout=False)
 
@@ -194,6 +194,9 @@ class DugoutScreen(PlaceScreen):
         strip = runners_line(view, self.front.keymap) if view else ""
         standing = " ".join(filter(None, (strip, over or problem)))
         self.say(self._told or self.draft.note or pending or standing)
+        self.query_one("#hint").display = not pending
+        if view:
+            self.call_after_refresh(self._draw_entries, view)
 
     def _draw_advice(self) -> None:
         view, panel = self._view, self.query_one("#advice", Static)
@@ -227,16 +230,16 @@ class DugoutScreen(PlaceScreen):
 
     async def on_key(self, event: events.Key) -> None:
         """Feed a key to the grammar; the next one waits until this one is saved."""
-        if event.key in ("up", "down") and self._view and not self._line.display:
+        if self._line.display:
+            await self._key_of_line(event)
+            return
+        if event.key in ("up", "down") and self._view:
             event.stop()
             event.prevent_default()
             self._mark(next_mark(self._view.marks, self._marked, event.key))
             return
         key = grammar_key(event)
         if not key or self._view is None:
-            return
-        if self._line.display:
-            await self._typed_ahead(event)
             return
         event.stop()
         event.prevent_default()
@@ -247,14 +250,15 @@ class DugoutScreen(PlaceScreen):
             self._mark(0)
         await self.take_key(key)
 
-    async def _typed_ahead(self, event: events.Key) -> None:
-        """Give the line what was typed before it had the focus."""
-        if event.is_printable and event.character:
-            self._line.insert_text_at_cursor(event.character)
+    async def _key_of_line(self, event: events.Key) -> None:
+        """Give the open line a key. It never has the focus: keys wait here, in one row."""
+        if event.key == "enter":
             event.stop()
-        elif event.key == "enter":
-            await self._line.action_submit()
+            event.prevent_default()
+            await self._say_line(self._line.value)
+        elif self._line.take(event):
             event.stop()
+            event.prevent_default()
 
     async def take_key(self, key: str) -> None:
         """Take one key of the grammar."""
@@ -383,49 +387,39 @@ class DugoutScreen(PlaceScreen):
         line, why = pasted(event.text)
         if why:
             self.say(why)
+        elif self._line.display:
+            self._line.insert_text_at_cursor(line)
         else:
             self._open_line(line)
 
-    def on_entry_line_refused(self, event: EntryLine.Refused) -> None:
-        """Say why what was pasted is not taken."""
-        self.say(event.why)
-
     @property
-    def _line(self) -> Input:
-        return self.query_one("#line", Input)
+    def _line(self) -> EntryLine:
+        return self.query_one("#line", EntryLine)
 
     def _open_line(self, begun: str = "") -> None:
-        self._line.value = begun
-        self._line.display = True
+        self._line.begin(begun)
         self.query_one("#draft").display = False
-        self.set_focus(self._line)
-        self.call_after_refresh(setattr, self._line, "cursor_position", len(begun))
 
     def _close_line(self) -> None:
-        self.set_focus(None)
         self._line.display = False
         self.query_one("#draft").display = True
 
-    async def on_input_submitted(self, event: Input.Submitted) -> None:
+    async def _say_line(self, said: str) -> None:
         """Carry the line out; a refused one stays to be put right."""
-        of_screen = OF_THE_SCREEN.get(" ".join(event.value.lower().split()))
+        of_screen = OF_THE_SCREEN.get(" ".join(said.lower().split()))
         if of_screen:
             self._close_line()
             await self._screen_line(of_screen)
             self._draw_draft()
             return
         shown = self.draft.shown
-        answer = await self.front.say_line(event.value, shown.words if shown else "")
+        answer = await self.front.say_line(said, shown.words if shown else "")
         if answer.startswith("no "):
             self.say(f"Not done: {answer[3:]}")
             return
-        # What was typed after Enter, before the line was gone, is the next entry.
-        more = self._line.value.removeprefix(event.value)
         self._close_line()
         self._told = "" if answer.startswith("ok") else answer
         self._draw_draft()
-        for key in more:
-            await self.take_key("space" if key == " " else key)
 
     async def _screen_line(self, said: str) -> None:
         self._told = ""

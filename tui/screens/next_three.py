@@ -3,13 +3,13 @@
 from textual import events
 from textual.app import ComposeResult
 from textual.containers import Vertical, VerticalScroll
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from tui.screens.choose import headed
+from tui.screens.dialog import Dialog
 
 
-class NextThreeScreen(ModalScreen[str]):
+class NextThreeScreen(Dialog[str]):
     """A page of lines; gives back a key that belongs to the dugout, "" for none.
 
     Parameters

@@ -5,11 +5,12 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from tui.screens.dialog import Dialog
 
-class WorkingScreen(ModalScreen[bool]):
+
+class WorkingScreen(Dialog[bool]):
     """Says how far something is, then how it ended; gives whether it was put away while working.
 
     Parameters
