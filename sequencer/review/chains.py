@@ -26,6 +26,7 @@ from sequencer.review.screen import (
     decide,
     normals,
     ones_of,
+    widened,
 )
 from sequencer.review.usual import Usual
 
@@ -209,4 +210,5 @@ def answer_by_chain(
     count = np.einsum("ab,cab->c", question.table, weights)
     earlier, now = chain.rates()
     bars = bars_of(question, kept, earlier.T @ now, chance, allowed)
-    return decide(kept, count, count - more, chance, bars, drawn())
+    variance = chance * widened(chain.usual, len(chain.labels))
+    return decide(kept, count, count - more, variance, bars, drawn())
