@@ -125,7 +125,7 @@ def pitch_count_words(state: State) -> str:
     most = state.rules.day_limit or (row.maximum if row else None)
     against = ", no limit in these rules" if most is None else f" of {most}"
     ours = state.pitch_counts.get(state.pitcher, 0)
-    beside = "" if official_count(state, state.pitcher) is None else f" (official; ours {ours})"
+    beside = "" if official_count(state, state.pitcher) is None else f" (ours {ours})"
     return f"Pitches: {pitches}{against}{beside}"
 
 

@@ -109,8 +109,8 @@ def marked_words(n: int, keymap: Keymap) -> str:
 def draft_words(draft: Draft, bats: str) -> str:
     """Say what is typed so far."""
     said = sentence(Pitch(**{**draft.meant, "result": "…"}), bats) if draft.fields else ""
-    ball = (draft.fields.get(name) for name in ("flight", "spray", "fielders"))
-    said = ", ".join(filter(None, (said, *ball)))
+    ball = [draft.fields[name] for name in ("flight", "spray", "fielders") if name in draft.fields]
+    said = f"{said}  hit: {' '.join(ball)}" if ball else said
     prefix = {
         "hitter": "#",
         "count": "umpire's count ",
