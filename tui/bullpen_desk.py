@@ -376,7 +376,7 @@ def _step_line(steps: tuple[Step, ...], i: int, now: int) -> str:
 def _tonight(throws: tuple[Throw, ...]) -> str:
     many = f"{len(throws)} throw{'' if len(throws) == 1 else 's'} in this bullpen"
     known = [throw.strike for throw in throws if throw.strike is not None]
-    return f"{many}, {sum(known)} strikes of {len(known)} seen." if known else f"{many}."
+    return f"{many}; strikes: {sum(known)} of {len(known)} seen." if known else f"{many}."
 
 
 def _day(pen: Bullpen) -> Choice:

@@ -142,7 +142,7 @@ KEYS: Final[tuple[Key, ...]] = (
     Key("N", "bullpen", "new_set", "begin the next set", "next set"),
     Key("S", "bullpen", "size", "sets of six, 8, 10, 12, 3 or 4", "set size"),
     Key("H", "bullpen", "side", "the hitter stands on the other side", "side"),
-    Key("G", "bullpen", "days", "his bullpens by date, or a new one", "days"),
+    Key("B", "bullpen", "days", "his bullpens by date, or a new one", "days"),
 )
 
 

@@ -3,7 +3,7 @@
 import datetime as dt
 import random
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from hypothesis import given
@@ -15,9 +15,10 @@ from sequencer.baseball.zone import TARGETS
 from sequencer.errors import BadInput
 from sequencer.records.frames import pitch_frame
 from sequencer.records.store import Book, open_book
+from sequencer.review.review import review as make_review
+from sequencer.review.reviewed import Review
 from tests.tui import clubs
 from tests.tui.driving import Driven, opened
-from tui import reviewing
 from tui.reading import Pitches
 from tui.reviewing import Reviewing, of_games
 from tui.screens.choose import ChooseScreen, PageScreen
@@ -266,13 +267,12 @@ def test_a_review_asked_for_again_is_not_made_again_until_something_is_logged(
     a_season: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     times: list[int] = []
-    real = reviewing.make_review
 
-    def counted(*args: object, **said: object) -> object:
+    def counted(*args: Any, **said: Any) -> Review:
         times.append(1)
-        return real(*args, **said)  # type: ignore[arg-type]
+        return make_review(*args, **said)
 
-    monkeypatch.setattr(reviewing, "make_review", counted)
+    monkeypatch.setattr("tui.reviewing.make_review", counted)
     with open_book(a_season) as book:
         made, asked_for = Reviewing(book, Pitches(book)), ReviewAsked("us/pitcher/vela", "last 1")
         assert made.review(asked_for, _quiet) is made.review(asked_for, _quiet)
