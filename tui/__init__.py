@@ -1,1 +1,1 @@
-"""The terminal UI: four places over one book. It decides nothing that the library does not."""
+"""The terminal UI: its places over one book. It decides nothing that the library does not."""
