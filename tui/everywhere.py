@@ -3,11 +3,14 @@
 from collections.abc import Coroutine, Sequence
 from typing import TYPE_CHECKING, Any, ClassVar
 
+from textual.binding import Binding, BindingType
 from textual.command import Provider
+from textual.filter import LineFilter
 
 from sequencer.errors import CoachError
 from tui import messages
 from tui.book_app import BookApp
+from tui.cells import Harmless
 from tui.finding import Findable
 
 if TYPE_CHECKING:
@@ -24,6 +27,13 @@ class EverywhereApp(BookApp):
     """An app whose palette finds what is in the book."""
 
     COMMANDS: ClassVar = {_book_provider}
+    # Whoever suspends a program in this terminal is let: the screen is painted anew afterwards.
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+z", "suspend_process", show=False)]
+    _drawn = Harmless()
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Return what every line drawn goes through."""
+        return [self._drawn, *super().get_line_filters()]
 
     # what takes time
 
