@@ -24,6 +24,7 @@ from sequencer.review.screen import (
     batches_of,
     by_label,
     decide,
+    free,
     normals,
     ones_of,
     widened,
@@ -210,5 +211,6 @@ def answer_by_chain(
     count = np.einsum("ab,cab->c", question.table, weights)
     earlier, now = chain.rates()
     bars = bars_of(question, kept, earlier.T @ now, chance, allowed)
-    variance = chance * widened(chain.usual, len(chain.labels))
-    return decide(kept, count, count - more, variance, bars, drawn())
+    size = len(chain.labels)
+    variance, left = chance * widened(chain.usual, size), free(chain.usual, size)
+    return decide(kept, count, count - more, variance, bars, drawn(), left)

@@ -13,7 +13,7 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtr
+from scipy.special import ndtr, ndtri, stdtr
 
 from sequencer.review.question import SMALLEST_VARIANCE, Question
 from sequencer.review.statistics import benjamini_hochberg, permutation_p
@@ -31,6 +31,8 @@ STOP_AFTER: Final = 20
 #: Labels drawn in one go: a few megabytes, and logs at most, so that dull questions stop early.
 _CHUNK: Final = 1 << 19
 _MOST: Final = 250
+#: Standard deviations from which on it no longer matters what law is used.
+_SURE: Final = 20.0
 #: A contrast so many standard deviations out, of a count that varies by so much, is farther than
 #: `DRAWS` logs can tell (by the normal law less than one in three million; the tail of such a count
 #: is no hundred times as fat): a quarter of them are drawn, for the others of the question.
@@ -130,7 +132,7 @@ def answer(question: Question, dealer: Dealer, allowed: float, most: int = DRAWS
     if np.diagonal(chance).min() >= MANY:
         lean = apart.skewness(kept) / spread**3
         far = normals(chance / np.outer(spread, spread), lean, dealer.rng)
-        return decide(kept, count, mean, variance[kept], bars, far)
+        return decide(kept, count, mean, variance[kept], bars, far, free(usual, len(question)))
     adds = apart.adds(kept)
     gives = by_label(adds)
     usually = by_label(usual.rates[None, :, :-1])[:, 0] @ gives
@@ -140,7 +142,7 @@ def answer(question: Question, dealer: Dealer, allowed: float, most: int = DRAWS
         return np.asarray(ones @ gives - usually, dtype=float)
 
     far = (drawn(*each) / spread for each in enumerate(batches_of(len(question))))
-    return decide(kept, count, mean, variance[kept], bars, far)
+    return decide(kept, count, mean, variance[kept], bars, far, free(usual, len(question)))
 
 
 def normals(correlation: Floats, lean: Floats, rng: np.random.Generator) -> Iterator[Floats]:
@@ -169,10 +171,15 @@ def ones_of(labels: NDArray[np.int8], few: int) -> NDArray[np.float32]:
     return ones.reshape(len(labels), -1)
 
 
+def free(usual: Usual, pitches: int) -> float:
+    """Return how many pitches are left when each level fitted has cost one."""
+    levels = int(usual.levels.max()) + 2 - usual.levels.shape[1]
+    return float(max(pitches - levels, 1))
+
+
 def widened(usual: Usual, pitches: int) -> float:
     """Return by how much chance varies more than rates fitted on the same pitches say."""
-    levels = int(usual.levels.max()) + 2 - usual.levels.shape[1]
-    return float(pitches / max(pitches - levels, 1))
+    return pitches / free(usual, pitches)
 
 
 def bars_of(
@@ -218,6 +225,7 @@ def decide(
     variance: Floats,
     bars: Floats,
     drawn: Iterator[Floats],
+    left: float = np.inf,
 ) -> Tested:
     """Draw until the p-value is settled, and step down over the contrasts.
 
@@ -226,8 +234,14 @@ def decide(
     kept, count, mean, variance, bars : ndarray, shape (contrasts,)
     drawn : iterator
         Batches of contrasts by chance in standard deviations, each (draws, contrasts).
+    left : float
+        Pitches left by what was fitted (`free`): contrasts seen are held to Student's law of as
+        many, as their spread is fitted too (measured: without it 5.1 in 100 logs rang, of 80
+        pitches 6).
     """
     z = (count - mean) / np.sqrt(variance)
+    if np.isfinite(left):
+        z = np.where(np.abs(z) < _SURE, -ndtri(stdtr(left, -np.minimum(z, _SURE))), z)
     past = z - bars
     plain = (z >= FAR) & (variance >= STEADY)
     enough = DRAWS // 4 if plain[past.argmax()] else DRAWS
