@@ -227,10 +227,6 @@ async def test_a_pitch_typed_as_a_line_keeps_the_call_that_was_shown(with_advice
     async with opened(with_advice, game="tonight") as driven:
         shown = await a_call(driven)
         await typed(driven, ":")
-        await driven.press(*"call", "enter")
-        await driven.until_text("Not done: One key draws the call here")
-        await driven.press("escape")
-        await typed(driven, ":")
         await driven.press(*(_NAMED.get(key, key) for key in "changeup"), "comma", "space")
         await driven.press(*"down", "minus", *"away", "comma", "space", *"foul", "enter")
         await driven.until(lambda: logged(with_advice))

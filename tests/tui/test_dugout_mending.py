@@ -3,6 +3,7 @@
 import pytest
 
 from sequencer.live.session import Session
+from sequencer.records.keymaps import Kind
 from sequencer.records.pitch import Pitch
 from sequencer.records.said_tonight import official_count, said_there
 from sequencer.records.state import State
@@ -206,7 +207,7 @@ async def test_every_map_can_mend_as_the_right_handed_does(two_clubs: str, keyma
         driven.app._keep(keymap=keymap)
         keys = driven.app.keymap
 
-        async def press(*acts: tuple[str, str]) -> None:
+        async def press(*acts: tuple[Kind, str]) -> None:
             for kind, value in acts:
                 await driven.screen.take_key(keys.key(kind, value))
 
