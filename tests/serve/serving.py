@@ -23,14 +23,22 @@ async def until(true: Callable[[], object], what: str = "") -> None:
     pytest.fail(f"waited in vain for {what or true}")
 
 
-class Served:
-    """A running server: its start address, and where it is."""
+class Start:
+    """A start address and what it tells: where the server is, the token."""
 
-    def __init__(self, server: TabletServer, start: str) -> None:
-        self.server, self.start = server, start
+    def __init__(self, start: str) -> None:
+        self.start = start
         self.at = f"http://{urlsplit(start).netloc}"
         self.ws = f"ws://{urlsplit(start).netloc}/ws"
         self.token = start.rpartition("=")[2]
+
+
+class Served(Start):
+    """A running server of this test."""
+
+    def __init__(self, server: TabletServer, start: str) -> None:
+        super().__init__(start)
+        self.server = server
 
 
 @asynccontextmanager
@@ -89,7 +97,7 @@ class Tablet:
 
 
 @asynccontextmanager
-async def tablet(to: Served, width: int = 100) -> AsyncIterator[Tablet]:
+async def tablet(to: Start, width: int = 100) -> AsyncIterator[Tablet]:
     """Let a tablet in and open the UI on it."""
     async with browsing() as session:
         async with session.get(to.start) as page:

@@ -168,7 +168,9 @@ def serve(book: str, host: str, port: int, seats: int, listening: Callable[[str]
     async def run() -> None:
         await TabletServer(book, host, port, seats).run(listening)
 
-    asyncio.run(run())
+    # Where signals cannot be caught, Ctrl+C arrives here once everything has been let go.
+    with contextlib.suppress(KeyboardInterrupt):
+        asyncio.run(run())
 
 
 def _why(error: Exception) -> str:
