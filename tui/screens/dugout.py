@@ -20,7 +20,6 @@ from tui.dugout_words import (
     draft_words,
     grammar_key,
     hint_lines,
-    log_window,
     marked_words,
     next_mark,
     pending_words,
@@ -33,6 +32,7 @@ from tui.screens.next_three import NextThreeScreen
 from tui.screens.place import PlaceScreen
 from tui.views import AdviceView, DugoutView, WaysView
 from tui.widgets.entry_line import EntryLine, pasted
+from tui.widgets.log_lines import LogLines
 from tui.widgets.scoreboard import Scoreboard
 from tui.widgets.zone_picture import ZonePicture
 
@@ -67,7 +67,7 @@ class DugoutScreen(PlaceScreen):
             yield Static(id="advice", markup=False)
         yield Static(id="counted", markup=False)
         yield Static(id="rate", markup=False)
-        yield Static(id="entries", markup=False)
+        yield LogLines()
         yield Static(id="draft", markup=False)
         line = EntryLine(placeholder="runner 1-2 steal   Enter logs, Esc goes back", id="line")
         line.compact, line.display = True, False
@@ -172,13 +172,7 @@ class DugoutScreen(PlaceScreen):
             self.post_message(AskAdvice(self._view.stamp))
 
     def _draw_entries(self, view: DugoutView) -> None:
-        entries = self.query_one("#entries", Static)
-        rows = max(entries.content_size.height, 2)
-        lines = Text(no_wrap=True, overflow="ellipsis")
-        for words, marked in log_window(view.entries, view.marks, self._marked, rows):
-            lines.append(("▸" + words[1:] if marked else words) + "\n", "reverse" if marked else "")
-        lines.right_crop(1)
-        entries.update(lines, layout=False)
+        self.query_one(LogLines).show(view.entries, view.marks, self._marked)
 
     def _draw_draft(self) -> None:
         bats = self._view.bats if self._view else ""
@@ -195,8 +189,6 @@ class DugoutScreen(PlaceScreen):
         standing = " ".join(filter(None, (strip, over or problem)))
         self.say(self._told or self.draft.note or pending or standing)
         self.query_one("#hint").display = not pending
-        if view:
-            self.call_after_refresh(self._draw_entries, view)
 
     def _draw_advice(self) -> None:
         view, panel = self._view, self.query_one("#advice", Static)
@@ -220,11 +212,6 @@ class DugoutScreen(PlaceScreen):
         hidden = self.score_only or view is None or not view.we_pitch
         rate = Text("\n".join(() if hidden else self._tonight), no_wrap=True, overflow="ellipsis")
         self.query_one("#rate", Static).update(rate)
-
-    def on_resize(self) -> None:
-        """Draw again: more or fewer entries fit."""
-        if isinstance(self._view, DugoutView):
-            self.call_after_refresh(self._draw_entries, self._view)
 
     # what is typed
 
