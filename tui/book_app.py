@@ -1,8 +1,10 @@
 """An app on one book: paints first, then opens the book on a thread, and goes between places."""
 
 import asyncio
+import gc
 import os
 from collections.abc import Callable
+from importlib import import_module
 from typing import TYPE_CHECKING, Any, ClassVar, Final, TypeVar, cast
 
 from textual.app import App, ComposeResult
@@ -117,6 +119,9 @@ class BookApp(App[CoachError | None]):
         await self._close_book()
         self.desk, self.book = desk, book
         opened = await self._at_desk(desk.resume, game)
+        await self.at_desk.run(_import_places)
+        # What there is by now stays: looking through it for garbage would hold up a key.
+        gc.freeze()
         await self._go(place if place in self.MODES else "dugout" if opened else "games")
         await self._open_thought(book)
 
@@ -202,6 +207,12 @@ def _new_desk(book: str) -> "Desk":
     from tui.desk import Desk
 
     return Desk(book)
+
+
+def _import_places() -> None:
+    """Import every screen before it is shown: on the event loop it would hold up a key."""
+    for place in PLACES:
+        import_module(place.module)
 
 
 def new_thinker(book: str, nice: int) -> "Thinker":
