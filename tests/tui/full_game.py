@@ -15,6 +15,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterator
+from itertools import pairwise
 from pathlib import Path
 from typing import Final, NamedTuple
 
@@ -303,7 +304,7 @@ def type_all(terminal: Terminal) -> list[float]:
     waited = []
     script = [*turns(), Turn("T8", "Marin", (), "")]
     terminal.until("Up: Marin", "Top 1")
-    for turn, following in zip(script, script[1:], strict=False):
+    for turn, following in pairwise(script):
         for part in turn.parts:
             terminal.type(part)
             if part.startswith(":"):

@@ -56,11 +56,7 @@ _OFTEN: Final = "bblmfoy1234"
 def send(app: App[Any], key: str) -> None:
     """Press a key, a character or a name of Textual's, without waiting for what it does."""
     character = key if len(key) == 1 else {"enter": "\r", "tab": "\t", "space": " "}.get(key)
-    driver = app._driver
-    assert driver is not None
-    event = events.Key(_NAMES.get(key, key), character)
-    event.set_sender(app)
-    driver.send_message(event)
+    app.post_message(events.Key(_NAMES.get(key, key), character))
 
 
 async def taken(app: App[Any]) -> None:
