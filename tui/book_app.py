@@ -61,6 +61,7 @@ class BookApp(App[CoachError | None]):
         place.name: place.make for place in PLACES
     }
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (96, "-middling"), (112, "-wide")]  # noqa: RUF012 - as Textual has it
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (34, "-high")]  # noqa: RUF012 - as Textual has it
 
     def __init__(
         self,

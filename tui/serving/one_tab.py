@@ -18,9 +18,6 @@ class TabletApp(SequencerApp):
     """The UI of one tablet among several on the same book."""
 
     CSS_PATH = "../app.tcss"
-    # A tablet on its side is wide and low, with the buttons under the screen.
-    CSS = "Screen.-wide.-low #field, Screen.-wide.-low #field ZonePicture { height: 12; }"
-    VERTICAL_BREAKPOINTS = [(0, "-low"), (34, "-high")]  # noqa: RUF012 - as Textual has it
 
     def __init__(self, book: str) -> None:
         super().__init__(book)
