@@ -20,7 +20,7 @@ from sequencer.records.game import Game
 from sequencer.records.people import Mark, Person
 from sequencer.records.pitch import Pitch
 from sequencer.records.store import Book, open_book
-from tui import desk_dugout, desk_finding, desk_forms, score_only
+from tui import desk_dugout, desk_finding, desk_forms, desk_marking, score_only
 from tui.bullpen_desk import Pens
 from tui.drawing import dugout_view
 from tui.finding import Findable
@@ -62,6 +62,7 @@ class Desk:
         self._team = ""
         self._pitcher = ""
         self._signs: dict[str, Signs] = {}
+        self._pen_signs: dict[str, Signs] = {}
         self.pens = Pens(self.book)
 
     def close(self) -> None:
@@ -326,6 +327,12 @@ class Desk:
         """Return everyone and every game of the book, as the palette finds them."""
         return desk_finding.findable(self.book)
 
+    def quick_mark(self, kind: str, team: str, number: str, what: str) -> str:
+        """Keep a mark ("mark", or "back" a step) or the "side" of the hitter of a number."""
+        if kind == "side":
+            return desk_marking.side(self.book, team, number, what)
+        return desk_marking.mark(self.book, team, number, what, -1 if kind == "back" else 1)
+
     def choose_person(self, person_id: str) -> bool:
         """Scout his team from now on; plan and review for him when he pitches for us."""
         one = self.book.person(person_id)
@@ -348,14 +355,17 @@ class Desk:
 
     def bullpen(self) -> BullpenView | None:
         """Return the bullpen of the chosen pitcher, None while there is nobody to throw."""
-        pitcher = self._chosen_pitcher()
-        if pitcher is None:
-            return None
-        thrown = self._arsenal(pitcher.id)
-        signs = pitcher.signs or default_signs(thrown)
-        shown = [digit for digit in signs if pitcher.signs or signs[digit] in thrown]
-        words = "  ".join(f"{digit} {signs[digit]}" for digit in shown or list(signs)[:_SHOWN])
-        return self.pens.view(pitcher, signs, words)
+        if not self._pitcher or self._pitcher not in self._pen_signs:
+            pitcher = self._chosen_pitcher()
+            if pitcher is None:
+                return None
+            thrown = self._arsenal(pitcher.id)
+            signs = pitcher.signs or default_signs(thrown)
+            shown = [digit for digit in signs if pitcher.signs or signs[digit] in thrown]
+            self._pen_signs[pitcher.id] = signs, tuple(shown or list(signs)[:_SHOWN])
+        signs, shown_signs = self._pen_signs[self._pitcher]
+        words = "  ".join(f"{digit} {signs[digit]}" for digit in shown_signs)
+        return self.pens.view(self.book.person(self._pitcher), signs, words)
 
     def hitter(self, person_id: str) -> HitterView:
         """Return a hitter's page."""
@@ -379,6 +389,7 @@ class Desk:
 
     def _joined(self, joined: Joined) -> Joined:
         self._signs.clear()
+        self._pen_signs.clear()
         if self.session is not None:
             self.session.refresh()
         return joined
@@ -386,6 +397,7 @@ class Desk:
     def save_person(self, person_id: str, team: str, said: Mapping[str, str]) -> str:
         """Keep what a form said of a player (see `desk_forms.save_person`); returns his id."""
         self._signs.pop(person_id, None)
+        self._pen_signs.pop(person_id, None)
         return desk_forms.save_person(self.book, person_id, team, said)
 
 

@@ -14,6 +14,7 @@ from tui.cells import Harmless
 from tui.finding import Findable
 
 if TYPE_CHECKING:
+    from tui.screens.choose import PageScreen
     from tui.screens.working import WorkingScreen
 
 
@@ -85,6 +86,29 @@ class EverywhereApp(BookApp):
         await self._refresh_place("scouting", if_there=True)
         if message.kind == "pitcher":
             self.post_message(messages.AskPage(message.id))
+
+    # scouting
+
+    async def keep_mark(self, kind: str, team: str, number: str, what: str) -> str:
+        """Keep a quick mark; returns what was kept, or why it was not."""
+        assert self.desk is not None
+        try:
+            return await self.at_desk.run(self.desk.quick_mark, kind, team, number, what)
+        except CoachError as error:
+            return f"Not kept: {error}"
+
+    def on_ask_history(self, message: messages.AskHistory) -> None:
+        """Show a hitter's at-bats over the place, once they are read."""
+        from tui.screens.choose import PageScreen
+
+        screen = PageScreen("Looking his at-bats up …")
+        self.push_screen(screen)
+        self._think("page", self._history(message.person_id, screen))
+
+    async def _history(self, person_id: str, screen: "PageScreen") -> None:
+        await self.can_think.wait()
+        if self.thinker is not None:
+            screen.show(await self.at_thought.run_stoppable(self.thinker.history, person_id))
 
     # reading a file in
 

@@ -8,6 +8,7 @@ from sequencer.baseball.tells import list_of_tells
 from sequencer.records.keymaps import Keymap
 from tui import keys
 from tui.dugout_lines import lines_block
+from tui.quick_marks import mark_lines
 from tui.screens import PLACES
 
 #: Widest line of a block of keys: it fits the help of a screen 80 wide.
@@ -35,6 +36,8 @@ def page(place: str, keymap: Keymap) -> str:
             parts += [f"## {title}", place_block(keymap) if kind == "place" else _block(lines)]
         parts += ["## Every action as a line", lines_block()]
         parts += ["## Tells", "\n".join(f"- {line}" for line in list_of_tells())]
+    if place == "scouting":
+        parts += ["## Letters of quick marks", "```\n" + "\n".join(mark_lines()) + "\n```"]
     everywhere = keys.keys_of(keys.EVERYWHERE)
     parts += ["## Keys everywhere", _block((key.shown, key.says) for key in everywhere)]
     return "\n\n".join(parts)

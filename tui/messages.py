@@ -127,6 +127,14 @@ class SendToBullpen(Message):
         self.steps = steps
 
 
+class AskHistory(Message):
+    """Show every at-bat of a hitter against us."""
+
+    def __init__(self, person_id: str) -> None:
+        super().__init__()
+        self.person_id = person_id
+
+
 class StopWork(Message):
     """Stop what a place has asked for and nobody wants to wait for."""
 

@@ -1,7 +1,7 @@
 """From beliefs and plans to what the screens show: pure, on a thread of its own."""
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Any, Final
 
 from sequencer.baseball.pitches import SWINGS
@@ -11,6 +11,7 @@ from sequencer.estimates.pitcher import PitchBelief
 from sequencer.estimates.traits import TRAIT_TABLE
 from sequencer.planning.plan import CountPlan, HitterPlan
 from sequencer.reports.plan_text import turns_said
+from tui.history import hit_lines
 from tui.views import TraitBar, TraitsView, ZoneView
 
 if TYPE_CHECKING:
@@ -59,6 +60,32 @@ _BENCH: Final = {
     "off-right": "belt-off-right",
 }
 Row = dict[str, Any]
+Seen = Callable[[Row], bool]
+#: Fewer than three for each cell of the zone are told to be too few (assumption).
+_ENOUGH: Final = 27
+
+
+def _swing(row: Row) -> bool:
+    return row["result"] in SWINGS
+
+
+def _missed(row: Row) -> bool:
+    return bool(row["result"] == "swinging strike")
+
+
+def _told(row: Row) -> bool:
+    return bool(row["result"] == "in play" and row["contact"])
+
+
+def _square(row: Row) -> bool:
+    return bool(row["contact"] == "square")
+
+
+#: Pictures beside swings at pitches: what each says, of which pitches, what is counted.
+_PICTURES: Final = (
+    ("Misses/swings", _swing, _missed),
+    ("Hard contact/balls in play told", _told, _square),
+)
 
 
 def records(frame: "pd.DataFrame") -> list[Row]:
@@ -114,13 +141,30 @@ def traits_view(
         hitter_id,
         picture,
         _rests_on(rows, cells[""]),
-        seen=_by_family(rows),
+        seen=(*_by_family(rows), *hit_lines(rows)),
         says=() if bare else tuple(map(as_sentence, belief.says())),
         notes=tuple(map(as_sentence, belief.notes)),
         bars=bars,
         alike=len(TRAIT_TABLE) - len(bars),
         pitches=pitches,
+        pictures=tuple(_picture(rows, zone, belief.bats, *kind) for kind in _PICTURES),
     )
+
+
+def _picture(
+    rows: Sequence[Row], zone: Zone, bats: str, says: str, of: Seen, counts: Seen
+) -> tuple[ZoneView, str]:
+    """Draw how many of some pitches were something by cell, and say how many that rests on."""
+    some = [row for row in rows if of(row)]
+    hits = Counter(cell_in_view(row, zone) for row in some if counts(row))
+    cells = Counter(cell_in_view(row, zone) for row in some)
+    drawn = {cell: (hits[cell], f"{hits[cell]}/{n}") for cell, n in cells.items() if cell}
+    picture = ZoneView(zone.top_in, zone.bottom_in, bats, cells=drawn, noughts=True)
+    return picture, f"{says}: {sum(hits.values())}/{len(some)}{_thin(len(some))}."
+
+
+def _thin(rests_on: int) -> str:
+    return "" if rests_on >= _ENOUGH else ", too few to say more than that"
 
 
 def as_sentence(words: str) -> str:

@@ -12,6 +12,7 @@ from sequencer.records.store import Book, open_book
 from sequencer.reports.person_page import person_page
 from tui import importing, pages
 from tui.advising import Advising
+from tui.history import history, rows_of
 from tui.planned import Planner, Told
 from tui.reading import Pitches
 from tui.reviewing import Reviewing
@@ -108,6 +109,11 @@ class Thinker:
             "or him": self._planner.or_him,
         }
         return answers[question](stamp, words, told)
+
+    def history(self, person_id: str) -> str:
+        """Return every at-bat of a hitter in the book, pitch by pitch: a page."""
+        one = self.book.person(person_id)
+        return history(rows_of(self._pitches.all(), one.id), one.label)
 
     def read_file(self, file: str, told: Told) -> int:
         """Read a file, to be written next (see `importing.read`); returns how many rows are new."""

@@ -35,6 +35,8 @@ class ZoneView:
         Single pitches.
     cells : Mapping[str, tuple[int, str]]
         Cell in the catcher's frame -> how many (for shading), what is written on it.
+    noughts : bool
+        Whether words are written on cells with none, too: 0/4 is worth reading.
     """
 
     top_in: float = 41.0
@@ -42,6 +44,7 @@ class ZoneView:
     bats: str = ""
     spots: tuple[Spot, ...] = ()
     cells: Mapping[str, tuple[int, str]] = field(default_factory=dict)
+    noughts: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -253,6 +256,8 @@ class TraitsView:
         How many traits do not differ, as far as is known.
     pitches : bool
         Whether he has pitched for us: he has a pitcher's page.
+    pictures : tuple of (ZoneView, str)
+        Other pictures of the same pitches, each with what it shows and how much it rests on.
     """
 
     hitter_id: str
@@ -264,6 +269,7 @@ class TraitsView:
     bars: tuple[TraitBar, ...] = ()
     alike: int = 0
     pitches: bool = False
+    pictures: tuple[tuple[ZoneView, str], ...] = ()
 
 
 class PlanStamp(NamedTuple):

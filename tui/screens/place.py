@@ -50,6 +50,10 @@ class Front(Protocol):
         """Return why words are no rule of the coach's, "" where they are one."""
         ...
 
+    async def keep_mark(self, kind: str, team: str, number: str, what: str) -> str:
+        """Keep a quick mark; returns what was kept, or why it was not."""
+        ...
+
     async def pitchers(self) -> tuple[Choice, ...]:
         """Return our pitchers."""
         ...

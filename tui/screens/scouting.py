@@ -12,6 +12,7 @@ from textual.widgets.option_list import Option
 from sequencer.baseball.marks import MARKS
 from tui import keys
 from tui.messages import (
+    AskHistory,
     AskPage,
     ChooseTeam,
     MergePeople,
@@ -20,23 +21,19 @@ from tui.messages import (
     ShowHitter,
     TakeMergeBack,
 )
+from tui.quick_marks import next_step
 from tui.screens.choose import ChooseScreen, Field, FormScreen
 from tui.screens.place import PlaceScreen, fill
+from tui.screens.quick_marks import QuickMarksScreen
 from tui.views import HitterView, ScoutingView, TraitsView, ZoneView
 from tui.widgets.trait_bars import TraitBars
 from tui.widgets.zone_picture import ZonePicture
 
-STEPS = ("", "once", "some", "always")
 _PITCHES = (
     f"He pitches for us: {keys.PERSON_PAGE} opens his page, with strikes in any count, misses, "
     "and which pitches a hitter tells apart."
 )
 _DOTS = {"": "   ", "once": "●  ", "some": "●● ", "always": "●●●"}
-
-
-def next_step(how_often: str) -> str:
-    """Return how often comes after: nothing, once, some, always, nothing again."""
-    return STEPS[(STEPS.index(how_often) + 1) % len(STEPS)]
 
 
 def mark_line(mark: str, how_often: str) -> str:
@@ -55,6 +52,8 @@ class ScoutingScreen(PlaceScreen):
         self._hitter: HitterView | None = None
         self._chosen = ""
         self._told = ""
+        self._traits: TraitsView | None = None
+        self._picture = 0
         self.complete = False
 
     def body(self) -> Iterable[Widget]:
@@ -81,7 +80,9 @@ class ScoutingScreen(PlaceScreen):
         for part in ("#says", "#columns"):
             self.query_one(part).visible = bool(view.hitters)
         if not view.hitters:
-            self.say("No hitter yet: a adds one, t chooses another team, import brings many.")
+            self.say(
+                "No hitter yet: a adds one, t chooses another team, Ctrl+P import FILE brings many."
+            )
             return
         self.say("")
         if self.focused is None:
@@ -119,6 +120,7 @@ class ScoutingScreen(PlaceScreen):
         self.say(self._told or note)
         self.complete = False
         if not same:
+            self._traits = None
             self.query_one(ZonePicture).view = ZoneView()
             for part in ("#rests", "#families"):
                 self.query_one(part, Static).update("")
@@ -130,13 +132,48 @@ class ScoutingScreen(PlaceScreen):
         """Draw traits with their spread, unless another hitter is shown by now."""
         if self._hitter is None or traits.hitter_id != self._hitter.id:
             return
-        self.query_one(ZonePicture).view = traits.zone
+        self._traits = traits
         pitcher = (_PITCHES,) if traits.pitches else ()
         self.query_one("#says", Static).update(" ".join((*pitcher, *traits.says)))
-        self.query_one("#rests", Static).update("\n".join((traits.rests_on, *traits.notes)))
+        self._draw_picture()
         self.query_one(TraitBars).show(traits.bars, traits.alike)
         self.query_one("#families", Static).update("\n".join(traits.seen))
         self.complete = True
+
+    def action_zone(self) -> None:
+        """Show the next picture: swings, misses, hard contact."""
+        if self._traits is not None:
+            self._picture = (self._picture + 1) % (1 + len(self._traits.pictures))
+            self._draw_picture()
+
+    def _draw_picture(self) -> None:
+        """Draw the picture chosen and say what it rests on."""
+        traits = self._traits
+        if traits is None:
+            return
+        shown = ((traits.zone, traits.rests_on), *traits.pictures)
+        zone, rests_on = shown[self._picture % len(shown)]
+        self.query_one(ZonePicture).view = zone
+        self.query_one("#rests", Static).update("\n".join((rests_on, *traits.notes)))
+
+    def action_history(self) -> None:
+        """Show every at-bat of the hitter shown."""
+        if self._hitter is not None:
+            self.post_message(AskHistory(self._hitter.id))
+
+    def action_quick(self) -> None:
+        """Mark by number and letters, as they come up to the plate."""
+        team = self._view.team if isinstance(self._view, ScoutingView) else ""
+
+        async def keep(kind: str, number: str, what: str) -> str:
+            return await self.front.keep_mark(kind, team, number, what)
+
+        def kept(any_kept: bool | None) -> None:
+            if any_kept:
+                self._hitter = None
+                self.post_message(ChooseTeam("scouting", team))
+
+        self.app.push_screen(QuickMarksScreen(team, keep), kept)
 
     def on_resize(self) -> None:
         """Draw the bars as wide as there is room now."""

@@ -101,7 +101,7 @@ def _write_cells(grid: Grid, view: ZoneView) -> None:
     lines = _box_lines(len(grid[0]), len(grid))
     for word, (count, text) in view.cells.items():
         area = list(_cell_area(word, len(grid[0]), len(grid)))
-        if not count or not text or not area:
+        if not (count or view.noughts) or not text or not area:
             continue
         rows, columns = ({at[i] for at in area} for i in (0, 1))
         free_rows = sorted(rows - lines[0]) or sorted(rows)
