@@ -10,12 +10,9 @@ from textual.containers import Horizontal
 from textual.widget import Widget
 from textual.widgets import Static
 
-from sequencer.records.entry import Command, Done, Draft, Fed, Shown, feed
+from sequencer.records.entry import Command, Done, Draft, Fed, feed
 from tui.dugout_lines import OF_THE_SCREEN
 from tui.dugout_words import (
-    ROWS,
-    Drawn,
-    advice_words,
     counted_words,
     draft_words,
     grammar_key,
@@ -26,21 +23,19 @@ from tui.dugout_words import (
     runners_line,
     title_words,
 )
-from tui.messages import AskAdvice
 from tui.screens.choose import ChooseScreen
+from tui.screens.dugout_call import CallScreen
 from tui.screens.next_three import NextThreeScreen
-from tui.screens.place import PlaceScreen
-from tui.views import AdviceView, DugoutView, WaysView
+from tui.views import DugoutView
 from tui.widgets.entry_line import EntryLine, pasted
 from tui.widgets.log_lines import LogLines
 from tui.widgets.scoreboard import Scoreboard
 from tui.widgets.zone_picture import ZonePicture
 
-_BARRED = "the rules of this game do not allow electronic advice in the dugout"
 _NO_GAME = "No game is open: F6 shows the games and makes a new one."
 
 
-class DugoutScreen(PlaceScreen):
+class DugoutScreen(CallScreen):
     """The live log. Keys go through the entry grammar; a refused pitch keeps its draft."""
 
     PLACE: ClassVar[str] = "dugout"
@@ -48,14 +43,6 @@ class DugoutScreen(PlaceScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self.draft = Draft()
-        self._told = ""
-        self._advice: AdviceView | None = None
-        self._asked = False
-        self._drawn: Drawn | None = None
-        self._ways: WaysView | None = None
-        self._tonight: tuple[str, ...] = ()
-        self.score_only = False
         #: The pitch marked in the log, and the one the next pitch typed goes in before; 0 is none.
         self._marked = self._before = 0
 
@@ -101,7 +88,8 @@ class DugoutScreen(PlaceScreen):
         if view is None or known is None or view.stamp != known.stamp:
             self._forget_call()
         if view is not None:
-            self.draft = replace(self.draft, signs=view.signs, bats=view.bats)
+            bats = self.draft.bats if self._before else view.bats
+            self.draft = replace(self.draft, signs=view.signs, bats=bats)
         if view is not None and (known is None or known.game_id != view.game_id):
             chosen = view.advice_hidden
             kept = view.advising != "allowed" if chosen is None else chosen
@@ -110,73 +98,11 @@ class DugoutScreen(PlaceScreen):
         super().show(view)
         self._ask()
 
-    def advise(self, advice: AdviceView) -> None:
-        """Take the next call, unless the game has moved on since it was asked for."""
-        if self.score_only or self._view is None or advice.stamp != self._view.stamp:
-            return
-        self._advice = advice
-        if self._drawn and self._drawn.rules != advice.rules:
-            self._drawn, self.draft = None, replace(self.draft, shown=None)
-        told = (advice.guess_rate, advice.zone)
-        self._tonight = tuple(line for line in told if line) or self._tonight
-        if self._asked:
-            self._show_call()
-        self._draw_advice()
-
-    @property
-    def complete(self) -> bool:
-        """Whether the call and what stands beside it are on the screen."""
-        return self._ways is not None
-
-    def show_ways(self, ways: WaysView) -> None:
-        """Take what stands beside the call, unless the game has moved on."""
-        if not self.score_only and self._view is not None and ways.stamp == self._view.stamp:
-            self._ways = ways
-            self._draw_advice()
-
-    def _forget_call(self) -> None:
-        """Take the call off the screen: another pitch is next."""
-        self._advice, self._drawn, self._ways, self._asked = None, None, None, False
-        self.draft = replace(self.draft, shown=None)
-
-    def _draw_call(self) -> None:
-        """Show the call drawn for this pitch, as soon as the pitch before it is learnt."""
-        if self._view is not None and self._view.advising == "no":
-            self._told = _BARRED
-        elif self.score_only:
-            shows = self.front.keymap.key("command", "score only")
-            self._told = f"advice is hidden: {shows} shows it"
-        elif self._view is not None and not self._view.we_pitch:
-            self._told = "we hit this half"
-        else:
-            self._asked = True
-            self._show_call()
-            self._draw_advice()
-
-    def _show_call(self) -> None:
-        """Show the call; once shown it stands until the next entry."""
-        advice = self._advice
-        if self._drawn is None and advice and advice.pitch and not advice.behind:
-            self._drawn = Drawn(advice.words, advice.why, advice.rules)
-            shown = Shown(advice.pitch, advice.target, advice.words)
-            self.draft = replace(self.draft, shown=shown)
-
-    def no_advice(self, stamp: int, why: str) -> None:
-        """Say why there is no advice now."""
-        if self._view is not None and stamp == self._view.stamp:
-            self._advice = AdviceView(stamp, note=why)
-            self._draw_advice()
-
-    def _ask(self) -> None:
-        if self._view is not None and not self.score_only and self._view.we_pitch:
-            self.post_message(AskAdvice(self._view.stamp))
-
     def _draw_entries(self, view: DugoutView) -> None:
         self.query_one(LogLines).show(view.entries, view.marks, self._marked)
 
     def _draw_draft(self) -> None:
-        bats = self._view.bats if self._view else ""
-        words = draft_words(self.draft, bats)
+        words = draft_words(self.draft, self.draft.bats)
         view = self._view
         line = Text(f"before {self._before} > " if self._before else "> ").append(words, "bold")
         if not words and view:
@@ -189,29 +115,6 @@ class DugoutScreen(PlaceScreen):
         standing = " ".join(filter(None, (strip, over or problem)))
         self.say(self._told or self.draft.note or pending or standing)
         self.query_one("#hint").display = not pending
-
-    def _draw_advice(self) -> None:
-        view, panel = self._view, self.query_one("#advice", Static)
-        size = panel.content_size
-        words = (
-            advice_words(
-                view,
-                self._advice,
-                self.front.keymap,
-                score_only=self.score_only,
-                drawn=self._drawn,
-                ways=self._ways,
-                size=(max(size.width, 16), max(size.height, ROWS)),
-            )
-            if view
-            else ""
-        )
-        shown = Text(words)
-        shown.highlight_regex(r"(?<=│).+(?=│)", "bold reverse")
-        panel.update(shown, layout=False)
-        hidden = self.score_only or view is None or not view.we_pitch
-        rate = Text("\n".join(() if hidden else self._tonight), no_wrap=True, overflow="ellipsis")
-        self.query_one("#rate", Static).update(rate)
 
     # what is typed
 
@@ -265,7 +168,7 @@ class DugoutScreen(PlaceScreen):
     def _mark(self, n: int) -> None:
         """Mark a pitch of the log: what amends the last pitch amends it; 0 marks none."""
         self._marked = n
-        self._before = min(self._before, n)
+        self._before = n if self._before else 0
         if isinstance(self._view, DugoutView):
             self._draw_entries(self._view)
         told = marked_words(n, self.front.keymap)
@@ -336,17 +239,6 @@ class DugoutScreen(PlaceScreen):
     async def _handed_back(self, key: str | None) -> None:
         if key:
             await self.take_key(key)
-
-    async def _hide_advice(self, hide: bool) -> None:
-        """Hide or show advice, also when the app starts again; rules against it keep it hidden."""
-        if self._view is not None and self._view.advising == "no":
-            self._told = _BARRED
-            return
-        self.score_only = hide
-        self._forget_call()
-        self._ask()
-        self._draw_advice()
-        await self.front.hide_advice(hide)
 
     async def _choose_pitcher(self) -> None:
         choices = await self.front.pitchers()
