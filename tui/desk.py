@@ -360,9 +360,9 @@ class Desk:
             if pitcher is None:
                 return None
             thrown = self._arsenal(pitcher.id)
-            signs = pitcher.signs or default_signs(thrown)
-            shown = [digit for digit in signs if pitcher.signs or signs[digit] in thrown]
-            self._pen_signs[pitcher.id] = signs, tuple(shown or list(signs)[:_SHOWN])
+            his = pitcher.signs or default_signs(thrown)
+            shown = [digit for digit in his if pitcher.signs or his[digit] in thrown]
+            self._pen_signs[pitcher.id] = his, tuple(shown or list(his)[:_SHOWN])
         signs, shown_signs = self._pen_signs[self._pitcher]
         words = "  ".join(f"{digit} {signs[digit]}" for digit in shown_signs)
         return self.pens.view(self.book.person(self._pitcher), signs, words)

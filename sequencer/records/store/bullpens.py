@@ -15,26 +15,27 @@ class Bullpens(People):
         """Return the bullpens of a pitcher, or all, by date, with their throws."""
         with self._read() as connection:
             meant = self._meant(connection)
-            heads = connection.execute(
+            rows = connection.execute(
                 select(BULLPENS.c.id, BULLPENS.c.body).order_by(
                     BULLPENS.c.date, BULLPENS.c.bullpen, BULLPENS.c.id
                 )
             ).all()
-            thrown = connection.execute(
-                select(THROWS.c.bullpen_id, THROWS.c.body).order_by(THROWS.c.bullpen_id, THROWS.c.n)
-            ).all()
+            heads = [(id_, Bullpen.model_validate_json(body)) for id_, body in rows]
+            thrown = select(THROWS.c.bullpen_id, THROWS.c.body)
+            if pitcher is not None:
+                who = meant(pitcher)
+                heads = [(id_, pen) for id_, pen in heads if meant(pen.pitcher) == who]
+                thrown = thrown.where(THROWS.c.bullpen_id.in_([id_ for id_, _ in heads]))
+            bodies = connection.execute(thrown.order_by(THROWS.c.bullpen_id, THROWS.c.n)).all()
         throws: dict[str, list[Throw]] = {}
-        for id_, body in thrown:
+        for id_, body in bodies:
             throws.setdefault(id_, []).append(Throw.model_validate_json(body))
-        found = []
-        for id_, body in heads:
-            pen = Bullpen.model_validate_json(body)
-            who = meant(pen.pitcher)
-            if pitcher is None or who == meant(pitcher):
-                found.append(
-                    pen.model_copy(update={"pitcher": who, "throws": tuple(throws.get(id_, ()))})
-                )
-        return found
+        return [
+            pen.model_copy(
+                update={"pitcher": meant(pen.pitcher), "throws": tuple(throws.get(id_, ()))}
+            )
+            for id_, pen in heads
+        ]
 
     def throws_kept(self) -> int:
         """Return how many throws the book holds: another number when a bullpen was added."""
