@@ -77,9 +77,14 @@ async def test_a_tablet_either_way_up_shows_the_whole_dugout_and_every_button(
                 await page.tap(f"[data-panel={panel}]")
                 assert await page.run(_HIGH) == first
                 assert await page.run(_CUT) == [], panel
+            await page.tap("[data-panel=Go]")
+            await page.picture(tmp_path / f"{size[0]}.png")
             assert await page.run("document.scrollingElement.scrollHeight <= innerHeight")
-            await page.tap("[data-panel=Pitch]")
+            await page.tap("[data-panel=Go]")
             assert await page.run(_HIGH) > first
+            # The terminal itself is touched too: the foot of the screen goes to a place.
+            await page.touch(110, await page.run(_HIGH) - 16)
+            await page.until_heard("late on the fastball")
 
 
 async def test_two_browsers_log_by_turns_and_lose_nothing(book: str, tmp_path: Path) -> None:

@@ -86,3 +86,10 @@ def test_every_key_at_the_foot_of_the_screen_has_a_button() -> None:
     shown = [key for key in keys.keys_of(keys.EVERYWHERE) if key.short]
     assert [tap.says for tap in places.taps] == [key.short for key in shown]
     assert len({tap.sends for tap in places.taps}) == len(shown)
+
+
+def test_every_character_another_place_takes_has_a_button() -> None:
+    panels = tap_panels(KEYMAPS["right-handed"])
+    sent = {tap.sends for panel in panels for group in panel.groups for tap in group.taps}
+    taken = {keys.first_key(key) for key in keys.KEYS if key.place != keys.EVERYWHERE}
+    assert {name for name in taken if len(name) == 1} <= sent

@@ -1,5 +1,6 @@
 """The keys a tablet has no keyboard for, as buttons beside the terminal."""
 
+from string import ascii_lowercase
 from typing import Final, NamedTuple
 
 from sequencer.baseball.zone import CATCHER_COLUMNS, ROWS
@@ -105,7 +106,14 @@ def _going() -> tuple[Group, ...]:
         if key.short and (name := key.keys.split(",")[0])
     )
     moves = tuple(Tap(_SENDS[name], _SHOWN.get(name, name), "", name) for name in _MOVES)
-    return Group("places", places), Group("moves", moves)
+    # Each place says which of these it takes; digits have their own group.
+    taken = sorted({name for key in keys.KEYS if len(name := keys.first_key(key)) == 1})
+    letters = tuple(
+        Tap(letter, letter, "")
+        for letter in dict.fromkeys((*ascii_lowercase, *taken))
+        if not letter.isdigit()
+    )
+    return Group("places", places), Group("moves", moves), Group("letters", letters)
 
 
 def _of(keymap: Keymap, kind: str) -> tuple[Tap, ...]:

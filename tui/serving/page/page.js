@@ -2,7 +2,7 @@
 "use strict";
 
 (() => {
-  const COLUMNS = 80, ROWS = 24, LARGEST = 18, SMALLEST = 9;
+  const COLUMNS = 80, ROWS = 24, LARGEST = 18, SMALLEST = 7;
   // A monospaced letter's width and a line's height, as shares of the size of the font.
   const WIDE = 0.61, HIGH = 1.33;
   const tapped = window.matchMedia("(pointer: coarse)").matches;
