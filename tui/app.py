@@ -134,7 +134,7 @@ class SequencerApp(PracticeApp):
 
     def on_ask_advice(self, message: messages.AskAdvice) -> None:
         """Show the next call as it stands, then as the last pitch has it; a later request wins."""
-        self._think("advice", self._advise(message.stamp))
+        self._think("advice", self._advise, message.stamp)
 
     async def _advise(self, stamp: int) -> None:
         await self.can_think.wait()
@@ -163,7 +163,7 @@ class SequencerApp(PracticeApp):
         view = await self._at_desk(self.desk.hitter, person_id)
         if view is not None:
             self._scouting().show_hitter(view)
-            self._think("traits", self._traits(person_id))
+            self._think("traits", self._traits, person_id)
 
     def _scouting(self) -> "ScoutingScreen":
         return cast("ScoutingScreen", self.place_screen("scouting"))
@@ -234,7 +234,7 @@ class SequencerApp(PracticeApp):
         Advice in the dugout trusts the same and keeps the same rules, whoever pitches.
         """
         self.trust, self.rules = message.stamp.trust, message.stamp.rules
-        self._think("plan", self._plan(message.stamp, message.hitters))
+        self._think("plan", self._plan, message.stamp, message.hitters)
 
     async def _plan(self, stamp: "PlanStamp", hitters: tuple[str, ...]) -> None:
         screen = cast("PlanScreen", self.place_screen("plan"))
@@ -265,7 +265,7 @@ class SequencerApp(PracticeApp):
 
     def on_ask_of_plan(self, message: messages.AskOfPlan) -> None:
         """Answer a question about the plan on the screen, unless another is asked for first."""
-        self._think(f"plan: {message.question}", self._of_plan(message))
+        self._think(f"plan: {message.question}", self._of_plan, message)
 
     async def _of_plan(self, asked: messages.AskOfPlan) -> None:
         screen = cast("PlanScreen", self.place_screen("plan"))
@@ -289,7 +289,7 @@ class SequencerApp(PracticeApp):
             return
         screen = PageScreen()
         self.push_screen(screen)
-        self._think("page", self._page(message.person_id, screen))
+        self._think("page", self._page, message.person_id, screen)
 
     async def _page(self, person_id: str, screen: "PageScreen") -> None:
         await self.can_think.wait()

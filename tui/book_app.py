@@ -153,9 +153,12 @@ class BookApp(App[CoachError | None]):
 
     async def on_open_demo(self, message: messages.OpenDemo) -> None:
         """Look around in a throw-away copy of the demo data."""
-        made = await self._at_desk(_demo_copy)
+        made = await self._at_desk(demo_copy)
         if made is not None:
             self._open(*made, "")
+
+    def tell_tour(self) -> None:
+        """Show in a place that came to the front how far a tour is."""
 
     # places
 
@@ -175,11 +178,12 @@ class BookApp(App[CoachError | None]):
     async def on_entered(self, message: messages.Entered) -> None:
         """Give a place that came to the front a fresh snapshot."""
         self._places[message.place] = message.screen
+        self.tell_tour()
         await self._refresh_place(message.place)
 
-    async def _refresh_place(self, name: str, *, if_there: bool = False) -> None:
+    async def _refresh_place(self, name: str) -> None:
         """Give a place a fresh snapshot; one that has never been in front asks for its own."""
-        if self.desk is None or (if_there and name not in self._places):
+        if self.desk is None or name not in self._places:
             return
         made: dict[str, Callable[[], Any]] = {
             "games": self.desk.games,
@@ -223,7 +227,7 @@ def new_thinker(book: str, nice: int) -> "Thinker":
     return cast("Thinker", Away(book, nice))
 
 
-def _demo_copy() -> tuple[str, str]:
+def demo_copy() -> tuple[str, str]:
     """Lay the demo out in a folder that goes when the program ends: the book, tonight's game."""
     import atexit
     import tempfile

@@ -1,6 +1,6 @@
 """What works in every place: finding anyone, reading a file in, stopping what takes long."""
 
-from collections.abc import Coroutine, Sequence
+from collections.abc import Callable, Coroutine, Sequence
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import Binding, BindingType
@@ -9,13 +9,18 @@ from textual.filter import LineFilter
 
 from sequencer.errors import CoachError
 from tui import messages
-from tui.book_app import BookApp
+from tui.book_app import BookApp, demo_copy
 from tui.cells import Harmless
 from tui.finding import Findable
+from tui.tour import STEPS, TourStrip, step_words
 
 if TYPE_CHECKING:
     from tui.screens.choose import PageScreen
     from tui.screens.working import WorkingScreen
+
+
+#: What takes time: called once its turn has come.
+Thought = Callable[..., Coroutine[Any, Any, None]]
 
 
 def _book_provider() -> type[Provider]:
@@ -31,20 +36,62 @@ class EverywhereApp(BookApp):
     # Whoever suspends a program in this terminal is let: the screen is painted anew afterwards.
     BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+z", "suspend_process", show=False)]
     _drawn = Harmless()
+    _tour: int | None = None
+    _own = ""
 
     def get_line_filters(self) -> Sequence[LineFilter]:
         """Return what every line drawn goes through."""
         return [self._drawn, *super().get_line_filters()]
 
+    # the tour
+
+    async def on_begin_tour(self) -> None:
+        """Lay the demo out and begin; the book that is open is opened again afterwards."""
+        if self._tour is None:
+            self._own = self.book
+            made = await self._at_desk(demo_copy)
+            if made is None:
+                return
+            self._tour = 0
+            self._open(*made, STEPS[0].place)
+
+    async def action_tour_next(self) -> None:
+        """Go on with the tour; after its last step it ends."""
+        if self._tour is None:
+            self.place_screen(self.current_mode).say("No tour is on: t in games (F6) begins one.")
+        elif self._tour + 1 == len(STEPS):
+            self.action_tour_end()
+        else:
+            self._tour += 1
+            await self.action_place(STEPS[self._tour].place)
+            self.tell_tour()
+
+    def action_tour_end(self) -> None:
+        """End the tour and open the book it began in."""
+        if self._tour is not None:
+            self._tour = None
+            self.tell_tour()
+            self._open(self._own, None, "games")
+
+    def tell_tour(self) -> None:
+        """Show the words of the tour in the place in front, or take them away."""
+        words = "" if self._tour is None else step_words(self._tour, self.keymap)
+        for strip in self.screen_stack[0].query(TourStrip):
+            strip.tell(words)
+
     # what takes time
 
-    def _think(self, group: str, work: Coroutine[Any, Any, None]) -> None:
-        self.run_worker(self._guarded(work), exclusive=True, group=group)
+    def _think(self, group: str, work: Thought, *asked: Any) -> None:
+        # Called by its worker: one that is replaced before it begins leaves nothing unfinished.
+        async def begun() -> None:
+            await self._guarded(work, *asked)
 
-    async def _guarded(self, work: Coroutine[Any, Any, None]) -> None:
+        self.run_worker(begun, exclusive=True, group=group)
+
+    async def _guarded(self, work: Thought, *asked: Any) -> None:
         """Await a computation; whatever goes wrong in it, logging goes on."""
         try:
-            await work
+            await work(*asked)
         except CoachError as error:
             self.notify(str(error), severity="warning", markup=False)
         except Exception as error:
@@ -83,7 +130,7 @@ class EverywhereApp(BookApp):
         await self.action_place("scouting")
         screen: Any = self.screen
         screen.choose(message.id)
-        await self._refresh_place("scouting", if_there=True)
+        await self._refresh_place("scouting")
         if message.kind == "pitcher":
             self.post_message(messages.AskPage(message.id))
 
@@ -103,7 +150,7 @@ class EverywhereApp(BookApp):
 
         screen = PageScreen("Looking his at-bats up …")
         self.push_screen(screen)
-        self._think("page", self._history(message.person_id, screen))
+        self._think("page", self._history, message.person_id, screen)
 
     async def _history(self, person_id: str, screen: "PageScreen") -> None:
         await self.can_think.wait()
@@ -124,7 +171,7 @@ class EverywhereApp(BookApp):
                 self.place_screen(self.current_mode).say("Import stopped: nothing was read in.")
 
         self.push_screen(screen, put_away)
-        self._think("import", self._import(message.file, screen))
+        self._think("import", self._import, message.file, screen)
 
     async def _import(self, file: str, screen: "WorkingScreen") -> None:
         await self.can_think.wait()

@@ -21,7 +21,7 @@ class PracticeApp(EverywhereApp):
 
     def on_ask_review(self, message: messages.AskReview) -> None:
         """Review what was asked for; a later request takes the place of this one."""
-        self._think("review", self._review(message.asked))
+        self._think("review", self._review, message.asked)
 
     async def _review(self, asked: "ReviewAsked") -> None:
         screen = cast("ReviewScreen", self.place_screen("review"))
