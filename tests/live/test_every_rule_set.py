@@ -1,4 +1,4 @@
-"""Every rule set can be logged by lines: who comes in, who runs, who comes back, when halves end."""
+"""Every rule set can be logged by lines: who comes in, who runs, who comes back, early ends."""
 
 import datetime as dt
 from pathlib import Path
