@@ -23,9 +23,15 @@ _BRIEF = {
     "swinging strike": "missed",
     "hit by pitch": "hit by",
     "undo": "undo",
-    "hitter": "who is up",
+    "hitter": "up",
     "runner": "runner",
-    "half": "end half",
+    "half": "half",
+    "fielders": "fielders",
+    "move": "runner's way",
+    "tell": "tell",
+    "no tell": "no tell",
+    "insert": "missed one",
+    "next three": "next three",
     "pitcher": "pitcher",
     "line": "line",
     "score only": "advice",
@@ -50,20 +56,34 @@ def grammar_key(event: events.Key) -> str:
     return event.character
 
 
-def hint_lines(keymap: Keymap) -> tuple[str, str]:
-    """Return the two lines of keys under the log, as this map has them."""
+def hint_lines(keymap: Keymap, width: int) -> tuple[str, str]:
+    """Return the two lines of keys under the log, as this map has them, cut to whole words."""
     results = ("ball", "called strike", "swinging strike", "foul", "out", "single", "double")
-    first = [f"{keymap.key('result', r)} {_BRIEF.get(r, r)}" for r in (*results, "home run")]
+    first = [
+        *(f"{keymap.key('result', r)} {_BRIEF.get(r, r)}" for r in (*results, "home run")),
+        *(f"{keymap.key('prefix', p)} {_BRIEF[p]}" for p in ("fielders", "move", "tell")),
+    ]
     second = [
         *(f"{keymap.key('prefix', p)} {_BRIEF[p]}" for p in ("hitter", "runner", "half")),
         f"space {_BRIEF['shown']}",
         *(
             f"{keymap.key('command', c)} {_BRIEF[c]}"
-            for c in ("undo", "pitcher", "score only", "line")
+            for c in ("undo", "pitcher", "score only", "line", "insert", "next three")
         ),
         "? all keys",
     ]
-    return "  ".join(first), "  ".join(second)
+    return _whole(first, width), _whole(second, width)
+
+
+def _whole(parts: list[str], width: int) -> str:
+    """Return the parts that fit, in their order."""
+    line = ""
+    for part in parts:
+        more = f"{line}  {part}" if line else part
+        if len(more) > width:
+            break
+        line = more
+    return line
 
 
 def runners_line(view: DugoutView, keymap: Keymap) -> str:

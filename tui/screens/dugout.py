@@ -62,7 +62,7 @@ class DugoutScreen(CallScreen):
 
     def hint(self) -> str:
         """Return the two lines of keys."""
-        return "\n".join(hint_lines(self.front.keymap))
+        return "\n".join(hint_lines(self.front.keymap, self.app.size.width - 2))
 
     # what is shown
 
@@ -115,6 +115,10 @@ class DugoutScreen(CallScreen):
         standing = " ".join(filter(None, (strip, over or problem)))
         self.say(self._told or self.draft.note or pending or standing)
         self.query_one("#hint").display = not pending
+
+    def on_resize(self) -> None:
+        """Show as many keys as fit."""
+        self.query_one("#hint", Static).update(self.hint())
 
     # what is typed
 
