@@ -74,7 +74,11 @@ class Away:
         self._heard: queue.SimpleQueue[tuple[Any, ...] | None] = queue.SimpleQueue()
         listen = partial(_listen, self._wire, self._heard)
         threading.Thread(target=listen, name="heard", daemon=True).start()
-        self._answer(0, ())
+        try:
+            self._answer(0, ())
+        except BaseException:
+            self.close()
+            raise
 
     def _ask(self, name: str, *args: Any) -> Any:
         if self._process.poll() is not None:
@@ -177,9 +181,12 @@ class _Serving:
     async def _do(self, call: int, name: str, sent: tuple[Any, ...]) -> None:
         args = [self._telling(call, arg.at) if isinstance(arg, _Told) else arg for arg in sent]
         try:
-            await self._made(call, self._work.run_stoppable(getattr(self._thinker, name), *args))
+            await self._made(call, self._done(name, args))
         finally:
             del self._tasks[call]
+
+    async def _done(self, name: str, args: list[Any]) -> Any:
+        return await self._work.run_stoppable(getattr(self._thinker, name), *args)
 
     def _telling(self, call: int, at: int) -> Callable[..., None]:
         return lambda *words: self._wire.send(("told", call, at, words))
