@@ -10,6 +10,7 @@ from tui import keys
 from tui.dugout_lines import lines_block
 from tui.quick_marks import mark_lines
 from tui.screens import PLACES
+from tui.throw_draft import throw_keys
 
 #: Widest line of a block of keys: it fits the help of a screen 80 wide.
 _WIDTH: Final = 66
@@ -36,6 +37,9 @@ def page(place: str, keymap: Keymap) -> str:
             parts += [f"## {title}", place_block(keymap) if kind == "place" else _block(lines)]
         parts += ["## Every action as a line", lines_block()]
         parts += ["## Tells", "\n".join(f"- {line}" for line in list_of_tells())]
+    if place == "bullpen":
+        parts += ["## Keys of a throw", _block(throw_keys(keymap)), place_block(keymap)]
+        parts += ["## Tells", _block(keymap.tells().items())]
     if place == "scouting":
         parts += ["## Letters of quick marks", "```\n" + "\n".join(mark_lines()) + "\n```"]
     everywhere = keys.keys_of(keys.EVERYWHERE)

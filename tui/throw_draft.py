@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
-from sequencer.records.keymaps import Act, Keymap
+from sequencer.records.keymaps import Act, Keymap, Kind
 from sequencer.records.sentences import place_words
 
 _STRIKE: Final = {"ball": False, "called strike": True}
@@ -21,6 +21,22 @@ FOLLOWS: Final = {
     "amend target": "a place: where the marked throw was asked for",
     "amend tell": "a tell: seen on the marked throw, or not",
 }
+
+
+def throw_keys(keymap: Keymap) -> tuple[tuple[str, str], ...]:
+    """Return the keys of a throw but for places and signs: the key, what it does."""
+    says: dict[tuple[Kind, str], str] = {
+        ("result", "called strike"): "strike: keeps the throw",
+        ("result", "ball"): "ball: keeps the throw",
+        ("shown", "shown"): "strike or ball as the place has it",
+        ("prefix", "target"): "then a place: the target",
+        ("prefix", "tell"): "then a tell: seen on this throw",
+        ("prefix", "no tell"): "then a tell: watch for it, or no longer",
+        ("prefix", "amend"): "then a sign, place, strike or ball: mends",
+        ("command", "undo"): "take the last throw back",
+        ("command", "redo"): "bring it back",
+    }
+    return tuple((keymap.key(*act), words) for act, words in says.items())
 
 
 @dataclass(frozen=True)

@@ -18,8 +18,9 @@ from tests.tui.driving import SIZES, Driven, opened, same_as_golden
 from tests.tui.test_review_place import STEP, choose
 from tui import keys
 from tui.bullpen_desk import Pens, strike_at
+from tui.help_page import page, place_block
 from tui.screens.bullpen import cell_at
-from tui.throw_draft import ThrowDraft, Work, feed_throw
+from tui.throw_draft import ThrowDraft, Work, feed_throw, throw_keys
 from tui.views import ZoneView
 from tui.widgets.zone_picture import grid_of
 
@@ -283,6 +284,14 @@ async def test_without_anybody_to_throw_it_says_what_to_do(empty_book: str) -> N
 def test_keys_of_the_place_are_no_keys_of_a_throw_on_any_map(keymap: Keymap) -> None:
     for line in keys.keys_of("bullpen"):
         assert feed_throw(ThrowDraft(), line.keys, keymap, SIGNS) is None, line.says
+
+
+@pytest.mark.parametrize("keymap", KEYMAPS.values(), ids=list(KEYMAPS))
+def test_help_lists_the_keys_of_a_throw_as_the_map_has_them(keymap: Keymap) -> None:
+    words = page("bullpen", keymap)
+    for key, says in (*throw_keys(keymap), *keymap.tells().items()):
+        assert f"{key} " in words and says in words
+    assert place_block(keymap) in words
 
 
 def test_backspace_takes_back_a_key_and_escape_all_of_them() -> None:

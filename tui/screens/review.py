@@ -84,8 +84,9 @@ class ReviewScreen(PlaceScreen):
             self.action_compute()
 
     def _hide(self) -> None:
-        self.query_one("#tabs").display = False
-        self.query_one("#columns").display = self.query_one("#whole").display = False
+        self.query_one("#tabs").display = self.query_one("#whole").display = False
+        columns = self.query_one("#columns")
+        columns.display, columns.visible = True, False
         self.query_one("#head", Static).update("")
 
     def action_compute(self) -> None:
@@ -138,7 +139,8 @@ class ReviewScreen(PlaceScreen):
         self.query_one("#tabs", Static).update(_tab_line(self._tab))
         listed = {"habits": self._review.patterns, "call or miss": self._review.turning}
         told = listed.get(self._tab)
-        self.query_one("#columns").display = bool(told)
+        columns = self.query_one("#columns")
+        columns.display = columns.visible = bool(told)
         self.query_one("#whole").display = not told
         if told:
             self._fill(told)
