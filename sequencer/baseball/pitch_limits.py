@@ -87,7 +87,9 @@ def warnings(
         more = ", and may finish this batter" if finish_batter and pitches == row.maximum else ""
         return (f"{pitches} pitches: the day's limit is {row.maximum}{more}. {DECIDES}",)
     if row.maximum - pitches <= before:
-        return (f"{row.maximum - pitches} pitches to the day's limit of {row.maximum}. {DECIDES}",)
+        left = row.maximum - pitches
+        more = "1 pitch" if left == 1 else f"{left} pitches"
+        return (f"{more} to the day's limit of {row.maximum}. {DECIDES}",)
     days = rest_days(pitches, row)
     to_next = [mark for mark in row.thresholds if 0 <= mark - pitches < before]
     if to_next:

@@ -399,7 +399,7 @@ async def test_random_keys_lose_no_pitch(two_clubs: str) -> None:
             await driven.screen.take_key(key)
             if RIGHT_HANDED.acts[key].kind == "result":
                 refused += driven.screen._told.startswith("Not logged")
-                kept += len(driven.screen._view.entries) > before or before == 40
+                kept += len(driven.screen._view.entries) > before
         results = refused + kept
         assert results > 10
         assert len(logged(two_clubs)) == kept
