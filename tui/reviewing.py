@@ -63,7 +63,7 @@ class Reviewing:
     def _made(self, asked: ReviewAsked, pens: "pd.DataFrame", told: Told) -> ReviewView:
         whose, of, who = asked.whom.split("/", 2)
         name = self._book.person(who).label if of == "pitcher" else who or _EVERYONE
-        frame = self._pitches.all()
+        frame = self._pitches.of((who,)) if of == "pitcher" else self._pitches.all()
         frame = frame[frame["pitching"].fillna("us").replace("", "us") == whose]
         # A catcher is told apart from the others: all pitches are reviewed for his.
         column = {"pitcher": "pitcher_id", "caller": "caller"}.get(of)

@@ -113,7 +113,7 @@ class Thinker:
     def history(self, person_id: str) -> str:
         """Return every at-bat of a hitter in the book, pitch by pitch: a page."""
         one = self.book.person(person_id)
-        return history(rows_of(self._pitches.all(), one.id), one.label)
+        return history(rows_of(self._pitches.of((one.id,)), one.id), one.label)
 
     def read_file(self, file: str, told: Told) -> int:
         """Read a file, to be written next (see `importing.read`); returns how many rows are new."""

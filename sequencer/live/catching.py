@@ -2,7 +2,7 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sequencer.errors import NotInBook
 from sequencer.estimates.blocking import Blocking, expected_lost
@@ -111,17 +111,20 @@ class Behind:
         """Return who catches now; an average one where nobody is known to, or nothing of him."""
         if not state.catcher:
             return Catcher()
-        self._follow(state)
         who, tonight = state.meant(state.catcher), _seen([state])
+        self._follow(state, who)
         if not (self._past.kept or tonight.kept):
             return Catcher()
         return Catcher(_blocking(self._past.of(who) + tonight.of(who), level).factor)
 
-    def _follow(self, state: State) -> None:
-        """Read the games before, again only where one of them has changed."""
+    def _follow(self, state: State, who: str) -> None:
+        """Read the games before that name him, again only where a game has changed."""
         others = {id_: rows for id_, rows in self._book.stamps().items() if id_ != state.game.id}
-        stamp = state.game.id, others, self._book.merges()
+        stamp = state.game.id, who, others, self._book.merges()
         if stamp != self._stamp:
-            every = tables.states(self._book)
-            self._past = _seen(one for one in every if one.game.id != state.game.id)
+            named = self._book.mentioned(others)
+            his = {who, *(id_ for id_, person in state.people.items() if person.id == who)}
+            games = {id_ for id_, words in named.items() if not his.isdisjoint(words)}
+            kept = any(not words.isdisjoint(_AWAY) for words in named.values())
+            self._past = replace(_seen(tables.states(self._book, games=games)), kept=kept)
             self._stamp = stamp

@@ -1,6 +1,6 @@
 """The catcher of a plan: by a word, or by what the book saw get away from him."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from pathlib import Path
 
 import pytest
@@ -132,9 +132,9 @@ def test_the_games_before_are_read_again_only_when_one_has_changed(
     read: list[Book] = []
     states = tables.states
 
-    def counted(book: Book) -> Iterator[State]:
+    def counted(book: Book, *, games: Collection[str]) -> Iterator[State]:
         read.append(book)
-        return states(book)
+        return states(book, games=games)
 
     monkeypatch.setattr(tables, "states", counted)
     behind = Behind(book)

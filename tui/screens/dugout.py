@@ -78,7 +78,7 @@ class DugoutScreen(CallScreen):
         self.query_one(ZonePicture).view = view.zone
         self.query_one("#counted", Static).update(Text(counted_words(view)))
         self._draw_entries(view)
-        self.query_one("#hint", Static).update(self.hint())
+        self.query_one("#hint", Static).update(self.hint(), layout=False)
         self._draw_draft()
         self._draw_advice()
 
@@ -118,7 +118,7 @@ class DugoutScreen(CallScreen):
 
     def on_resize(self) -> None:
         """Show as many keys as fit."""
-        self.query_one("#hint", Static).update(self.hint())
+        self.query_one("#hint", Static).update(self.hint(), layout=False)
 
     # what is typed
 
