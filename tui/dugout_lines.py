@@ -27,6 +27,7 @@ LINES: Final[dict[tuple[str, str], str]] = {
     ("command", "undo"): "undo",
     ("command", "redo"): "redo",
     ("command", "insert"): "insert 9 fastball, up-in, ball",
+    ("mark", "remove"): "remove 12, or: remove 12 steal",
     ("command", "next three"): "next three",
     ("command", "pitcher"): "pitcher NAME",
     ("command", "draw"): "call",

@@ -102,6 +102,8 @@ class PlainLog:
             session.refresh()
         elif heard.what == "correct":
             self._correct(heard)
+        elif heard.what == "remove":
+            session.remove(heard.n, heard.event.event if heard.event else "")
         elif heard.what == "insert" and heard.entry is not None:
             entry, new = self._entry(heard.entry, heard.n)
             session.insert(heard.n, entry, new=new)

@@ -108,6 +108,21 @@ class Session:
         """
         return self._rewrite(amendments(self.state, self.pitch(n), changes), new)
 
+    def remove(self, n: int, event: str = "") -> State:
+        """Take out the game's n-th pitch, or the last event of a kind that followed it.
+
+        Raises
+        ------
+        IllegalEntry
+            If there is none, or an entry after it could no longer have happened.
+        """
+        if not event:
+            return self._rewrite([Act("remove", target=self.pitch(n).seq)])
+        found = [h for h in self.state.happened if h.after_n == n and h.event.event == event]
+        if not found:
+            raise IllegalEntry(f"There is no {event} after pitch {n}.")
+        return self._rewrite([Act("remove", target=found[-1].seq)])
+
     def undo(self) -> State:
         """Take back the last entry, correction or insertion that stands."""
         return self._rewrite([Act("undo")])

@@ -143,9 +143,9 @@ class Tonight:
             seen = self._scouting.pitches
             his = None if seen is None else seen[seen["pitcher_id"] == person.id]
             pens = frames.bullpen_frame(self._book, pitcher=person.id)
-            today = (pens["date"] == self._at.game.date.isoformat()).to_numpy(dtype=bool)
-            before = Before(person, pens[~today], his, self.level)
-            held = _Thrower(person, before, pens[today])
+            of_today = (pens["date"] == self._at.game.date.isoformat()).to_numpy(dtype=bool)
+            before = Before(person, pens[~of_today], his, self.level)
+            held = _Thrower(person, before, pens[of_today])
             self._pitchers[person.id] = held
         today = self._frame[self._frame["pitcher_id"] == person.id]
         found = held.before.with_today(today, held.warm_up)

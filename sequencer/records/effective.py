@@ -1,4 +1,4 @@
-"""From rows to effective entries: undo, redo, correct and insert folded in."""
+"""From rows to effective entries: undo, redo, correct, remove and insert folded in."""
 
 from collections.abc import Iterable, Mapping
 from typing import Any
@@ -40,7 +40,7 @@ def _last_act(kept: list[Row]) -> int:
 
 
 def effective(rows: Iterable[Row]) -> tuple[Placed, ...]:
-    """Fold undo, redo, correct and insert in: the entries of the game in playing order.
+    """Fold undo, redo, correct, remove and insert in: the entries of the game in playing order.
 
     Returns
     -------
@@ -61,8 +61,9 @@ def effective(rows: Iterable[Row]) -> tuple[Placed, ...]:
         else:
             at = _index(placed, row.target)
             if at < len(placed):
-                seq, entry = placed[at]
-                placed[at] = (seq, changed(entry, row.changes))
+                seq, entry = placed.pop(at)
+                if row.action == "correct":
+                    placed.insert(at, (seq, changed(entry, row.changes)))
     return tuple(placed)
 
 

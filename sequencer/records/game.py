@@ -34,6 +34,7 @@ class Row(Record):
     - add: `pitch` or `event` at the end
     - insert: the same, placed just before row `target`
     - correct: `changes` to the fields of the entry first written by row `target`
+    - remove: the entry first written by row `target` never happened
     - undo: takes back the last row still standing; redo: brings back the last one undone
 
     A `joined` row was written in one act with the row before it: undo and redo take both. Joined
@@ -41,7 +42,7 @@ class Row(Record):
     """
 
     seq: int
-    action: Literal["add", "insert", "correct", "undo", "redo"]
+    action: Literal["add", "insert", "correct", "remove", "undo", "redo"]
     pitch: Pitch | None = None
     event: Event | None = None
     target: int | None = None

@@ -15,7 +15,7 @@ from sequencer.baseball import count as counts
 from sequencer.baseball.pitches import TYPES
 from sequencer.errors import BadInput
 from sequencer.records.columns import Value, known_word, nearest
-from sequencer.records.event import Event
+from sequencer.records.event import EVENTS, Event
 from sequencer.records.plain_pitch import corrected_cells, pitch_cells
 
 #: Words of `runner` -> the event they mean.
@@ -40,7 +40,7 @@ _NUMBERED: Final = re.compile(r"(#?[0-9]{1,3})\s*([A-Za-z]?)")
 _WAY: Final = re.compile(r"([123])\s*-\s*([123]|home|out)(?:\s+(.*))?", re.IGNORECASE)
 _TOKENS: Final = re.compile(r'"([^"]*)"|(\S+)')
 
-What = Literal["pitch", "event", "correct", "insert", "undo", "redo", "state", "call"]
+What = Literal["pitch", "event", "correct", "insert", "remove", "undo", "redo", "state", "call"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +51,7 @@ class Said:
     - event: `event`; `who`, `for_whom` and `bats` as written, to be looked up
     - correct: pitch `n` gets `cells`; those of who as written
     - insert: `entry` comes just before pitch `n`
+    - remove: pitch `n`, or the last `event` of its kind that followed it, never happened
     - call: which call the mix draws for the next pitch; changes nothing
     """
 
@@ -103,6 +104,12 @@ def _insert(rest: str) -> Said:
     if entry is None or entry.what not in ("pitch", "event"):
         raise BadInput("insert takes a pitch or an event: insert 12 fastball, belt-in, ball")
     return Said("insert", n=n, entry=entry)
+
+
+def _remove(rest: str) -> Said:
+    n, text = _number("remove", rest)
+    kind = known_word(text, EVENTS, "event")
+    return Said("remove", n=n, event=Event(event=kind) if kind else None)
 
 
 def _number(verb: str, rest: str) -> tuple[int, str]:
@@ -256,6 +263,7 @@ VERBS: Final = MappingProxyType[str, Callable[[str], Said]](
         "note": _text("note"),
         "correct": _correct,
         "insert": _insert,
+        "remove": _remove,
         "undo": _bare("undo"),
         "redo": _bare("redo"),
         "state": _bare("state"),

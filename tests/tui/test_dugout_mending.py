@@ -71,6 +71,18 @@ async def test_arrows_mark_a_pitch_that_can_be_added_to_and_corrected(two_clubs:
         await driven.until(lambda: driven.screen._marked == 0)
 
 
+async def test_a_pitch_logged_twice_is_taken_out_and_undo_brings_it_back(two_clubs: str) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        await typed(driven, "bbl")
+        await driven.press("delete")
+        await driven.press("up", "up", "delete")
+        await driven.until_text("Pitch 2 is taken out; < brings it back.")
+        assert [p.result for p in logged(two_clubs)] == ["ball", "called strike"]
+        assert (driven.screen._view.balls, driven.screen._view.strikes) == (1, 1)
+        await typed(driven, "<")
+        await pitches(driven, two_clubs, 3)
+
+
 async def test_a_missed_pitch_goes_in_before_the_marked_one_and_the_rest_follows(
     two_clubs: str,
 ) -> None:

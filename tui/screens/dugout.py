@@ -132,6 +132,10 @@ class DugoutScreen(CallScreen):
             event.prevent_default()
             self._mark(next_mark(self._view.marks, self._marked, event.key))
             return
+        if event.key == "delete" and self._marked and not self._line.display:
+            event.stop()
+            await self._remove_marked()
+            return
         key = grammar_key(event)
         if not key or self._view is None:
             return
@@ -214,6 +218,16 @@ class DugoutScreen(CallScreen):
                 command = replace(command, said={**command.said, "n": self._marked})
             refused = await self.front.carry_out(command)
             self._told = f"Not done: {refused}" if refused else ""
+
+    async def _remove_marked(self) -> None:
+        """Take the marked pitch out of the game: it was logged twice, or never thrown."""
+        marked = self._marked
+        answer = await self.front.say_line(f"remove {marked}")
+        self._mark(0)
+        undo = self.front.keymap.key("command", "undo")
+        out = f"Pitch {marked} is taken out; {undo} brings it back."
+        self._told = f"Not done: {answer[3:]}" if answer.startswith("no ") else out
+        self._draw_draft()
 
     def _put_in_before(self) -> None:
         """Take the next pitch typed for one missed before the marked one, or before the last."""

@@ -5,7 +5,7 @@ import json
 from collections.abc import Iterable, Mapping
 from typing import Any, Literal
 
-from sqlalchemy import Connection, func, select, update
+from sqlalchemy import Connection, Select, func, or_, select, update
 
 from sequencer.errors import BookError, NotInBook
 from sequencer.records.event import Event
@@ -16,7 +16,7 @@ from sequencer.records.pitch import Pitch
 from sequencer.records.store.door import body_of, put, stamp
 from sequencer.records.store.people import People
 
-Action = Literal["add", "insert", "correct", "undo", "redo"]
+Action = Literal["add", "insert", "correct", "remove", "undo", "redo"]
 
 
 class RowsMoved(BookError):
@@ -28,23 +28,18 @@ class Games(People):
 
     def games(self) -> list[Game]:
         """Return every game by date and number of the day."""
+        return self._games(select(GAMES.c.body))
+
+    def _games(self, query: Select[tuple[str]]) -> list[Game]:
+        by_day = query.order_by(GAMES.c.date, GAMES.c.game_no, GAMES.c.game)
         with self._read() as connection:
-            bodies = (
-                connection.execute(
-                    select(GAMES.c.body).order_by(GAMES.c.date, GAMES.c.game_no, GAMES.c.game)
-                )
-                .scalars()
-                .all()
-            )
+            bodies = connection.execute(by_day).scalars().all()
         return [Game.model_validate_json(body) for body in bodies]
 
     def find_game(self, said: str, date: dt.date | None = None) -> Game | None:
         """Return the game of this name or id (and day), the latest when a name came again."""
-        found = [
-            game
-            for game in self.games()
-            if said in (game.game, game.id) and date in (None, game.date)
-        ]
+        called = select(GAMES.c.body).where(or_(GAMES.c.id == said, GAMES.c.game == said))
+        found = [game for game in self._games(called) if date in (None, game.date)]
         return found[-1] if found else None
 
     def add_game(self, game: Game) -> Game:
