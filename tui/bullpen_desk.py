@@ -1,33 +1,35 @@
 """Bullpens at the desk: throws kept as they come, what is asked for next, what arms have thrown."""
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import Any, Final
 
-from sequencer.baseball.levels import DEFAULT_LEVEL
-from sequencer.baseball.pitch_limits import PitchLimits, RestRow, limits, may_pitch
-from sequencer.baseball.rules import DEFAULT_RULES, rule_set
-from sequencer.baseball.zone import centre_of, to_catcher
+from sequencer.baseball.zone import to_catcher
 from sequencer.errors import BadInput, NotInBook
 from sequencer.live.session import Session
 from sequencer.records.base import new_id
 from sequencer.records.bullpen import Bullpen, Throw
 from sequencer.records.people import Person
-from sequencer.records.sentences import place_words
 from sequencer.records.store import Book
-from tui.drawing import place_of, zone_of_level
+from tui.bullpen_words import (
+    CAUTION,
+    DAYS_BACK,
+    arm_lines,
+    day_of,
+    step_line,
+    throw_line,
+    tonight,
+    zone_of_set,
+)
 from tui.set_list import USUAL_SET, Step, at_set, steps_of
-from tui.views import BullpenView, Choice, Spot, ZoneView
+from tui.views import BullpenView, Choice
 
-#: Days of games shown beside tonight's throws: longer than any published rest (assumption).
-_DAYS_BACK: Final = 7
 #: Sizes of a set that one key goes through; six is common practice, no source.
 _SIZES: Final = (USUAL_SET, 8, 10, 12, 3, 4)
 #: Rows and columns of the zone itself, as the catcher sees it.
 _IN_ZONE: Final = frozenset(
     f"{row}-{column}" for row in ("up", "belt", "down") for column in ("left", "middle", "right")
 )
-CAUTION: Final = "Your league's rules and licensed care come first; a sore arm stops."
 
 
 def strike_at(cell: str) -> bool | None:
@@ -44,6 +46,8 @@ class Pens:
         self._undone: list[Throw] = []
         self._size, self._bats, self._new_set = USUAL_SET, "R", False
         self._watched: tuple[str, ...] = ()
+        #: A bullpen of another day that is only looked at: its throws can be mended, none is added.
+        self._looked_at = False
         self._games: tuple[Any, tuple[tuple[dt.date, int], ...]] | None = None
 
     # what is shown
@@ -75,32 +79,39 @@ class Pens:
             pitcher=pitcher.label,
             pen_id=self._id,
             date=str(pen.date if pen and throws else dt.date.today()),
-            throws=tuple(Choice(str(i), _throw_line(throw)) for i, throw in enumerate(throws))[
-                ::-1
-            ],
-            zone=_zone_view(throws, target, bats, level),
+            throws=tuple(Choice(str(i), throw_line(throw)) for i, throw in enumerate(throws))[::-1],
+            zone=zone_of_set(throws, target, bats, level),
             set_no=set_no,
             throw_no=throw_no,
             set_size=self._size_of(steps, set_no),
             pitch=pitch,
             target=target,
             doing=step.here if step else "",
-            steps=tuple(_step_line(steps, i, place) for i in range(len(steps))),
+            steps=tuple(step_line(steps, i, place) for i in range(len(steps))),
             signs=signs,
             signs_shown=shown,
             bats=bats,
-            counted=(_tonight(throws), *self._arm(pitcher.id, level, rules), CAUTION),
+            counted=(
+                tonight(throws),
+                *arm_lines(self._outings(pitcher.id), level, rules),
+                CAUTION,
+            ),
             watched=", ".join(self._watched),
-            days=tuple(_day(one) for one in pens[::-1]),
+            days=tuple(day_of(one) for one in pens[::-1]),
         )
 
     def _turn_to(self, pitcher: str, pens: list[Bullpen]) -> None:
         self._pitcher, self._undone, self._new_set = pitcher, [], False
-        self._watched = ()
+        self._watched, self._looked_at = (), False
+        self._id = self._to_go_on(pens)
+
+    @staticmethod
+    def _to_go_on(pens: list[Bullpen]) -> str:
+        """Return the bullpen that goes on: today's, else the planned one, "" for neither."""
         own = [pen for pen in pens if not pen.game]
         today = [pen for pen in own if pen.throws and pen.date == dt.date.today()]
         planned = [pen for pen in own if not pen.throws]
-        self._id = next((pen.id for pen in (*today[::-1], *planned[::-1])), "")
+        return next((pen.id for pen in (*today[::-1], *planned[::-1])), "")
 
     def _next(self, throws: tuple[Throw, ...], steps: tuple[Step, ...]) -> tuple[int, int]:
         """Return the set and the throw that come next."""
@@ -131,24 +142,12 @@ class Pens:
             return throws[-1].called or throws[-1].pitch, throws[-1].target
         return next(iter(signs.values()), "unknown"), ""
 
-    def _arm(self, pitcher: str, level: str, rules: str) -> Iterator[str]:
-        """Yield his game pitches of the last days beside the published limit of his level."""
+    def _outings(self, pitcher: str) -> tuple[tuple[dt.date, int], ...]:
+        """Return his game pitches of the last days; looked up anew once something was logged."""
         today = dt.date.today()
-        outings = self._outings(pitcher, today)
-        row, table = _row_of(level, rules)
-        said = "; ".join(f"{pitches} on {day:%m-%d}" for day, pitches in outings)
-        most = f" The limit is {row.maximum} a day ({table.name})." if row and table else ""
-        yield (
-            f"Game pitches of the last {_DAYS_BACK} days: {said or 'none in the book'}.{most}"
-            " Throws here come on top."
-        )
-        if row and table and (why := may_pitch(today, outings, row, table)):
-            yield f"Not to pitch in a game today: {why}"
-
-    def _outings(self, pitcher: str, today: dt.date) -> tuple[tuple[dt.date, int], ...]:
         known = (pitcher, today, tuple(self._book.stamps().items()))
         if self._games is None or self._games[0] != known:
-            first = today - dt.timedelta(days=_DAYS_BACK)
+            first = today - dt.timedelta(days=DAYS_BACK)
             late = [game for game in self._book.games() if first <= game.date <= today]
             counts = [
                 (game.date, Session(self._book, game).state.pitch_counts.get(pitcher, 0))
@@ -171,6 +170,8 @@ class Pens:
             The pitch and the target (the catcher's frame) that were asked for.
         """
         with self._book.transaction():
+            if self._looked_at:
+                self._id = self._to_go_on(self._book.bullpens(self._pitcher))
             pen = self._open_pen()
             steps = steps_of(pen.note)
             set_no, throw_no = self._next(pen.throws, steps)
@@ -194,6 +195,7 @@ class Pens:
             )
             self._keep(pen, (*pen.throws, throw))
         self._undone, self._new_set, self._watched = [], False, watched
+        self._looked_at = False
 
     def _open_pen(self) -> Bullpen:
         """Return the bullpen that is open as the book has it, a new one where there is none."""
@@ -232,7 +234,11 @@ class Pens:
         ------
         NotInBook
             If there is none.
+        BadInput
+            If the bullpen is of another day.
         """
+        if self._looked_at:
+            raise BadInput("This bullpen is of another day: only a throw of it can be mended.")
         with self._book.transaction():
             pen = self._thrown()
             self._keep(pen, pen.throws[:-1])
@@ -297,8 +303,13 @@ class Pens:
         self._watched = others if tell in self._watched else (*others, tell)
 
     def open(self, pen_id: str) -> None:
-        """Open another bullpen of the pitcher, "" for a new one."""
+        """Open another bullpen of the pitcher, "" for a new one.
+
+        One of another day is looked at: the next throw goes to the one that goes on.
+        """
         self._id, self._undone, self._new_set = pen_id, [], False
+        pen = self._find(pen_id) if pen_id else None
+        self._looked_at = bool(pen and pen.throws and pen.date != dt.date.today())
 
     def plan(self, steps: tuple[tuple[str, str], ...]) -> str:
         """Put lines of the set list, each with its pitcher, on his next bullpen; says what came.
@@ -331,69 +342,3 @@ class Pens:
 
 
 _MENDED: Final = ("pitch", "called", "target", "cell", "strike")
-
-
-def _row_of(level: str, rules: str) -> tuple[RestRow | None, PitchLimits | None]:
-    """Return the row of the published limits of a level, None where the rules have no table."""
-    table = rule_set(rules or DEFAULT_RULES).pitch_limit
-    first = (level or DEFAULT_LEVEL).partition("-")[0]
-    try:
-        found = limits(table)
-        # College and up take the oldest row.
-        return found.row(int(first) if first.isdigit() else 19), found
-    except BadInput:
-        return None, None
-
-
-# in words
-
-
-def _throw_line(throw: Throw) -> str:
-    bats = throw.hitter_side
-    where = place_words(throw.cell, bats) or "place not seen"
-    asked = place_words(throw.target, bats)
-    strike = {True: "strike", False: "ball", None: ""}[throw.strike]
-    parts = [
-        f"{throw.set_no}-{throw.throw_no} {throw.pitch}",
-        f"asked {asked}" if asked else "",
-        where,
-        strike,
-        f"called {throw.called}" if throw.called not in ("", throw.pitch) else "",
-        ", ".join(throw.tells),
-    ]
-    return "; ".join(filter(None, parts))
-
-
-def _step_line(steps: tuple[Step, ...], i: int, now: int) -> str:
-    before = sum(step.sets for step in steps[:i])
-    step = steps[i]
-    sets = f"{before + 1}" if step.sets == 1 else f"{before + 1}-{before + step.sets}"
-    throws = ", ".join(f"{pitch} {target}" for pitch, target in step.throws)
-    mark = ">" if i == now else " "
-    return f"{mark} set {sets}: {throws or step.says}"
-
-
-def _tonight(throws: tuple[Throw, ...]) -> str:
-    many = f"{len(throws)} throw{'' if len(throws) == 1 else 's'} in this bullpen"
-    known = [throw.strike for throw in throws if throw.strike is not None]
-    return f"{many}; strikes: {sum(known)} of {len(known)} seen." if known else f"{many}."
-
-
-def _day(pen: Bullpen) -> Choice:
-    if not pen.throws:
-        return Choice(pen.id, f"next: {len(steps_of(pen.note))} lines on the set list")
-    strikes = sum(throw.strike is True for throw in pen.throws)
-    many = f"{len(pen.throws)} throws, {strikes} strikes"
-    return Choice(pen.id, f"{pen.date}  {many}{'  before a game' if pen.game else ''}")
-
-
-def _zone_view(throws: tuple[Throw, ...], target: str, bats: str, level: str) -> ZoneView:
-    """Draw the throws of the last set by their number, and a cross where the next is asked for."""
-    zone = zone_of_level(level)
-    spots = [Spot(*centre_of(target, zone), "+")] if target else []
-    latest = [throw for throw in throws if throw.set_no == throws[-1].set_no]
-    for throw in latest:
-        at = place_of(throw.side_in, throw.height_in, throw.cell, zone)
-        if at is not None:
-            spots.append(Spot(*at, str(throw.throw_no % 10), throw is latest[-1]))
-    return ZoneView(zone.top_in, zone.bottom_in, bats, tuple(spots))

@@ -216,10 +216,16 @@ async def test_bullpens_are_kept_by_date_and_open_again(two_clubs: str) -> None:
         await driven.until_text("1 throw in this bullpen; strikes: 1 of 1 seen")
         await choose(driven, "B", f"{earlier}  1 throws")
         await driven.until_text("1-1 curveball; place not seen; strike")
+        await driven.press("less_than_sign")
+        await driven.until_text("Not kept: This bullpen is of another day")
+        await driven.press("plus", "b")
+        await driven.until_text("1-1 curveball; place not seen; ball")
+        await driven.press("l")
+        await driven.until_text("2 throws in this bullpen; strikes: 2 of 2 seen")
         await choose(driven, "B", "a new bullpen today")
         await driven.until_text("0 throws in this bullpen")
         await driven.press("l")
-        await driven.until(lambda: len(kept(two_clubs)) == 3)
+        await driven.until(lambda: len(kept(two_clubs)) == 4)
     async with opened(two_clubs, place="bullpen") as driven:
         await driven.until_text("1 throw in this bullpen")
     with open_book(two_clubs) as book:
