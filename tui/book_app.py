@@ -124,6 +124,7 @@ class BookApp(App[CoachError | None]):
         # What there is by now stays: looking through it for garbage would hold up a key.
         gc.freeze()
         await self._go(place if place in self.MODES else "dugout" if opened else "games")
+        self.tell_tour()
         await self._open_thought(book)
 
     async def _open_thought(self, book: str) -> None:

@@ -127,6 +127,10 @@ class SendToBullpen(Message):
         self.steps = steps
 
 
+class BeginTour(Message):
+    """Show the places one after another on demo data."""
+
+
 class AskHistory(Message):
     """Show every at-bat of a hitter against us."""
 

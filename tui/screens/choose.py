@@ -12,6 +12,7 @@ from textual.containers import Grid, Vertical, VerticalScroll
 from textual.widgets import Input, Label, Markdown, OptionList, Select, Static
 
 from tui import keys
+from tui.messages import BeginTour
 from tui.screens.dialog import Dialog
 from tui.screens.place import fill
 from tui.views import Choice
@@ -118,6 +119,7 @@ class HelpScreen(Dialog[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape,f1,question_mark,q", "dismiss", "back"),
+        ("t", "tour", "tour"),
     ]
 
     def __init__(self, page: str) -> None:
@@ -129,7 +131,13 @@ class HelpScreen(Dialog[None]):
         with Vertical(classes="dialog help"):
             with VerticalScroll():
                 yield Markdown(self._page)
-            yield Static("Esc goes back; arrows scroll.", classes="dim", markup=False)
+            foot = "Esc goes back; arrows scroll; t a tour on demo data."
+            yield Static(foot, classes="dim", markup=False)
+
+    def action_tour(self) -> None:
+        """Put help away and begin the tour."""
+        self.dismiss()
+        self.app.post_message(BeginTour())
 
     def on_mount(self) -> None:
         """Let the arrows scroll at once."""

@@ -8,7 +8,7 @@ from textual.widget import Widget
 from textual.widgets import OptionList, Static
 
 from tui import keys
-from tui.messages import AskGameForm, AskRules, ChangeRules, MakeGame, OpenDemo, OpenGame
+from tui.messages import AskGameForm, AskRules, BeginTour, ChangeRules, MakeGame, OpenDemo, OpenGame
 from tui.screens.choose import Field, FormScreen
 from tui.screens.place import PlaceScreen, fill
 from tui.views import Choice, GameForm, GamesView
@@ -16,12 +16,12 @@ from tui.views import Choice, GameForm, GamesView
 _FIRST = """This book is empty. What to do first:
 
   n   make a game: who plays whom, who pitches; then log it in the dugout
+  t   a tour of the places on demo data, six steps, ended by one key
   d   look around in demo data (invented clubs; nothing you do there is kept)
 
-What you have on paper or in another program comes in on the command line:
+What you have in a file comes in with Ctrl+P, import FILE, or on the command line:
 
   sequencer import pitches.csv --book {path}
-  sequencer import hitters.csv --kind hitters --book {path}
 
 F2 scouting is where hitters get their marks; F1 is help for each place."""
 
@@ -43,6 +43,7 @@ class GamesScreen(PlaceScreen):
         if not isinstance(view, GamesView):
             return
         self.title_line(f"Games in {view.path}")
+        self.say("")
         games = self.query_one(OptionList)
         games.display = bool(view.games)
         first = self.query_one("#first", Static)
@@ -63,6 +64,11 @@ class GamesScreen(PlaceScreen):
     def action_demo(self) -> None:
         """Look around in demo data."""
         self.post_message(OpenDemo())
+
+    def action_tour(self) -> None:
+        """Show the places one after another."""
+        self.say("Laying the demo out …")
+        self.post_message(BeginTour())
 
     def action_new_game(self) -> None:
         """Ask the app for what a new game can be."""

@@ -12,6 +12,7 @@ from textual.widgets.option_list import Option
 from sequencer.records.keymaps import Keymap
 from tui import keys
 from tui.messages import Entered, StopWork
+from tui.tour import TourStrip
 from tui.views import Choice, ReviewLists
 from tui.widgets.key_line import KeyLine
 from tui.widgets.too_small import TooSmall
@@ -95,6 +96,7 @@ class PlaceScreen(Screen[None]):
         yield Static(id="say", markup=False)
         yield Static(self.hint(), id="hint", markup=False)
         yield KeyLine()
+        yield TourStrip(id="tour", markup=False)
         yield TooSmall(id="too-small", markup=False)
 
     def body(self) -> Iterable[Widget]:
