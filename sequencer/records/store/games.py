@@ -30,7 +30,7 @@ class Games(People):
         """Return every game by date and number of the day."""
         return self._games(select(GAMES.c.body))
 
-    def _games(self, query: Select[tuple[str]]) -> list[Game]:
+    def _games(self, query: Select[Any]) -> list[Game]:
         by_day = query.order_by(GAMES.c.date, GAMES.c.game_no, GAMES.c.game)
         with self._read() as connection:
             bodies = connection.execute(by_day).scalars().all()
