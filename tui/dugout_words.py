@@ -123,7 +123,7 @@ def marked_words(n: int, keymap: Keymap) -> str:
     if not n:
         return ""
     amend, insert = keymap.key("prefix", "amend"), keymap.key("command", "insert")
-    return f"Pitch {n}: {amend} adds to it, {insert} puts one in before, Enter corrects, Del takes out."
+    return f"Pitch {n}: {amend} adds to it, {insert} puts one in before, Enter corrects, Del removes."
 
 
 def draft_words(draft: Draft, bats: str) -> str:
