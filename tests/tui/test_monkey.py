@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from tests.tui import monkey
+from tests.tui.driving import Driven, opened
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3])
@@ -13,6 +14,51 @@ async def test_random_keys_never_end_the_program_nor_lose_a_pitch(
 ) -> None:
     heard = await monkey.run(tmp_path, 500, seed, advice="no")
     assert len(heard.saved) > 50 and heard.refused > 0
+
+
+async def press(driven: Driven, *keys: str) -> None:
+    for key in keys:
+        monkey.send(driven.app, key)
+    await monkey.taken(driven.app)
+
+
+async def test_a_key_pressed_twice_opens_a_place_once_and_closes_a_dialog_once(
+    two_clubs: str,
+) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        await press(driven, "f2", "f2")
+        await driven.until_place("scouting")
+        await press(driven, "f4", "f4")
+        await driven.until_place("dugout")
+        for opens in ("P", "V", "f1"):
+            await driven.press(opens)
+            await driven.until(lambda: len(driven.app.screen_stack) == 2, "a dialog")
+            await press(driven, "escape", "escape", "escape")
+            await driven.until(lambda: len(driven.app.screen_stack) == 1, "no dialog")
+        await driven.pilot.pause()
+
+
+async def test_results_typed_over_a_dialog_are_all_logged(two_clubs: str) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        for opens in ("P", "V"):
+            stamp = driven.screen._view.stamp
+            await driven.press(opens)
+            await driven.until(lambda: len(driven.app.screen_stack) == 2, "a dialog")
+            await press(driven, "b", "l", "f")
+            await driven.until(lambda: len(driven.app.screen_stack) == 1, "no dialog")
+            await driven.until(lambda: driven.screen._view.stamp == stamp + 3, "three pitches")  # noqa: B023 - awaited here
+
+
+async def test_keys_after_the_enter_of_a_line_are_pitches_and_none_before_it_is(
+    two_clubs: str,
+) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        await press(driven, "b", ":", *"note windy", "enter", "l", "f", ":", *"coun", "backspace")
+        await press(driven, *"nt 2-1", "enter", "f")
+        view = driven.screen._view
+        assert (view.balls, view.strikes) == (2, 2)
+        assert any("windy" in entry for entry in view.entries)
+        assert sum("Pitch," in entry for entry in view.entries) == 4
 
 
 def test_pitches_that_are_not_in_the_book_in_their_order_are_told() -> None:
