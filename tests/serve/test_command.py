@@ -34,7 +34,7 @@ def test_a_port_in_use_is_one_clear_sentence(book: str, capsys: pytest.CaptureFi
 def test_an_address_that_is_not_ours_is_one_clear_sentence(
     book: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    said = failed(capsys, "--book", book, "--host", "192.0.2.1", "--port", "0")
+    said = failed(capsys, "--book", book, "--host", "203.0.113.1", "--port", "0")
     assert "no address of this machine" in said
 
 

@@ -11,7 +11,7 @@ async def test_the_dugout_fits_a_wide_and_low_screen(two_clubs: str, size: tuple
         await driven.until_text("signs:")
         shown = (await driven.settled()).splitlines()
         assert len(shown) == size[1]
-        assert "? all keys" in shown[-2]
+        assert "< undo" in shown[-2]
         assert "b ball" in shown[-3]
         assert shown[-1].lstrip().startswith("F1")
         assert driven.screen.max_scroll_y == 0

@@ -6,7 +6,7 @@ from typing import Final
 from urllib.parse import urlsplit
 
 #: An address kept for documents (RFC 5737): asked which way it would lie, nothing is sent to it.
-_FAR_AWAY: Final = ("192.0.2.1", 9)
+_FAR_AWAY: Final = ("203.0.113.1", 9)
 _HERE: Final = frozenset({"localhost", "127.0.0.1", "::1"})
 _HTTP_PORT: Final = 80
 
