@@ -123,7 +123,8 @@ def marked_words(n: int, keymap: Keymap) -> str:
     if not n:
         return ""
     amend, insert = keymap.key("prefix", "amend"), keymap.key("command", "insert")
-    return f"Pitch {n}: {amend} adds to it, {insert} puts one in before, Enter corrects, Del removes."
+    keys = f"{amend} adds to it, {insert} puts one in before, Enter corrects, Del removes."
+    return f"Pitch {n}: {keys}"
 
 
 def draft_words(draft: Draft, bats: str) -> str:
