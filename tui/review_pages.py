@@ -1,15 +1,10 @@
 """From a review to what its place shows: pure, on a thread of its own."""
 
-from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Final
 
-import numpy as np
-
-from sequencer.baseball.zone import Zone, centre_of
 from sequencer.reports.asked_text import asked_lines
-from sequencer.reports.ledger_text import ledger_text, turning_lines
+from sequencer.reports.ledger_text import ledger_text
 from sequencer.reports.opponent_text import opponent_text
 from sequencer.reports.review_text import (
     GROUPS,
@@ -21,19 +16,18 @@ from sequencer.reports.review_text import (
     wrapped,
 )
 from sequencer.reports.tells_text import tells_text
-from sequencer.review.coded import Coded, Whose, encode
+from sequencer.review.coded import Whose
 from sequencer.review.findings import Finding
 from sequencer.review.ledger import GROUPS as LEDGERS
 from sequencer.review.reviewed import Habit, Review, Reviewed
 from sequencer.review.says import counted, of_a_day, sentence
 from sequencer.review.tells import MeasuredTell, SeenTell
-from sequencer.review.turning_points import TurningPoint
-from tui.pages import Row, cell_in_view, records
+from tui.review_pitches import Source, pitch_line, turning_views, where_drawn
 from tui.set_list import in_words, step_of
-from tui.views import PatternView, ReviewView, Spot, ZoneView
+from tui.views import PatternView, ReviewView
 
 if TYPE_CHECKING:
-    import pandas as pd
+    pass
 
 _THEIRS: Final = "Our hitters can look for it"
 _AGAIN: Final = "The same habits seen another way"
@@ -41,35 +35,6 @@ _DAYS: Final = "Days that were not like the others"
 _CHANCE: Final = "Looked at: can be chance, or cannot be told"
 _NOT_THEIRS: Final = "Of their pitchers there is none: it is kept of our own pitches."
 _NOTHING: Final = "Nothing that went wrong in these games."
-
-
-@dataclass(frozen=True, eq=False)
-class Source:
-    """The log that was reviewed, as a list of what its pitches are.
-
-    Attributes
-    ----------
-    log : Coded
-    rows : list of dict
-        Of the frame, by its positions.
-    zone : Zone
-    """
-
-    log: Coded
-    rows: list[Row]
-    zone: Zone
-
-    @classmethod
-    def of(cls, frame: "pd.DataFrame", whose: Whose, zone: Zone) -> "Source":
-        """Read a frame that was reviewed."""
-        return cls(encode(frame, whose), records(frame), zone)
-
-    def behind(self, finding: Finding, reviewed: Reviewed) -> list[Row]:
-        """Return the pitches that met a finding's condition."""
-        codes = getattr(self.log, reviewed.of)
-        names = getattr(self.log.words, f"{reviewed.of}s")
-        own = np.flatnonzero(codes == names.index(reviewed.name))
-        return [self.rows[at] for at in self.log.row[own[finding.rows]].tolist()]
 
 
 def review_view(
@@ -95,7 +60,7 @@ def review_view(
         name,
         tuple(_head(people, chosen)),
         patterns,
-        turning=tuple(_turning(review.turning_points, source)),
+        turning=tuple(turning_views(review.turning_points, source)),
         pages=_pages(review, people, whose),
         tells=tuple(_tell_steps(review, ids)),
     )
@@ -166,7 +131,7 @@ def _habit(
         _of(one, named=named) + counted(finding, staff=one.staff),
         habit.kind != "asked for",
         f"{finding.pitches} pitches. {' '.join(lines)}",
-        _where(rows, source.zone),
+        where_drawn(rows, source.zone),
         tuple(pitch_line(row, staff=one.staff) for row in rows),
         fix.says if fix else "",
         group,
@@ -189,7 +154,7 @@ def _finding(
         _of(one, named=named) + sentence(finding, staff=one.staff),
         False,
         numbers,
-        _where(rows, source.zone),
+        where_drawn(rows, source.zone),
         tuple(pitch_line(row, staff=one.staff) for row in rows),
         group=group,
     )
@@ -197,84 +162,6 @@ def _finding(
 
 def _of(one: Reviewed, *, named: bool) -> str:
     return f"{one.name}: " if named else ""
-
-
-def _where(rows: Sequence[Row], zone: Zone) -> ZoneView:
-    """Draw where pitches went, as many as went to each cell."""
-    cells = Counter(cell_in_view(row, zone) for row in rows)
-    drawn = {cell: (n, str(n)) for cell, n in cells.items() if cell}
-    return ZoneView(zone.top_in, zone.bottom_in, _side(rows), cells=drawn)
-
-
-def _side(rows: Sequence[Row]) -> str:
-    sides = {row["bats"] or "" for row in rows}
-    return sides.pop() if len(sides) == 1 else ""
-
-
-def pitch_line(row: Row, *, staff: bool = False) -> str:
-    """Return one pitch of a list: when, the count, what it was, to whom, against whom."""
-    day = row["date"].strftime("%m-%d") if row["date"] is not None else ""
-    where = f" {row['cell']}" if row["cell"] else ""
-    by = f", {row['pitcher']}" if staff else ""
-    return (
-        f"{day} {row['balls']}-{row['strikes']} {row['pitch']}{where}, "
-        f"{row['play'] or row['result']}; {row['hitter']} ({row['them']}){by}"
-    )
-
-
-# the call or the miss
-
-
-def _turning(points: Sequence[TurningPoint], source: Source) -> Iterator[PatternView]:
-    """Yield the at-bats that cost runs, in the order of play, with their pitches."""
-    at_bats: dict[tuple[str, ...], list[list[Row]]] = {}
-    for at_bat in _at_bats(source.rows):
-        at_bats.setdefault(_key(at_bat[-1]), []).append(at_bat)
-    for i, point in enumerate(points):
-        met = at_bats.get((point.game, point.inning, point.half, point.pitcher, point.count), [])
-        place = next((n for n, rows in enumerate(met) if rows[-1]["hitter"] == point.hitter), None)
-        rows = met.pop(place) if place is not None else []
-        day = f"{point.game}, {point.half} {point.inning}" if point.half else point.game
-        yield PatternView(
-            str(i),
-            " ".join(line.strip() for line in turning_lines(point)),
-            point.cost_most not in ("outcome", "umpire"),
-            f"{day}, {point.pitcher} to {point.hitter or 'a hitter'}: {point.runs:+.2f} runs.",
-            _thrown(rows, source.zone),
-            tuple(f"{n} {pitch_line(row)}" for n, row in enumerate(rows, 1)),
-        )
-
-
-def _at_bats(rows: Iterable[Row]) -> Iterator[list[Row]]:
-    at_bat: list[Row] = []
-    for row in rows:
-        if at_bat and (row["game_id"], row["at_bat"]) != (
-            at_bat[-1]["game_id"],
-            at_bat[-1]["at_bat"],
-        ):
-            yield at_bat
-            at_bat = []
-        at_bat.append(row)
-    if at_bat:
-        yield at_bat
-
-
-def _key(row: Row) -> tuple[str, ...]:
-    count = f"{row['balls']}-{row['strikes']}"
-    inning = "" if row["inning"] is None else str(row["inning"]).removesuffix(".0")
-    return (row["game"] or "", inning, row["half"] or "", row["pitcher"] or "", count)
-
-
-def _thrown(rows: Sequence[Row], zone: Zone) -> ZoneView:
-    """Draw the pitches of one at-bat by their number, the last one loud."""
-    spots = []
-    for number, row in enumerate(rows, 1):
-        side, height, cell = row.get("side_in"), row.get("height_in"), cell_in_view(row, zone)
-        if (side is None or height is None) and not cell:
-            continue
-        at = (float(side), float(height)) if side is not None and height is not None else None
-        spots.append(Spot(*(at or centre_of(cell, zone)), str(number % 10), number == len(rows)))
-    return ZoneView(zone.top_in, zone.bottom_in, _side(rows), tuple(spots))
 
 
 # pages of text

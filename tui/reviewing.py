@@ -15,6 +15,7 @@ from sequencer.review.review import review as make_review
 from sequencer.review.reviewed import Review, Reviewed
 from tui import review_pages
 from tui.reading import Pitches
+from tui.review_pitches import Source
 from tui.views import Choice, ReviewAsked, ReviewLists, ReviewView
 
 if TYPE_CHECKING:
@@ -83,7 +84,7 @@ class Reviewing:
         if not people:
             raise BadInput(_none(of, name))
         zone = level_of(self._level(whose, who if of == "pitcher" else "")).zone
-        source = review_pages.Source.of(frame, "us" if whose == "us" else "them", zone)
+        source = Source.of(frame, "us" if whose == "us" else "them", zone)
         chosen = _in_words(frame, asked)
         return review_pages.review_view(
             name, review, people, source, chosen, "us" if whose == "us" else "them"

@@ -2,6 +2,7 @@
 
 import datetime as dt
 import random
+from collections.abc import Collection
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -211,6 +212,10 @@ class Turned(Pitches):
     def all(self) -> "pd.DataFrame":
         """Return every pitch of the book, some columns said anew."""
         return super().all().assign(**self._columns)
+
+    def of(self, people: Collection[str]) -> "pd.DataFrame":
+        """Return the pitches of some pitchers, some columns said anew."""
+        return super().of(people).assign(**self._columns)
 
 
 def _quiet(_: str) -> None:
