@@ -1,6 +1,7 @@
 """What works in every place: finding anyone, reading a file in, stopping what takes long."""
 
 from collections.abc import Callable, Coroutine, Sequence
+from functools import partial
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import Binding, BindingType
@@ -83,9 +84,7 @@ class EverywhereApp(BookApp):
 
     def _think(self, group: str, work: Thought, *asked: Any) -> None:
         # Called by its worker: one that is replaced before it begins leaves nothing unfinished.
-        async def begun() -> None:
-            await self._guarded(work, *asked)
-
+        begun: Callable[[], Any] = partial(self._guarded, work, *asked)
         self.run_worker(begun, exclusive=True, group=group)
 
     async def _guarded(self, work: Thought, *asked: Any) -> None:
