@@ -234,8 +234,8 @@ class Desk:
         session.add(Event(event="at", who=one.id, bats=said["bats"]), new=new)
 
     def _change_pitcher(self, said: Mapping[str, Any]) -> None:
-        session = self._game()
-        session.add(Event(event="pitcher", who=said["who"], side=session.state.pitching))
+        # Ours are listed, also while we hit: his own team's side is his.
+        self._game().add(Event(event="pitcher", who=said["who"]))
 
     def say_line(self, line: str, shown: str = "") -> tuple[str, DugoutView]:
         """Carry out a line of `log --plain`; returns its answer and the game after.

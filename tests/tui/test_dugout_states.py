@@ -208,6 +208,18 @@ async def test_a_reliever_comes_in_by_key_and_a_switch_hitter_turns_round(tmp_pa
         assert state.pitch_counts == {"vela": 2, "moss": 1}
 
 
+async def test_our_next_pitcher_chosen_while_we_hit_is_ours_and_not_theirs(tmp_path: Path) -> None:
+    path = book_of(tmp_path, both_halves=True)
+    async with opened(path, game="tonight") as driven:
+        view = await type_in(driven, "ooo")
+        assert not view.we_pitch
+        await driven.press("P", "down", "enter")
+        await driven.until(lambda: kept(path).pitchers.get("us") == "moss", "Moss")
+        assert kept(path).pitchers.get("them", "") != "moss"
+        view = await type_in(driven, "ooo", "b")
+        assert (view.pitcher, view.inning) == ("Moss", 2)
+
+
 async def test_halves_end_early_by_key_and_by_the_run_limit(tmp_path: Path) -> None:
     path = book_of(tmp_path, "youth-46-young")
     async with opened(path, game="tonight") as driven:
