@@ -113,7 +113,8 @@ class PlaceScreen(Screen[None]):
 
     def on_resize(self) -> None:
         """Say that there is no room, where there is not."""
-        self.query_one(TooSmall).fit(*self.size, self._titled)
+        for cover in self.query(TooSmall):
+            cover.fit(*self.size, self._titled)
 
     def show(self, view: Any) -> None:
         """Take a new snapshot and draw it."""
