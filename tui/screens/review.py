@@ -45,6 +45,7 @@ class ReviewScreen(PlaceScreen):
         self._asked: ReviewAsked | None = None
         self._wanted = ReviewAsked("")
         self._set_up = ""
+        self._names: dict[str, str] = {}
         self._tab, self._page = "habits", 0
 
     @property
@@ -130,8 +131,9 @@ class ReviewScreen(PlaceScreen):
         """Show a part; asked for again, it shows its next page."""
         self._page = self._page + 1 if tab == self._tab else 0
         self._tab = tab
-        self.say("")
-        self._draw_tab()
+        if self._review is not None:
+            self.say("")
+            self._draw_tab()
 
     def _draw_tab(self) -> None:
         if self._review is None:
@@ -224,6 +226,7 @@ class ReviewScreen(PlaceScreen):
         whom = (await self.front.review_lists()).whom or tuple(
             Choice(_OURS + choice.id, choice.says) for choice in await self.front.pitchers()
         )
+        self._names = {choice.id: choice.says for choice in whom}
         self._choose("Review whom?", whom, self._wanted.whom, self._whom_chosen)
 
     def _whom_chosen(self, whom: str | None) -> None:
@@ -232,6 +235,7 @@ class ReviewScreen(PlaceScreen):
         if whom.startswith(_OURS):
             self._set_up = whom.removeprefix(_OURS)
             self.post_message(ChoosePitcher("review", self._set_up))
+        self.title_line(f"Review: {self._names.get(whom, '')}")
         self._want(whom=whom)
 
     async def action_games(self) -> None:
