@@ -120,10 +120,11 @@ class BookApp(App[CoachError | None]):
         await self._close_book()
         self.desk, self.book = desk, book
         opened = await self._at_desk(desk.resume, game)
-        await self.at_desk.run(_import_places)
         # What there is by now stays: looking through it for garbage would hold up a key.
         gc.freeze()
-        await self._go(place if place in self.MODES else "dugout" if opened else "games")
+        first = place if place in self.MODES else "dugout" if opened else "games"
+        await self.at_desk.run(_import_places, first)
+        await self._go(first)
         self.tell_tour()
         await self._open_thought(book)
 
@@ -137,6 +138,7 @@ class BookApp(App[CoachError | None]):
             self.notify(str(error), severity="warning", timeout=10, markup=False)
             return
         self.can_think.set()
+        self.at_thought.put(_import_places)
 
     async def _close_book(self) -> None:
         if self.desk is not None:
@@ -215,10 +217,11 @@ def _new_desk(book: str) -> "Desk":
     return Desk(book)
 
 
-def _import_places() -> None:
-    """Import every screen before it is shown: on the event loop it would hold up a key."""
+def _import_places(*names: str) -> None:
+    """Import screens (all, or those named) before they are shown: it would hold up a key."""
     for place in PLACES:
-        import_module(place.module)
+        if not names or place.name in names:
+            import_module(place.module)
 
 
 def new_thinker(book: str, nice: int) -> "Thinker":
