@@ -17,7 +17,7 @@ _FIRST = """This book is empty. What to do first:
 
   n   make a game: who plays whom, who pitches; then log it in the dugout
   t   a tour of the places on demo data, six steps, ended by one key
-  d   look around in demo data (invented clubs; nothing you do there is kept)
+  d   look around in demo data (invented clubs; nothing there is kept)
 
 What you have in a file comes in with Ctrl+P, import FILE, or on the command line:
 
@@ -43,7 +43,6 @@ class GamesScreen(PlaceScreen):
         if not isinstance(view, GamesView):
             return
         self.title_line(f"Games in {view.path}")
-        self.say("")
         games = self.query_one(OptionList)
         games.display = bool(view.games)
         first = self.query_one("#first", Static)
@@ -67,7 +66,7 @@ class GamesScreen(PlaceScreen):
 
     def action_tour(self) -> None:
         """Show the places one after another."""
-        self.say("Laying the demo out …")
+        self.notify("Laying the demo out …", timeout=2, markup=False)
         self.post_message(BeginTour())
 
     def action_new_game(self) -> None:

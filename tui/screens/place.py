@@ -119,7 +119,7 @@ class PlaceScreen(Screen[None]):
     def show(self, view: Any) -> None:
         """Take a new snapshot and draw it."""
         self._view = view
-        if self.is_mounted:
+        if self.is_mounted and self.query("#title"):
             self.draw()
 
     def draw(self) -> None:
@@ -144,8 +144,8 @@ class PlaceScreen(Screen[None]):
     def title_line(self, words: str) -> None:
         """Show the title line."""
         self._titled = words
-        if self.query_one(TooSmall).display:
-            self.query_one(TooSmall).fit(*self.size, words)
+        for cover in self.query(TooSmall):
+            cover.fit(*self.size, words)
         self.query_one("#title", Static).update(words, layout=False)
 
 
