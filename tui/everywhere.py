@@ -44,6 +44,13 @@ class EverywhereApp(BookApp):
         """Return what every line drawn goes through."""
         return [self._drawn, *super().get_line_filters()]
 
+    def on_mount(self) -> None:
+        """Paint everything anew once a suspended program is in front again."""
+        self.app_resume_signal.subscribe(self, lambda _: self._paint_soon())
+
+    def _paint_soon(self) -> None:
+        self.set_timer(0.05, lambda: self.screen.refresh(layout=True))
+
     # the tour
 
     async def on_begin_tour(self) -> None:
