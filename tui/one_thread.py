@@ -15,6 +15,8 @@ T = TypeVar("T")
 _WHOLE: Final = ("importlib", "_frozen_importlib", "sqlalchemy", "sqlite3", "tui.wire")
 #: Seconds until work that could not be stopped where it was is tried again.
 _AGAIN_S: Final = 0.01
+#: Seconds after which a stop is taken for lost: raised in a callback that keeps errors to itself.
+_LOST_S: Final = 0.5
 
 
 class Stopped(BaseException):
@@ -102,14 +104,14 @@ class OneThread:
         """Stop work where it may be stopped, else look again soon."""
         if future.cancel() or future.done():
             return
+        wait = _AGAIN_S
         with self._lock:
             ours = self._stoppable is future
             if ours and not _in_one_piece(self._thread):
-                self._stoppable = None
                 _raise_in(self._thread, Stopped)
-                return
+                wait = _LOST_S
         if not future.done():
-            loop.call_later(_AGAIN_S, self._stop, future, loop)
+            loop.call_later(wait, self._stop, future, loop)
 
 
 def _heard(done: "asyncio.Future[Any]") -> None:
