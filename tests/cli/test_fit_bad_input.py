@@ -127,6 +127,7 @@ def test_a_log_that_cannot_be_read_is_one_sentence(
     assert untouched(out)
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("what", THIN)
 def test_a_log_too_thin_to_stand_alone_is_one_sentence_and_may_lean(
     what: str, out: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]

@@ -46,6 +46,7 @@ def test_bad_rows_are_left_out_when_asked(
     assert f"{len(LOG) - 1:,}" in capsys.readouterr().out.replace("\n", " ")
 
 
+@pytest.mark.soak
 def test_a_league_fitted_alone_on_a_chart_is_said_to_be_blurred(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -120,6 +120,7 @@ def test_why_stands_under_each_count_and_with_each_call(hitters: str) -> None:
     assert "why" not in plain["hitters"][0]["counts"]["0-0"]["calls"][0]
 
 
+@pytest.mark.soak
 def test_sensitivity_marks_coin_flips_and_says_what_they_hang_on(hitters: str) -> None:
     result = run(hitters, *AVERAGE, "--sensitivity")
     assert "~ coin flip: which of these calls leads hangs on what is not known" in result.output

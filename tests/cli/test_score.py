@@ -88,6 +88,7 @@ def test_one_game_has_null_where_trees_would_be(folder: Path) -> None:
         assert step["trees"] is None and step["ratio"] is None and step["cannot"]
 
 
+@pytest.mark.soak
 def test_a_league_fitted_on_other_games_is_scored(folder: Path) -> None:
     body = json.loads(ran("score", folder / "june.csv", "--train", folder / "may.csv", "--json"))
     assert body["trees_from"] == "training log" and "may.csv alone" in body["league"]

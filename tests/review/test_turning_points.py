@@ -20,7 +20,7 @@ def points(frame: pd.DataFrame) -> list[TurningPoint]:
     return turning_points(ledger_of(frame, log), frame, log)
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(seed=st.integers(0, 2**32 - 1))
 def test_every_end_that_costs_is_told_once_and_in_order(seed: int) -> None:
     frame = random_log(seed)
@@ -37,7 +37,7 @@ def test_every_end_that_costs_is_told_once_and_in_order(seed: int) -> None:
     assert [runs for _, runs in told] == pytest.approx([runs for _, runs in expected])
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(seed=st.integers(0, 2**32 - 1))
 def test_the_parts_told_of_a_hit_are_the_runs_of_its_pitch(seed: int) -> None:
     frame = random_log(seed)

@@ -63,6 +63,7 @@ async def test_an_inning_is_tapped_and_typed_on_a_tablet(book: str, tmp_path: Pa
     assert (tmp_path / "inning.png").stat().st_size > _DRAWN
 
 
+@pytest.mark.soak
 async def test_a_tablet_either_way_up_shows_the_whole_dugout_and_every_button(
     book: str, tmp_path: Path
 ) -> None:
@@ -87,6 +88,7 @@ async def test_a_tablet_either_way_up_shows_the_whole_dugout_and_every_button(
             await page.until_heard("late on the fastball")
 
 
+@pytest.mark.soak
 async def test_two_browsers_log_by_turns_and_lose_nothing(book: str, tmp_path: Path) -> None:
     async with served(book) as to, browser(tmp_path / "browser") as chromium:
         pages = [await chromium.page(), await chromium.page(PORTRAIT)]
@@ -99,6 +101,7 @@ async def test_two_browsers_log_by_turns_and_lose_nothing(book: str, tmp_path: P
     assert pitches(book) == [("fastball", "ball"), ("curveball", "foul")] * 2
 
 
+@pytest.mark.soak
 async def test_the_end_is_said_and_one_button_opens_it_again(book: str, tmp_path: Path) -> None:
     async with served(book) as to, browser(tmp_path / "browser") as chromium:
         page = await chromium.page((1280, 800), touch=False)

@@ -56,6 +56,7 @@ async def test_two_tablets_log_to_one_game_and_lose_nothing(book: str) -> None:
     assert (kinds.count("fastball"), kinds.count("curveball")) == (6, 6)
 
 
+@pytest.mark.soak
 async def test_leaving_ends_one_tablet_and_stopping_the_server_the_others_with_all_kept(
     book: str,
 ) -> None:

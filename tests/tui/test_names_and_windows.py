@@ -67,6 +67,7 @@ def holds_together(driven: Driven) -> None:
     assert not [c for c in driven.text() if c != "\n" and harmless(c) != c]
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("size", [(80, 24), (120, 40)])
 async def test_names_of_any_script_leave_every_place_in_its_columns(
     many_scripts: str, size: tuple[int, int]

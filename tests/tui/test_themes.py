@@ -87,6 +87,7 @@ async def test_all_text_drawn_has_contrast_enough_for_every_eye(a_season: str, t
     assert {where: found for where, found in problems.items() if found} == {}
 
 
+@pytest.mark.soak
 async def test_no_color_leaves_no_colour_at_all_and_the_chosen_line_is_still_told(
     a_season: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
