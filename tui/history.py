@@ -5,16 +5,12 @@ from collections.abc import Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING, Any, Final
 
+from tui.next_three import in_brief
+
 if TYPE_CHECKING:
     import pandas as pd
 
 Row = dict[str, Any]
-_BRIEF: Final = {
-    "called strike": "called",
-    "swinging strike": "missed",
-    "hit by pitch": "hit him",
-    "in play": "",
-}
 _SPRAYS: Final = ("pull", "middle", "opposite", "foul ground")
 _CONTACTS: Final = ("square", "fair", "weak")
 
@@ -50,11 +46,7 @@ def at_bat_line(rows: Sequence[Row]) -> str:
 
 
 def _pitch(row: Row) -> str:
-    kind = "" if row["pitch"] in (None, "unknown") else row["pitch"]
-    place = "" if row["cell"] in (None, "", "unknown") else row["cell"]
-    place = "middle" if place == "belt-middle" else place
-    result = _BRIEF.get(row["result"], row["result"])
-    return " ".join(word for word in (kind, place, result) if word) or "pitch"
+    return in_brief(row["pitch"], row["cell"], row["result"])
 
 
 def _ended(last: Row) -> str:

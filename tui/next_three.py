@@ -62,9 +62,14 @@ def _line(at_bat: list[Logged]) -> str:
 
 def pitch_words(logged: Logged) -> str:
     """Say a pitch in as few words as it takes: `changeup down-away missed`."""
-    pitch, bats = logged.pitch, logged.before.bats
-    kind = "" if pitch.pitch == "unknown" else pitch.pitch
-    cell = "" if pitch.cell in ("", "unknown") else to_hitter(pitch.cell, bats)
-    place = "middle" if cell == "belt-middle" else cell
-    result = _BRIEF.get(pitch.result, pitch.result)
-    return " ".join(filter(None, (kind, place, result))) or "pitch"
+    pitch = logged.pitch
+    known = pitch.cell not in ("", "unknown")
+    cell = to_hitter(pitch.cell, logged.before.bats) if known else ""
+    return in_brief(pitch.pitch, cell, pitch.result)
+
+
+def in_brief(kind: str | None, cell: str | None, result: str) -> str:
+    """Say a pitch by its type, its cell in the hitter's words, and its result."""
+    known = [word for word in (kind, cell) if word not in (None, "", "unknown")]
+    words = ["middle" if word == "belt-middle" else word for word in known]
+    return " ".join(filter(None, (*words, _BRIEF.get(result, result)))) or "pitch"

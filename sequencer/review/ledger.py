@@ -79,10 +79,6 @@ def ledger_of(frame: "pd.DataFrame", log: Coded, values: Values | None = None) -
     return Ledger(runs, _split(values, ~np.isnan(runs)), values.came, values.by_plan)
 
 
-#: The name under which a review asks for it.
-of_pitches = ledger_of
-
-
 def _split(of: Values, counted: Bools) -> dict[str, Floats]:
     placed, called = ~np.isnan(of.place) & counted, ~np.isnan(of.call) & counted
     umpire = np.where(np.isnan(of.taken), 0.0, of.reached - of.taken)

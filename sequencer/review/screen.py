@@ -99,7 +99,7 @@ class Dealer:
         return self._dealt[number]
 
 
-def answer(question: Question, dealer: Dealer, allowed: float, most: int = DRAWS) -> Tested | None:
+def answer(question: Question, dealer: Dealer, allowed: float) -> Tested | None:
     """Draw logs by the usual rates and return what the question's answer is worth.
 
     Parameters
