@@ -13,6 +13,7 @@ from sequencer.records.state import (
     Half,
     State,
     Up,
+    having,
     other,
     unnamed_hitter,
     unnamed_pitcher,
@@ -26,7 +27,7 @@ def start_count(state: State) -> Count:
 
 def with_order(state: State, side: Side, order: Order) -> State:
     """Return the state with one side's order."""
-    return replace(state, orders={**state.orders, side: order})
+    return having(state, orders={**state.orders, side: order})
 
 
 def side_of(state: State, person: str, said: str = "") -> tuple[Literal["R", "L"], bool]:
@@ -52,7 +53,7 @@ def up_now(state: State, person: str, said: str = "") -> State:
     """Return the state with a person at the plate."""
     bats, assumed = side_of(state, person, said)
     up = Up(person, bats, state.order.slot_of(person), said=bool(said), assumed=assumed)
-    return replace(state, up=up)
+    return having(state, up=up)
 
 
 def next_up(state: State) -> State:
@@ -64,25 +65,25 @@ def next_up(state: State) -> State:
         if state.outs >= 3 or state.order.next_up not in state.order.absent:
             break
         if state.rules.absent_hitter_is_out:
-            state = replace(
+            state = having(
                 by_rule(state, "automatic out", state.order.next_up), outs=state.outs + 1
             )
         state = with_order(state, state.hitting, state.order.after_turn())
     due = state.order.next_up
-    return up_now(state, due) if due else replace(state, up=None)
+    return up_now(state, due) if due else having(state, up=None)
 
 
 def by_rule(state: State, what: Literal["placed runner", "automatic out"], who: str) -> State:
     """Return the state with what the rules did kept in it."""
     done = ByRule(what, who, state.inning, state.half, state.hitting, state.pitcher)
-    return replace(state, by_rule=(*state.by_rule, done))
+    return having(state, by_rule=(*state.by_rule, done))
 
 
 def ready(state: State) -> State:
     """Return the state with a pitcher and a hitter, unnamed ones where nobody is known."""
     if not state.pitcher:
         unnamed = state.meant(unnamed_pitcher(state.game.id, state.pitching))
-        state = replace(state, pitchers={**state.pitchers, state.pitching: unnamed})
+        state = having(state, pitchers={**state.pitchers, state.pitching: unnamed})
     if state.up is None:
         unnamed = unnamed_hitter(state.game.id, state.hitting, state.order.due + 1)
         state = up_now(state, state.meant(unnamed))
@@ -90,7 +91,7 @@ def ready(state: State) -> State:
     if up is None or state.order.next_up == up.person:
         return state
     state = with_order(state, state.hitting, state.order.taking(up.person))
-    return replace(state, up=replace(up, slot=state.order.due + 1))
+    return having(state, up=replace(up, slot=state.order.due + 1))
 
 
 def fresh_at_bat(state: State) -> State:
@@ -99,20 +100,22 @@ def fresh_at_bat(state: State) -> State:
     An at-bat in which nothing was thrown yet keeps its number.
     """
     number = state.at_bat + (state.pitch_no > 1)
-    return replace(state, count=start_count(state), at_bat=number, pitch_no=1)
+    return having(state, count=start_count(state), at_bat=number, pitch_no=1)
 
 
 def finish_at_bat(state: State) -> State:
     """Return the state after the hitter's turn: the next one is up."""
     state = with_order(state, state.hitting, state.order.after_turn())
-    state = replace(state, count=start_count(state), at_bat=state.at_bat + 1, pitch_no=1)
+    state = having(state, count=start_count(state), at_bat=state.at_bat + 1, pitch_no=1)
     return next_up(state)
 
 
 def moved(state: State, played: Played) -> State:
     """Return the state with runners, outs and score as a play left them."""
+    if not played.runs and played.outs == state.outs and played.bases == state.bases:
+        return state
     us = played.runs if state.hitting == "us" else 0
-    return replace(
+    return having(
         state,
         bases=played.bases,
         outs=played.outs,
@@ -132,7 +135,7 @@ def next_half(state: State) -> State:
     if state.up is not None:
         state = with_order(state, state.hitting, state.order.taking(state.up.person))
     state = fresh_at_bat(state)
-    state = replace(
+    state = having(
         state, inning=inning, half=half, pitching=pitching, outs=0, bases=EMPTY, half_runs=0
     )
     return next_up(opened(state))
@@ -151,7 +154,7 @@ def opened(state: State) -> State:
     if not placed_runner(state.rules, state.inning):
         return state
     runner = state.order.before_due() or "1"
-    return replace(by_rule(state, "placed runner", runner), bases=("", runner, ""))
+    return having(by_rule(state, "placed runner", runner), bases=("", runner, ""))
 
 
 def settle(state: State) -> State:
@@ -162,7 +165,7 @@ def settle(state: State) -> State:
     while half_over(state.rules, state.outs, state.half_runs):
         state = next_half(state)
         if set(state.order.slots) <= state.order.absent:
-            return replace(state, outs=0)
+            return having(state, outs=0)
     return state
 
 

@@ -22,7 +22,7 @@ from sequencer.records.halves import (
     with_order,
 )
 from sequencer.records.line_up import Order
-from sequencer.records.state import Happened, State, Up, moment, unnamed_hitter
+from sequencer.records.state import Happened, State, Up, having, moment, unnamed_hitter
 from sequencer.records.substitutions import substitute
 
 _STAYS: Final = Played(("", "", ""), 0, 0, (), (), ())
@@ -45,7 +45,7 @@ def happen(state: State, seq: int, event: Event) -> State:
         if not event.imported:
             raise
         note = f"After pitch {len(state.log)}: {error}"
-        state = replace(state, problems=(*state.problems, note))
+        state = having(state, problems=(*state.problems, note))
         return _kept(state, seq, event, state.meant(event.who), _stays(state))
 
 
@@ -77,7 +77,7 @@ def _kept(state: State, seq: int, event: Event, who: str, played: Played) -> Sta
         out=played.out,
         left=played.left,
     )
-    return replace(state, happened=(*state.happened, happened))
+    return having(state, happened=(*state.happened, happened))
 
 
 # runners
@@ -123,7 +123,7 @@ def _line_up(state: State, event: Event) -> State:
     order = state.orders.get(side, _NO_ORDER).given(slot, person)
     state = with_order(state, side, order)
     if event.bats:
-        state = replace(state, sides={**state.sides, person: event.bats})
+        state = having(state, sides={**state.sides, person: event.bats})
     return next_up(state) if side == state.hitting and state.pitch_no == 1 else state
 
 
@@ -147,7 +147,7 @@ def _at(state: State, event: Event) -> State:
             "runners right first."
         )
     if event.at_bat is not None and event.at_bat != state.at_bat:
-        state = replace(fresh_at_bat(state), at_bat=event.at_bat)
+        state = having(fresh_at_bat(state), at_bat=event.at_bat)
     state = _remembered(state, person, event)
     state = with_order(state, state.hitting, state.order.with_again(person))
     up = state.up
@@ -186,7 +186,7 @@ def _remembered(state: State, person: str, event: Event) -> State:
     known = state.people.get(person)
     if not event.bats or (known is not None and known.bats):
         return state
-    return replace(state, sides={**state.sides, person: event.bats})
+    return having(state, sides={**state.sides, person: event.bats})
 
 
 def _other_side(state: State, event: Event) -> State:
@@ -221,7 +221,7 @@ def _renamed(state: State, up: Up, person: str, event: Event) -> State:
         else logged
         for logged in state.log
     )
-    return replace(state, up=now, log=log)
+    return having(state, up=now, log=log)
 
 
 # the rest
@@ -229,7 +229,7 @@ def _renamed(state: State, up: Up, person: str, event: Event) -> State:
 
 def _pitcher(state: State, event: Event) -> State:
     side, person = _side(state, event), state.meant(event.who)
-    state = replace(state, pitchers={**state.pitchers, side: person})
+    state = having(state, pitchers={**state.pitchers, side: person})
     up = state.up
     if side == state.pitching and up is not None and not up.said:
         return up_now(state, up.person)
@@ -238,7 +238,7 @@ def _pitcher(state: State, event: Event) -> State:
 
 def _catcher(state: State, event: Event) -> State:
     side = _side(state, event)
-    return replace(state, catchers={**state.catchers, side: state.meant(event.who)})
+    return having(state, catchers={**state.catchers, side: state.meant(event.who)})
 
 
 def _count(state: State, event: Event) -> State:
@@ -248,7 +248,7 @@ def _count(state: State, event: Event) -> State:
     )
     if not count.legal:
         raise IllegalEntry(f"There is no count {count}: balls go to 3 and strikes to 2.")
-    return replace(state, count=count)
+    return having(state, count=count)
 
 
 def _score(state: State, event: Event) -> State:
@@ -256,7 +256,7 @@ def _score(state: State, event: Event) -> State:
     them = state.score_them if event.score_them is None else event.score_them
     if us < 0 or them < 0:
         raise IllegalEntry(f"There is no score {us} to {them}.")
-    return replace(state, score_us=us, score_them=them)
+    return having(state, score_us=us, score_them=them)
 
 
 def _pitch_count(state: State, event: Event) -> State:

@@ -1,7 +1,6 @@
 """From a game's rows to the game: effective entries, and the reducer that plays them one by one."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 
 from sequencer.baseball.count import Step, after
 from sequencer.baseball.rules import edited, rule_set
@@ -29,7 +28,7 @@ from sequencer.records.halves import (
 from sequencer.records.happenings import happen
 from sequencer.records.people import Person
 from sequencer.records.pitch import Observed, Pitch
-from sequencer.records.state import After, Half, Logged, Moment, State, moment
+from sequencer.records.state import After, Half, Logged, Moment, State, having, moment
 
 __all__ = ["After", "Logged", "Moment", "State", "effective", "replay", "start", "step"]
 
@@ -109,7 +108,7 @@ def keep(state: State, seq: int, entry: Entry) -> State:
         try:
             return step(state, seq, _as_imported(entry))
         except IllegalEntry:
-            return replace(state, problems=(*state.problems, f"Row {seq}: {error}"))
+            return having(state, problems=(*state.problems, f"Row {seq}: {error}"))
 
 
 def _as_imported(entry: Entry) -> Entry:
@@ -151,7 +150,7 @@ def _pitch(state: State, seq: int, pitch: Pitch) -> State:
         played.left,
     )
     logged = Logged(n, seq, pitch, before, after_pitch)
-    state = replace(
+    state = having(
         moved(state, played),
         count=result.count,
         pitch_no=state.pitch_no + 1,
@@ -186,12 +185,15 @@ def _played(state: State, pitch: Pitch, result: Step) -> tuple[Played, str, Stat
         if pitch.observed is None:
             raise
         note = f"Pitch {len(state.log) + 1}: {error}"
-        state = replace(state, problems=(*state.problems, note))
+        state = having(state, problems=(*state.problems, note))
         outs = min(3, state.outs + (play in ("out", "strikeout", "double play", "triple play")))
         return Played(state.bases, outs, 0, (), (), ()), play, state
 
 
 def _moves(state: State, pitch: Pitch, play: str) -> Played:
+    if not play and not pitch.moves and 0 <= state.outs <= 2:
+        # Most pitches: nobody moves, so there is nothing to carry out.
+        return Played(state.bases, state.outs, 0, (), (), ())
     said = parse_moves(pitch.moves)
     hitter = state.up.person if state.up else ""
     if not play:
@@ -212,7 +214,7 @@ def _as_observed(state: State, seen: Observed) -> State:
     state = _observed_half(state, seen)
     first, second, third = state.bases
     count = state.count
-    return replace(
+    return having(
         state,
         outs=state.outs if seen.outs is None else seen.outs,
         bases=(
@@ -239,7 +241,7 @@ def _observed_half(state: State, seen: Observed) -> State:
     if state.game.both_halves:
         pitching = "us" if (half == "top") == (state.game.home == "us") else "them"
     up = state.up
-    state = replace(
+    state = having(
         fresh_at_bat(state),
         inning=inning,
         half=half,

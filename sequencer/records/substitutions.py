@@ -1,12 +1,10 @@
 """One player for another: in the order, on base, at the plate, on the mound, behind the plate."""
 
-from dataclasses import replace
-
 from sequencer.errors import IllegalEntry
 from sequencer.records.event import Event, Side
 from sequencer.records.halves import up_now, with_order
 from sequencer.records.line_up import Order
-from sequencer.records.state import State
+from sequencer.records.state import State, having
 
 
 def substitute(state: State, event: Event) -> State:
@@ -80,9 +78,9 @@ def _swapped(state: State, side: Side, order: Order, coming: str, out: str) -> S
     if side == state.hitting:
         state = _on_base(state, coming, out)
     if state.pitchers.get(side) == out:
-        state = replace(state, pitchers={**state.pitchers, side: coming})
+        state = having(state, pitchers={**state.pitchers, side: coming})
     if state.catchers.get(side) == out:
-        state = replace(state, catchers={**state.catchers, side: coming})
+        state = having(state, catchers={**state.catchers, side: coming})
     if state.up is not None and state.up.person == out:
         return up_now(state, coming)
     if side == state.pitching and state.up is not None and not state.up.said:
@@ -92,7 +90,7 @@ def _swapped(state: State, side: Side, order: Order, coming: str, out: str) -> S
 
 def _on_base(state: State, coming: str, out: str) -> State:
     first, second, third = (coming if on == out else on for on in state.bases)
-    return replace(state, bases=(first, second, third))
+    return having(state, bases=(first, second, third))
 
 
 def _is_courtesy(event: Event) -> bool:

@@ -2,17 +2,19 @@
 
 from dataclasses import replace
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sequencer.baseball.pitches import PLAYS, RESULTS
+from sequencer.baseball.runners import Bases, Played, play_out
 from sequencer.errors import IllegalEntry
 from sequencer.records.effective import effective, standing
 from sequencer.records.event import RUNNER_EVENTS, Event
 from sequencer.records.game import Entry, Row
 from sequencer.records.pitch import Pitch
 from sequencer.records.replay import play, replay, start, step
-from sequencer.records.state import State
+from sequencer.records.state import State, having
 from tests.records.games import HITTERS, PEOPLE, game, line_up, rows
 
 RULES = st.sampled_from(["high-school", "pro", "scrimmage", "youth-46"])
@@ -160,6 +162,35 @@ def test_rows_of_one_act_are_undone_and_redone_together() -> None:
     undo, redo = Row(seq=4, action="undo"), Row(seq=5, action="redo")
     assert [seq for seq, _ in effective([*stream, undo])] == [1]
     assert [seq for seq, _ in effective([*stream, undo, redo])] == [1, 2, 3]
+
+
+@settings(max_examples=30, deadline=None)
+@given(ENTRIES, st.integers(0, 3), st.integers(0, 9))
+def test_a_changed_state_is_the_one_dataclasses_would_make(
+    entries: list[Entry], outs: int, score: int
+) -> None:
+    for state in legal([*line_up(), *entries], start(game(), PEOPLE))[1]:
+        before = vars(state).copy()
+        changed = having(state, outs=outs, score_us=score, up=None)
+        assert changed == replace(state, outs=outs, score_us=score, up=None)
+        assert vars(state) == before
+    with pytest.raises(TypeError, match="innings"):
+        having(state, innings=3)  # type: ignore[call-arg]
+
+
+@given(st.tuples(*[st.sampled_from(["", "a", "b", "1"])] * 3), st.integers(0, 2))
+def test_a_pitch_nobody_moves_on_is_one_without_moves(bases: Bases, outs: int) -> None:
+    assert play_out(bases, outs, ()) == Played(bases, outs, 0, (), (), ())
+
+
+@settings(max_examples=40, deadline=None)
+@given(ENTRIES, RULES)
+def test_whoever_stands_still_on_a_pitch_is_where_he_was(entries: list[Entry], rules: str) -> None:
+    state = legal([*line_up(), *entries], start(game(rules=rules), PEOPLE))[1][-1]
+    for logged in state.log:
+        if not logged.after.end and not logged.pitch.moves:
+            before, after = logged.before, logged.after
+            assert (after.bases, after.outs, after.runs) == (before.bases, before.outs, 0)
 
 
 def test_a_state_is_never_changed_by_a_step() -> None:
