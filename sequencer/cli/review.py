@@ -1,8 +1,9 @@
 """`sequencer review`: what the other dugout could read in our pitches, or we in theirs."""
 
 import datetime as dt
+import os
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 import click
 
@@ -13,6 +14,9 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from sequencer.review.reviewed import Review
+
+#: Pitches from which several processes are worth starting: about a second of work.
+SHARED_FROM: Final = 20_000
 
 
 @click.command(epilog="Example: sequencer review season.csv --pitcher Ames --since 2026-04-01")
@@ -33,6 +37,9 @@ if TYPE_CHECKING:
 )
 @click.option("--no-plan", is_flag=True, help="Do not hold the pitches against a plan.")
 @click.option("--theirs", is_flag=True, help="Review their pitcher: what can our hitters sit on?")
+@click.option(
+    "--boosted", is_flag=True, help="Let the reader grow trees too, from someone's 300th pitch on."
+)
 @book_option
 @json_option
 @seed_option
@@ -42,6 +49,7 @@ def command(
     notes: tuple[Path, ...],
     no_plan: bool,
     theirs: bool,
+    boosted: bool,
     book: str,
     as_json: bool,
     seed: int,
@@ -56,10 +64,11 @@ def command(
         raise click.UsageError("--since-fix and --notes are of our own pitches, not of --theirs.")
     log, pens = _log_of(file, book)
     frame = Chosen.of(said).of_log(_of_side(log, theirs))
+    asked = _asked(frame, boosted, seed)
     if theirs:
-        found = _theirs(frame, seed)
+        found = _theirs(frame, asked)
     else:
-        found = _ours(frame, pens, notes, since_fix.date() if since_fix else None, no_plan, seed)
+        found = _ours(frame, pens, notes, since_fix.date() if since_fix else None, no_plan, asked)
     if as_json:
         print_json(found.as_json())
     elif theirs:
@@ -72,13 +81,26 @@ def command(
         click.echo(review_text(found), nl=False)
 
 
+def _asked(frame: "pd.DataFrame", boosted: bool, seed: int) -> dict[str, Any]:
+    """Return what a review is asked for whose pitches they are."""
+    asked: dict[str, Any] = {"seed": seed}
+    if boosted:
+        from sequencer.estimates.boosted import OUTSIDER
+
+        asked["outsiders"] = OUTSIDER
+    # trees take some ten times as long as all else
+    if len(frame) * (10 if boosted else 1) >= SHARED_FROM:
+        asked["workers"] = os.cpu_count() or 1
+    return asked
+
+
 def _ours(
     frame: "pd.DataFrame",
     pens: "pd.DataFrame | None",
     notes: tuple[Path, ...],
     since_fix: dt.date | None,
     no_plan: bool,
-    seed: int,
+    asked: dict[str, Any],
 ) -> "Review":
     from functools import partial
 
@@ -97,16 +119,16 @@ def _ours(
         frame,
         pens=None if pens is None else pens[pens["pitcher"].isin(frame["pitcher"])],
         notes=[note for path in notes for note in read_notes(path)],
-        seed=seed,
         since_fix=since_fix or "last game",
+        **asked,
         **held,
     )
 
 
-def _theirs(frame: "pd.DataFrame", seed: int) -> "Review":
+def _theirs(frame: "pd.DataFrame", asked: dict[str, Any]) -> "Review":
     from sequencer.review.review import review
 
-    return review(frame, seed=seed, whose="them")
+    return review(frame, whose="them", **asked)
 
 
 def _log_of(file: Path | None, book: str) -> "tuple[pd.DataFrame, pd.DataFrame | None]":

@@ -1,7 +1,7 @@
 """The whole review: every pitcher, every caller and catcher, the ledger, as one value."""
 
 import zlib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final, Literal
 
@@ -23,7 +23,7 @@ from sequencer.review.patterns import PATTERNS, caller, catcher
 from sequencer.review.plans import Plans, asked_share, is_right
 from sequencer.review.prices import Values
 from sequencer.review.question import FEWEST_PITCHES, Held, Pattern
-from sequencer.review.reader import read
+from sequencer.review.reader import FEWEST_SCORED, Reader, read
 from sequencer.review.reviewed import Habit, Of, Review, Reviewed
 from sequencer.review.says import of_a_day
 from sequencer.review.side_by_side import work_through
@@ -228,7 +228,10 @@ def _one(log: Coded, rows: Codes, name: str, asking: _Asking, of: Of) -> Reviewe
         else follow_up(log, late, look, name=name, split=asking.split, staff=staff),
         asked=None if staff else asked(asking.seen.only(rows), log, plans),
         mixes=mixes(log) if asking.whose == "them" else (),
-        notes=tuple(_notes(log, findings, None if isinstance(asking.since, str) else late)),
+        notes=(
+            *_notes(log, findings, None if isinstance(asking.since, str) else late),
+            *_minds(reader, asking, of),
+        ),
         of=of,
     )
 
@@ -240,6 +243,12 @@ def _late(log: Coded, since: Since, rows: Codes) -> NDArray[np.bool_] | None:
     if isinstance(since, str):
         return np.asarray(log.game == log.game[-1])
     return np.asarray(since[rows])
+
+
+def _minds(reader: Reader, asking: _Asking, of: Of) -> Iterator[str]:
+    """Say which minds a reader weighed that he does not weigh by himself."""
+    if asking.outsiders and of == "pitcher" and reader.scored >= FEWEST_SCORED:
+        yield f"The reader also weighed: {', '.join(asking.outsiders)}."
 
 
 def _notes(log: Coded, findings: list[Finding], late: NDArray[np.bool_] | None) -> list[str]:

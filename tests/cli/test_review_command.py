@@ -182,6 +182,26 @@ def test_tells_of_the_log_of_bullpens_and_of_an_observer_are_told(
     assert any(each["flagged"] for each in noted["seen"])
 
 
+def test_the_reader_grows_trees_where_they_are_asked_for(tmp_path: Path) -> None:
+    path = tmp_path / "long.csv"
+    simulate.log(400, seed=3, habit=HABIT, pitcher="Ames").to_csv(path, index=False)
+    without, with_trees = found(path)["pitchers"][0], found(path, "--boosted")["pitchers"][0]
+    assert with_trees["reader"]["bits"] != without["reader"]["bits"]
+    assert with_trees["patterns"] == without["patterns"]
+    said = "The reader also weighed: boosted trees."
+    assert said in run(path, "--boosted").output
+    assert said not in run(path).output
+
+
+def test_a_long_log_is_shared_among_processes_and_reads_the_same(
+    season: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    alone = found(season)
+    monkeypatch.setattr("sequencer.cli.review.SHARED_FROM", 100)
+    monkeypatch.setattr("sequencer.cli.review.os.cpu_count", lambda: 2)
+    assert found(season) == alone
+
+
 def test_the_ledger_goes_by_the_plans_and_tells_the_call_or_the_miss(season: Path) -> None:
     review = found(season, "--pitcher", "Ames")
     assert review["turning_points"]
