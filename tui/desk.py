@@ -219,6 +219,10 @@ class Desk:
             "move": lambda said: desk_dugout.move(self._game(), said),
             "there": lambda said: desk_dugout.there(self._game(), said),
             "pitch count": lambda said: self._game().add(Event(event="pitch count", **said)),
+            "sub": lambda said: desk_dugout.come_in(self._game(), said),
+            "absent": lambda _: desk_dugout.absent(self._game()),
+            "visit": lambda _: self._game().add(Event(event="visit")),
+            "catcher": lambda said: self._game().add(Event(event="catcher", who=said["who"])),
         }
         acts[command.name](command.said)
 

@@ -53,6 +53,7 @@ def dugout_view(
         strikes=state.count.strikes,
         pitcher_id=state.pitcher,
         pitcher=name_of(state, state.pitcher) if state.pitcher else "",
+        catcher_id=state.catcher,
         up_number=up.number if up and not up.number.startswith("?") else "",
         up_name=_up_name(state, up),
         bats=bats,

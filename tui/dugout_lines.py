@@ -6,6 +6,9 @@ from typing import Final
 LINES: Final[dict[tuple[str, str], str]] = {
     ("result", "pitch"): "changeup, down-away, swinging strike",
     ("result", "play"): "fastball, belt-in, in play, play=single",
+    ("result", "catcher's interference"): "fastball, unknown, catcher's interference",
+    ("result", "automatic ball"): "unknown, unknown, automatic ball",
+    ("result", "automatic strike"): "unknown, unknown, automatic strike",
     ("shown", "shown"): "fastball, up-in, foul, called=fastball, target=in",
     ("note", "contact"): "fastball, up-in, foul, contact=weak",
     ("note", "timing"): "fastball, up-in, foul, timing=late",
@@ -17,6 +20,13 @@ LINES: Final[dict[tuple[str, str], str]] = {
     ("prefix", "target"): "changeup, down-away, ball, target=low-away",
     ("prefix", "hitter"): "at 27 R",
     ("prefix", "runner"): "runner 1-2 steal",
+    ("prefix", "switch"): "sub Reed for Cole, or: sub courtesy Reed for Cole",
+    ("switch", "runner"): "sub Reed for Cole",
+    ("switch", "catcher"): "catcher NAME",
+    ("switch", "visit"): "visit",
+    ("switch", "absent"): "absent Cole",
+    ("switch", "score"): "score 3 2",
+    ("switch", "note"): "note windy",
     ("prefix", "count"): "count 2-1",
     ("prefix", "half"): "end half",
     ("prefix", "walk"): "walk intentional",
@@ -45,4 +55,4 @@ OF_THE_SCREEN: Final = {
 
 def lines_block() -> str:
     """Return every action of the dugout as a line, for help."""
-    return "```\n" + "\n".join(LINES.values()) + "\n```"
+    return "```\n" + "\n".join(dict.fromkeys(LINES.values())) + "\n```"

@@ -141,6 +141,7 @@ def draft_words(draft: Draft, bats: str) -> str:
         "there": "not there today: ",
         "tell": "saw ",
         "no tell": "watched for ",
+        "switch": "in: ",
     }
     if draft.pending:
         head = prefix.get(draft.pending[0], f"{draft.pending[0]} ")
@@ -148,8 +149,17 @@ def draft_words(draft: Draft, bats: str) -> str:
         joint = {"move": "-", "amend": " "}.get(draft.pending[0], "")
         rest = "- behind him " * len(behind) if draft.pending[0] == "runner" else joint.join(behind)
         rest = "" if draft.pending[0] == "fielders" else rest
+        rest = _coming_in(behind) if draft.pending[0] == "switch" else rest
         said = f"{said}  {head}{rest}_".strip()
     return said
+
+
+def _coming_in(said: tuple[str, ...]) -> str:
+    """Say who comes in, as far as it is typed: runs for the lead runner, or hits for who is up."""
+    number = "".join(each for each in said if each.isdigit())
+    base = {0: "", 1: " runs for the lead runner"}.get(said.count("B"), " runs for one behind him")
+    courtesy = ", courtesy" if "C" in said else ""
+    return f"#{number}{base or ' hits for him'}{courtesy} " if said else ""
 
 
 def pending_words(draft: Draft, keymap: Keymap) -> str:
@@ -159,12 +169,23 @@ def pending_words(draft: Draft, keymap: Keymap) -> str:
     if draft.pending[0] == "runner":
         events = "  ".join(f"{key} {says.split(',')[0]}" for key, (_, says) in RUNNER_KEYS.items())
         return f"{events}  {keymap.key('prefix', 'runner')} the one behind"
+    if draft.pending[0] == "switch":
+        return _switch_words(draft.pending[1:])
     if draft.pending[-1] in ("tell", "no tell"):
         return "  ".join(f"{key} {tell}" for key, tell in keymap.tells().items())
     if draft.pending[0] == "move":
         return "from 1 2 3 (4 the hitter), to 1 2 3, 4 home, 0 out"
     acts = keymap.acts.values()
     return next(a.says for a in acts if a.kind == "prefix" and a.value == draft.pending[0])
+
+
+def _switch_words(said: tuple[str, ...]) -> str:
+    if not said:
+        brief = "a number hits for him  B one runs  C catcher  R L throwing hand"
+        return f"{brief}  V visit  A absent  S score  N note"
+    if said[-1].isdigit():
+        return "Enter: he comes in"
+    return "his number; B the runner behind; C a courtesy runner"
 
 
 def title_words(view: DugoutView) -> str:

@@ -10,7 +10,7 @@ from typing import Final
 
 from textual.binding import Binding
 
-from sequencer.records.keymaps import PITCH_KINDS, RUNNER_KEYS, Keymap, Kind
+from sequencer.records.keymaps import PITCH_KINDS, RUNNER_KEYS, SWITCH_KEYS, Keymap, Kind
 
 EVERYWHERE: Final = "everywhere"
 
@@ -202,4 +202,11 @@ def pitch_keys(keymap: Keymap) -> tuple[tuple[str, str, tuple[tuple[str, str], .
     ]
     runner = keymap.key("prefix", "runner")
     after = tuple((f"{runner} {key}", says) for key, (_, says) in RUNNER_KEYS.items())
-    return (*groups, ("The lead runner", "runner", after))
+    switch = keymap.key("prefix", "switch")
+    changes = ((f"{switch} 1 4", "number 14 hits for who is up; Enter"),)
+    changes += tuple((f"{switch} {key}", says) for key, (_, says) in SWITCH_KEYS.items())
+    return (
+        *groups,
+        ("The lead runner", "runner", after),
+        ("Who comes in, and what else changes", "switch", changes),
+    )

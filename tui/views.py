@@ -34,9 +34,11 @@ class ZoneView:
     spots : tuple of Spot
         Single pitches.
     cells : Mapping[str, tuple[int, str]]
-        Cell in the catcher's frame -> how many (for shading), what is written on it.
-    noughts : bool
-        Whether words are written on cells with none, too: 0/4 is worth reading.
+        Cell in the catcher's frame -> step of its shade (0 none to 4), what is written on it.
+    outline : tuple of (float, float)
+        Points of a line drawn under the pitches, catcher's inches.
+    legend : str
+        What the shades stand for, in one short line; "" where there are none.
     """
 
     top_in: float = 41.0
@@ -44,7 +46,8 @@ class ZoneView:
     bats: str = ""
     spots: tuple[Spot, ...] = ()
     cells: Mapping[str, tuple[int, str]] = field(default_factory=dict)
-    noughts: bool = False
+    outline: tuple[tuple[float, float], ...] = ()
+    legend: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +107,7 @@ class DugoutView:
     strikes: int
     pitcher_id: str = ""
     pitcher: str = ""
+    catcher_id: str = ""
     up_number: str = ""
     up_name: str = ""
     bats: str = ""

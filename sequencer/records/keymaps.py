@@ -84,6 +84,9 @@ _ACTS: Final[dict[str, Act]] = {
     "v": _play("fielder's choice", "fielder's choice"),
     "j": _play("sacrifice bunt", "sacrifice bunt"),
     "k": _play("sacrifice fly", "sacrifice fly"),
+    ";": _result("catcher's interference", "catcher's interference: he gets first"),
+    "(": _result("automatic ball", "automatic ball, nothing thrown"),
+    ")": _result("automatic strike", "automatic strike, nothing thrown"),
     ",": _note("contact", "weak", "weak contact"),
     ".": _note("contact", "fair", "fair contact"),
     "/": _note("contact", "square", "square contact"),
@@ -98,6 +101,7 @@ _ACTS: Final[dict[str, Act]] = {
     "T": Act("prefix", "target", "then a place or sign: what was asked for"),
     "#": Act("prefix", "hitter", "then his number and R or L: who is up"),
     "R": Act("prefix", "runner", "then what the lead runner does; R again for the one behind"),
+    "S": Act("prefix", "switch", "then who comes in, or what else changes: the keys come up"),
     "U": Act("prefix", "count", "then balls, strikes: the umpire's count"),
     "H": Act("prefix", "half", "twice: the half is over"),
     "I": Act("prefix", "walk", "twice: intentional walk"),
@@ -124,8 +128,19 @@ RUNNER_KEYS: Final[Mapping[str, tuple[str, str]]] = {
     "O": ("out on bases", "out on the bases"),
     "P": ("passed ball", "passed ball"),
     "L": ("wild pitch", "wild pitch"),
-    "V": ("advance", "moves up"),
+    "V": ("advance", "moves up, or is given the base"),
     "B": ("balk", "balk, everyone moves up"),
+}
+#: The second key of `switch`: what it does, what help says. A number there hits for who is up.
+SWITCH_KEYS: Final[Mapping[str, tuple[str, str]]] = {
+    "B": ("runner", "and a number: runs for the lead runner; B again: the one behind; C: courtesy"),
+    "C": ("catcher", "another catcher"),
+    "R": ("throws", "he throws with his right hand"),
+    "L": ("throws", "he throws with his left hand"),
+    "V": ("visit", "visit to the mound"),
+    "A": ("absent", "who is up is absent: his turn is over"),
+    "S": ("score", "the board's score, ours first"),
+    "N": ("note", "a note, in words"),
 }
 #: Where a ball in play went, by the place key after `fielders`: its row is how it flew.
 FLIGHTS: Final[Mapping[str, str]] = {
@@ -221,7 +236,8 @@ LEFT_HANDED: Final = RIGHT_HANDED.moved(
     dict(zip("qweasdzxcQWEADZXC", "uiojklm,.UIOJLM<>", strict=True))
     | dict(zip("lmoyuijkn", "csxadwzqe", strict=True))
     | dict(zip(",./[\\]'", "[]\\;/'=", strict=True))
-    | dict(zip("<>UIOJLM", "ZXCWAQDE", strict=True)),
+    | dict(zip("<>UIOJLM", "ZXCWAQDE", strict=True))
+    | {";": "y"},
 )
 #: Keyboards with y and z exchanged and letters where brackets are elsewhere.
 QWERTZ: Final = RIGHT_HANDED.moved("qwertz", dict(zip("zyZY/[\\]", "yzYZßöüä", strict=True)))
@@ -230,7 +246,8 @@ AZERTY: Final = RIGHT_HANDED.moved(
     "azerty",
     dict(zip("qweazQWEAZ", "azeqwAZEQW", strict=True))
     | dict(zip("1234567890", "&é\"'(-è_çà", strict=True))
-    | dict(zip("./[\\]-'", ";!)$=*ù", strict=True)),
+    | dict(zip("./[\\]-'", ";!)$=*ù", strict=True))
+    | dict(zip(";()", "./§", strict=True)),
 )
 KEYMAPS: Final[Mapping[str, Keymap]] = {
     keymap.name: keymap for keymap in (RIGHT_HANDED, LEFT_HANDED, QWERTZ, AZERTY)

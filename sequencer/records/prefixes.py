@@ -5,7 +5,15 @@ from dataclasses import replace
 from typing import Any, Final
 
 from sequencer.records.draft import Command, Draft
-from sequencer.records.keymaps import FLIGHTS, MOVE_FROM, MOVE_TO, RUNNER_KEYS, Act, Keymap
+from sequencer.records.keymaps import (
+    FLIGHTS,
+    MOVE_FROM,
+    MOVE_TO,
+    RUNNER_KEYS,
+    SWITCH_KEYS,
+    Act,
+    Keymap,
+)
 
 NO_TYPE: Final = "0"
 _LONGEST_NUMBER: Final = 3
@@ -34,6 +42,7 @@ def pending_words(pending: tuple[str, ...]) -> str:
         "count": "the umpire's count",
         "half": "ending the half",
         "walk": "the intentional walk",
+        "switch": "who comes in",
         "amend": "adding to the last pitch",
         "tell": "the tell",
         "no tell": "the tell watched for",
@@ -46,6 +55,8 @@ def pending_words(pending: tuple[str, ...]) -> str:
 
 def complete(draft: Draft) -> bool:
     """Tell whether what is pending says enough to be kept when another key ends it."""
+    if draft.pending[:1] == ("switch",):
+        return draft.pending[-1].isdigit()
     return len(draft.pending) > 1 and draft.pending[0] in ("hitter", "pitch count", "fielders")
 
 
@@ -53,6 +64,8 @@ def command_before(draft: Draft) -> Command | None:
     """Return the command of a number typed and not ended, to be carried out before the pitch."""
     if draft.pending[0] == "hitter":
         return _at(draft, "")
+    if draft.pending[0] == "switch":
+        return _came_in(draft)
     return _said_count(draft) if draft.pending[0] == "pitch count" else None
 
 
@@ -173,6 +186,39 @@ def _move(draft: Draft, key: str, act: Act | None, keymap: Keymap) -> Draft | Co
     return _command(draft, "move", base=MOVE_FROM[draft.pending[1]], to=MOVE_TO[digit])
 
 
+#: Second keys of `switch` that begin a line to go on typing.
+_LINES: Final[Mapping[str, str]] = {"score": "score ", "note": "note "}
+
+
+def _switch(draft: Draft, key: str, act: Act | None, keymap: Keymap) -> Draft | Command | None:
+    """Take a number that hits for who is up, `B` and one that runs, or one more key."""
+    said, digit = draft.pending[1:], _digit(key, act)
+    number = [each for each in said if each.isdigit()]
+    if digit and len(number) < _LONGEST_NUMBER:
+        return changed(draft, pending=(*draft.pending, digit))
+    if number:
+        return _came_in(draft) if key == "enter" else None
+    if key == "B" and "C" not in said:
+        return changed(draft, pending=(*draft.pending, "B"))
+    if said:
+        last = key == "C" and "C" not in said
+        return changed(draft, pending=(*draft.pending, "C")) if last else None
+    if key not in SWITCH_KEYS:
+        return None
+    what = SWITCH_KEYS[key][0]
+    if what in _LINES:
+        return _command(draft, "line", begun=_LINES[what])
+    return _command(draft, what, throws=key) if what == "throws" else _command(draft, what)
+
+
+def _came_in(draft: Draft) -> Command:
+    """Return who of a number comes in: for who is up, or for a runner counted from the lead."""
+    said = draft.pending[1:]
+    number = "".join(each for each in said if each.isdigit())
+    nth = said.count("B") - 1
+    return _command(draft, "sub", number=number, nth=nth, courtesy="C" in said)
+
+
 def _pitch_count(draft: Draft, key: str, act: Act | None, keymap: Keymap) -> Draft | Command | None:
     digit = _digit(key, act)
     if digit and len(draft.pending) <= _LONGEST_NUMBER:
@@ -237,6 +283,7 @@ CONTINUE: Final[Mapping[str, _Continue]] = {
     "hitter": _hitter,
     "count": _count,
     "half": _half,
+    "switch": _switch,
     "walk": _walk,
     "amend": _amend,
 }

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import replace
+from functools import partial
 from typing import ClassVar
 
 from rich.text import Text
@@ -202,7 +203,7 @@ class DugoutScreen(CallScreen):
 
     async def _carry_out(self, command: Command) -> None:
         if command.name == "line":
-            self._open_line()
+            self._open_line(command.said.get("begun", ""))
         elif command.name == "score only":
             await self._hide_advice(not self.score_only)
         elif command.name == "insert":
@@ -211,8 +212,8 @@ class DugoutScreen(CallScreen):
             await self._show_next_three()
         elif command.name == "draw":
             self._draw_call()
-        elif command.name == "pitcher":
-            await self._choose_pitcher()
+        elif command.name in ("pitcher", "catcher"):
+            await self._choose(command.name)
         else:
             if command.name == "amend" and self._marked:
                 command = replace(command, said={**command.said, "n": self._marked})
@@ -258,19 +259,21 @@ class DugoutScreen(CallScreen):
         if key:
             await self.take_key(key)
 
-    async def _choose_pitcher(self) -> None:
+    async def _choose(self, what: str) -> None:
+        """Choose who pitches or catches for us; a key of a result is still a pitch."""
         choices = await self.front.pitchers()
-        chosen = self._view.pitcher_id if self._view else ""
-        title = "Who pitches now? (a new name: line, pitcher NAME)"
+        view = self._view
+        chosen = {"pitcher": view.pitcher_id, "catcher": view.catcher_id}[what] if view else ""
+        does = {"pitcher": "pitches", "catcher": "catches"}[what]
+        title = f"Who {does} now? (a new name: line, {what} NAME)"
         dialog = ChooseScreen(title, choices, chosen, hand_back=self._results)
-        self.app.push_screen(dialog, self._pitcher_chosen)
+        self.app.push_screen(dialog, partial(self._chosen, what))
 
-    async def _pitcher_chosen(self, said: str | None) -> None:
+    async def _chosen(self, what: str, said: str | None) -> None:
         if said and said.startswith("key:"):
             await self.take_key(said[4:])
         elif said:
-            command = Command("pitcher", {"who": said}, self.draft)
-            refused = await self.front.carry_out(command)
+            refused = await self.front.carry_out(Command(what, {"who": said}, self.draft))
             self._told = f"Not done: {refused}" if refused else ""
             self._draw_draft()
 

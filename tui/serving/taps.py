@@ -4,7 +4,7 @@ from string import ascii_lowercase
 from typing import Final, NamedTuple
 
 from sequencer.baseball.zone import CATCHER_COLUMNS, ROWS
-from sequencer.records.keymaps import RUNNER_KEYS, Act, Keymap
+from sequencer.records.keymaps import RUNNER_KEYS, SWITCH_KEYS, Act, Keymap
 from tui import keys
 
 #: What a terminal sends for keys that are no character.
@@ -82,6 +82,7 @@ def tap_panels(keymap: Keymap) -> tuple[Panel, ...]:
         Group("acts", (*_of(keymap, "prefix"), *others)),
         Group("notes", _of(keymap, "note")),
         Group("runners", _runner(keymap.key("prefix", "runner"))),
+        Group("changes", _changes(keymap.key("prefix", "switch"))),
         Group("digits", tuple(Tap(d, d, "") for d in "123456789") + _sides()),
     )
     return Panel("Pitch", pitch), Panel("More", more), Panel("Go", _going())
@@ -92,6 +93,15 @@ def _runner(prefix: str) -> tuple[Tap, ...]:
     events = RUNNER_KEYS.items()
     return tuple(
         Tap(prefix + key, f"{prefix} {key}", says.partition(",")[0]) for key, (_, says) in events
+    )
+
+
+def _changes(prefix: str) -> tuple[Tap, ...]:
+    """Return who comes in and what else changes; a number after the prefix hits for who is up."""
+    keys = SWITCH_KEYS.items()
+    return tuple(
+        Tap(prefix + key, f"{prefix} {key}", f"throws {key}" if what == "throws" else what)
+        for key, (what, _) in keys
     )
 
 
