@@ -20,6 +20,7 @@ MATTERS: Final = 0.001
 POINTS: Final = 2.0
 _PARTS: Final = (BALL, STRIKE, FOUL, END)
 _EVEN: Final = "as good as the others here, and it keeps him guessing"
+_HITS: Final = "what he hits off it"
 #: Said against a call that no part of its runs speaks against.
 ALIKE: Final = "much like the others here"
 _WORDS: Final = {
@@ -85,7 +86,10 @@ def _does(call: int, state: State) -> str:
     """Say the part that saves most against the other calls, with its number beside theirs."""
     if not _others(call, state).any():
         return "the only call left"
-    return _part(call, state, 1.0) or _EVEN
+    part = _part(call, state, 1.0)
+    if not part:
+        return _EVEN
+    return part if part.startswith(_HITS) else f"this is {part}"
 
 
 def against(call: int, state: State) -> str:
@@ -113,7 +117,7 @@ def _part(call: int, state: State, sign: float) -> str:
             break
         if part == END and _by_what_it_does(call, others, chances, ends, sign):
             than = "less" if sign > 0.0 else "more"
-            return f"what he hits off it does {than} than off the others"
+            return f"{_HITS} does {than} than off the others"
         if abs(mine - theirs) >= POINTS:
             return f"{_WORDS[part]} {mine:.0f} in 100, the others {theirs:.0f}"
     return ""

@@ -271,7 +271,7 @@ def _state(outcomes: list[list[float]], end_runs: list[float], belief: float) ->
 def test_a_reason_names_the_part_that_saves_most_with_its_numbers() -> None:
     state = _state([[0.3, 0.25, 0.15, 0.3, 0.0], [0.5, 0.2, 0.1, 0.2, 0.0]], [0.15, 0.15], 0.9)
     assert why(0, state) == (
-        "he is sitting fastball; a ball 30 in 100, the others 50; a ball costs 0.30 runs"
+        "he is sitting fastball; this is a ball 30 in 100, the others 50; a ball costs 0.30 runs"
     )
 
 
