@@ -119,6 +119,13 @@ class EverywhereApp(BookApp):
 
     # finding
 
+    def action_command_palette(self) -> None:
+        """Show the palette, unless it is there."""
+        from tui.palette import Palette
+
+        if not Palette.is_open(self):
+            self.push_screen(Palette(id="--command-palette"))
+
     async def findable(self) -> Sequence[Findable]:
         """Return everyone and every game of the book, as the palette finds them."""
         if self.desk is None:

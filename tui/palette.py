@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, Final, cast
 
-from textual.command import DiscoveryHit, Hit, Hits, Provider
+from textual.command import CommandList, CommandPalette, DiscoveryHit, Hit, Hits, Provider
 
 from tui.finding import Findable, Found, fit, folded, matches
 from tui.messages import AskImport, OpenFound
@@ -18,6 +18,15 @@ if TYPE_CHECKING:
 SHOWN: Final = 12
 #: Begins a line that reads a file into the book.
 IMPORT: Final = "import "
+
+
+class Palette(CommandPalette):
+    """The palette; a key that pages through its list does nothing while there is none."""
+
+    def _action_command_list(self, action: str) -> None:
+        # A list that is not laid out has no lines to page by: Textual 8.2 ends the program there.
+        if self.query_one(CommandList).scrollable_content_region:
+            super()._action_command_list(action)
 
 
 class BookProvider(Provider):

@@ -38,6 +38,20 @@ async def test_a_key_pressed_twice_opens_a_place_once_and_closes_a_dialog_once(
         await driven.pilot.pause()
 
 
+async def test_page_keys_in_a_list_that_is_not_there_yet_or_hidden_end_nothing(
+    two_clubs: str,
+) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        await press(driven, "ctrl+p", "pageup", "pagedown", "z", "z", "pageup", "pagedown")
+        await driven.until(lambda: len(driven.app.screen_stack) == 2, "the palette")
+        await driven.press("escape")
+        await press(driven, "P", "pageup", "pagedown", "escape")
+        await driven.pilot.resize_terminal(20, 3)
+        await press(driven, "f6", "pageup", "pagedown", "f2", "pageup", "tab", "pagedown")
+        await driven.until_place("scouting")
+        await driven.settled()
+
+
 async def test_results_typed_over_a_dialog_are_all_logged(two_clubs: str) -> None:
     async with opened(two_clubs, game="tonight") as driven:
         for opens in ("P", "V"):

@@ -16,6 +16,7 @@ from tui.messages import BeginTour
 from tui.screens.dialog import Dialog
 from tui.screens.place import fill
 from tui.views import Choice
+from tui.widgets.choices import Choices
 
 
 class ChooseScreen(Dialog[str]):
@@ -42,7 +43,7 @@ class ChooseScreen(Dialog[str]):
         """Lay the list out."""
         with Vertical(classes="dialog"):
             yield Static(self._title, classes="dialog-title", markup=False)
-            yield OptionList(markup=False)
+            yield Choices(markup=False)
             yield Static("Enter chooses, Esc goes back.", classes="dim", markup=False)
 
     def on_mount(self) -> None:

@@ -12,6 +12,7 @@ from tui.messages import AskGameForm, AskRules, BeginTour, ChangeRules, MakeGame
 from tui.screens.choose import Field, FormScreen
 from tui.screens.place import PlaceScreen, fill
 from tui.views import Choice, GameForm, GamesView
+from tui.widgets.choices import Choices
 
 _FIRST = """This book is empty. What to do first:
 
@@ -34,7 +35,7 @@ class GamesScreen(PlaceScreen):
 
     def body(self) -> Iterable[Widget]:
         """Lay out the list, and the words for an empty book."""
-        yield OptionList(id="games-list", markup=False)
+        yield Choices(id="games-list", markup=False)
         yield Static(id="first", markup=False)
 
     def draw(self) -> None:
