@@ -13,6 +13,8 @@ from textual.binding import Binding
 from sequencer.records.keymaps import PITCH_KINDS, RUNNER_KEYS, SWITCH_KEYS, Keymap, Kind
 
 EVERYWHERE: Final = "everywhere"
+#: Lines of the large picture of the zone, which opens over any place.
+PICTURE: Final = "picture"
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +87,7 @@ KEYS: Final[tuple[Key, ...]] = (
     Key("ctrl+p", EVERYWHERE, "command_palette", "palette: any command, player or game", "All"),
     Key("ctrl+t", EVERYWHERE, "next_theme", "next theme: night, bright sun, high contrast"),
     Key("ctrl+q", EVERYWHERE, "quit", "quit; everything logged is kept"),
+    Key("f10,ctrl+k", EVERYWHERE, "picture", "the zone large: every cell's value, its pitches"),
     Key("f8,ctrl+e", EVERYWHERE, "tour_next", "tour: its next step"),
     Key("f9,ctrl+y", EVERYWHERE, "tour_end", "tour: end it, back to your own book"),
     Key("enter", "games", "open_game", "open the chosen game", "open"),
@@ -99,16 +102,17 @@ KEYS: Final[tuple[Key, ...]] = (
     Key("space", "scouting", "mark_on", "chosen mark: one step more (or click it)"),
     Key("q", "scouting", "quick", "quick marks: number, letters, next number", "quick marks"),
     Key("h", "scouting", "history", "his at-bats pitch by pitch, where he hit it", "at-bats"),
-    Key("z", "scouting", "zone", "zone: swings, misses, hard contact", "zone"),
+    Key("z", "scouting", "picture", "zone large: swings, misses, hard contact by cell", "zone"),
+    Key("n", "scouting", "zone", "the next small zone: misses, hard contact", "next"),
     Key("a", "scouting", "add_hitter", "add a player", "add"),
     Key("e", "scouting", "edit_hitter", "change name, number, side, signs, note", "change"),
     Key("t", "scouting", "team", "choose the team", "team"),
     Key("m", "scouting", "merge", "he is another player of the team: merge", "merge"),
     Key("u", "scouting", "unmerge", "take his last merge back"),
     Key(PERSON_PAGE, "scouting", "person_page", "his whole page, as hitter or pitcher", "his page"),
-    Key("plus,right_square_bracket", "plan", "trust(1)", "trust the book more", "trust more"),
+    Key("plus,right_square_bracket", "plan", "trust(1)", "trust the book more", "trust"),
     Key("minus,left_square_bracket", "plan", "trust(-1)", "trust the book less", "less"),
-    Key("b", "plan", "trust_book", "trust as far as the book knows each hitter", "by the book"),
+    Key("b", "plan", "trust_book", "trust as far as the book knows each hitter", "by book"),
     Key("1", "plan", "rule('away half only')", "rule: away half only", "to 8 rules"),
     Key("2", "plan", "rule('inner half only')", "rule: inner half only"),
     Key("3", "plan", "rule('work away until he proves it')", "rule: work away until he proves it"),
@@ -119,14 +123,15 @@ KEYS: Final[tuple[Key, ...]] = (
     Key("8", "plan", "rule('no last pitch')", "rule: the last pitch counts for nothing"),
     Key("0", "plan", "rules_off", "take all rules off"),
     Key("r", "plan", "type_rule", "type a rule, for all or for this hitter", "rule"),
-    Key("v", "plan", "coin_flips", "mark the calls that are a coin flip", "coin flips"),
+    Key("v", "plan", "coin_flips", "mark the calls that are a coin flip", "flips"),
     Key("y", "plan", "why", "why each call", "why"),
     Key("i", "plan", "what_if", "what if: what a call you prefer costs", "what if"),
+    Key("z", "plan", "picture", "zone large: where the calls of a count would go", "zone"),
     Key("k", "plan", "card", "write the card", "card"),
     Key("x", "plan", "or_him", "another pitcher for tonight, beside him", "or him"),
-    Key("l", "plan", "looks", "show or hide what he would look for", "his looks"),
+    Key("l", "plan", "looks", "show or hide what he would look for", "looks"),
     Key("p", "plan", "pitcher", "choose the pitcher", "pitcher"),
-    Key(PERSON_PAGE, "plan", "person_page", "the pitcher's whole page", "his page"),
+    Key(PERSON_PAGE, "plan", "person_page", "the pitcher's whole page", "page"),
     Key("t", "plan", "team", "choose the team", "team"),
     Key("c", "plan", "compute", "compute the plan again", "again"),
     Key("escape", "plan", "stop", "stop what is being worked out"),
@@ -140,6 +145,7 @@ KEYS: Final[tuple[Key, ...]] = (
     Key("g", "review", "games", "choose the games", "games"),
     Key("s", "review", "since", "choose the day the games begin", "since"),
     Key("f", "review", "fix", "follow habits up since a day", "follow up"),
+    Key("z", "review", "picture", "zone large: where they were thrown, by type", "zone"),
     Key("b", "review", "send", "send what to practise to his next bullpen", "to bullpen"),
     Key(PERSON_PAGE, "review", "person_page", "the pitcher's whole page", "his page"),
     Key("c", "review", "compute", "review again, with what was logged since", "again"),
@@ -148,7 +154,18 @@ KEYS: Final[tuple[Key, ...]] = (
     Key("N", "bullpen", "new_set", "begin the next set", "next set"),
     Key("S", "bullpen", "size", "sets of six, 8, 10, 12, 3 or 4", "set size"),
     Key("H", "bullpen", "side", "the hitter stands on the other side", "side"),
+    Key("V", "bullpen", "picture", "zone large: throws about each target", "zone"),
     Key("B", "bullpen", "days", "his bullpens by date, or a new one", "days"),
+    Key("up", PICTURE, "cell('up')", "the cell above"),
+    Key("down", PICTURE, "cell('down')", "the cell below"),
+    Key("left", PICTURE, "cell('left')", "the cell to the catcher's left"),
+    Key("right", PICTURE, "cell('right')", "the cell to the catcher's right"),
+    Key("z,tab", PICTURE, "turn(1)", "the next picture", "next"),
+    Key("Z,shift+tab", PICTURE, "turn(-1)", "the picture before"),
+    Key("a", PICTURE, "which", "of which pitches: all, or one kind", "which pitches"),
+    Key("s", PICTURE, "smooth", "smoothed, or counted", "smoothed"),
+    Key("enter", PICTURE, "pitches", "the pitches behind the cell", "pitches"),
+    Key("escape,q,f10,ctrl+k", PICTURE, "dismiss('')", "back", "back"),
 )
 
 
@@ -179,6 +196,20 @@ def _typeless(name: str) -> bool:
 def hint(place: str) -> str:
     """Return the line of a place's own keys, for the foot of its screen."""
     return "  ".join(f"{first_key(key)} {key.short}" for key in keys_of(place) if key.short)
+
+
+def lines_of(words: str, width: int) -> str:
+    """Return keys with their words in lines so wide at most, broken only between two of them."""
+    lines: list[str] = []
+    for line in words.split("\n"):
+        lines.append("")
+        for item in line.split("  "):
+            longer = f"{lines[-1]}  {item}" if lines[-1] else item
+            if len(longer) > width and lines[-1]:
+                lines.append(item)
+            else:
+                lines[-1] = longer
+    return "\n".join(lines)
 
 
 _TITLES: Final[dict[Kind, str]] = {

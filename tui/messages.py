@@ -1,12 +1,13 @@
 """What screens ask of the app. The app saves, then shows, then asks a worker."""
 
-from collections.abc import Mapping
+from collections.abc import Awaitable, Callable, Mapping
 from typing import TYPE_CHECKING
 
 from textual.message import Message
 
 if TYPE_CHECKING:
     from tui.finding import Kind
+    from tui.picture_views import PicturesAsked
     from tui.screens.place import PlaceScreen
     from tui.views import PlanQuestion, PlanStamp, ReviewAsked
 
@@ -129,6 +130,35 @@ class SendToBullpen(Message):
 
 class BeginTour(Message):
     """Show the places one after another on demo data."""
+
+
+class AskPictures(Message):
+    """Show pictures of the zone over a place, the cursor on a cell, beginning with a title."""
+
+    def __init__(self, asked: "PicturesAsked", cell: str = "", begin: str = "") -> None:
+        super().__init__()
+        self.asked, self.cell, self.begin = asked, cell, begin
+
+
+class AskPenPictures(Message):
+    """Show where the throws of a pitcher went about each target, those of one bullpen first."""
+
+    def __init__(self, pitcher_id: str, pen_id: str, cell: str = "") -> None:
+        super().__init__()
+        self.pitcher_id, self.pen_id, self.cell = pitcher_id, pen_id, cell
+
+
+class AskGamePictures(Message):
+    """Show the pitches of the game being logged; keys of the dugout are given `back` to it."""
+
+    def __init__(
+        self,
+        hand_back: frozenset[str],
+        back: Callable[[str | None], Awaitable[None]],
+        cell: str = "",
+    ) -> None:
+        super().__init__()
+        self.hand_back, self.back, self.cell = hand_back, back, cell
 
 
 class AskHistory(Message):

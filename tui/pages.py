@@ -1,17 +1,20 @@
 """From beliefs and plans to what the screens show: pure, on a thread of its own."""
 
-from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any, Final
 
 from sequencer.baseball.pitches import SWINGS
-from sequencer.baseball.zone import Zone, cell_of, to_catcher
+from sequencer.baseball.zone import Zone
 from sequencer.estimates.hitter import HitterBelief, spread
 from sequencer.estimates.pitcher import PitchBelief
 from sequencer.estimates.traits import TRAIT_TABLE
 from sequencer.planning.plan import CountPlan, HitterPlan
 from sequencer.reports.plan_text import turns_said
+from sequencer.review.statistics import wilson
 from tui.history import hit_lines
+from tui.picture_views import Seen
+from tui.picturing import share_zone
+from tui.shares import SHARES, Share, cell_in_view, many, span
 from tui.views import TraitBar, TraitsView, ZoneView
 
 if TYPE_CHECKING:
@@ -52,40 +55,8 @@ SHORT_NAMES: Final = {
 }
 #: Looks listed of one count.
 _LOOKS: Final = 3
-#: Words of a bench -> the cell they are drawn in.
-_BENCH: Final = {
-    "above": "above-middle",
-    "below": "below-middle",
-    "off-left": "belt-off-left",
-    "off-right": "belt-off-right",
-}
+_NOTHING_SEEN: Final = "No pitch seen yet: all of this is marks and league."
 Row = dict[str, Any]
-Seen = Callable[[Row], bool]
-#: Fewer than three for each cell of the zone are told to be too few (assumption).
-_ENOUGH: Final = 27
-
-
-def _swing(row: Row) -> bool:
-    return row["result"] in SWINGS
-
-
-def _missed(row: Row) -> bool:
-    return bool(row["result"] == "swinging strike")
-
-
-def _told(row: Row) -> bool:
-    return bool(row["result"] == "in play" and row["contact"])
-
-
-def _square(row: Row) -> bool:
-    return bool(row["contact"] == "square")
-
-
-#: Pictures beside swings at pitches: what each says, of which pitches, what is counted.
-_PICTURES: Final = (
-    ("Misses/swings", _swing, _missed),
-    ("Hard contact/balls in play told", _told, _square),
-)
 
 
 def records(frame: "pd.DataFrame") -> list[Row]:
@@ -94,16 +65,6 @@ def records(frame: "pd.DataFrame") -> list[Row]:
         {str(name): None if value != value else value for name, value in row.items()}
         for row in frame.to_dict("records")
     ]
-
-
-def cell_in_view(row: Row, zone: Zone) -> str:
-    """Return the cell a pitch crossed in, as the catcher saw it; "" when nobody saw it."""
-    side, height = row.get("side_in"), row.get("height_in")
-    if side is not None and height is not None:
-        cell = cell_of(float(side), float(height), zone)
-    else:
-        cell = to_catcher(row["cell"] or "", row["bats"] or "R")
-    return _BENCH.get(cell, "" if cell == "unknown" else cell)
 
 
 # a hitter's page
@@ -131,40 +92,44 @@ def traits_view(
         Whether he has pitched for us.
     """
     rows = [row for row in records(seen) if row["bats"] == belief.bats]
-    cells = Counter(cell_in_view(row, zone) for row in rows)
-    swung = Counter(cell_in_view(row, zone) for row in rows if row["result"] in SWINGS)
-    drawn = {cell: (n, f"{swung[cell]}/{n}") for cell, n in cells.items() if cell}
-    picture = ZoneView(zone.top_in, zone.bottom_in, belief.bats, cells=drawn)
+    points = tuple(_seen(row, zone) for row in rows)
+    where = _rests_on(rows, sum(not point.cell for point in points))
+    swings, *others = (_small(points, share, zone, belief.bats, where) for share in SHARES)
+    picture, rests_on = swings if rows else (swings[0], _NOTHING_SEEN)
     bars = _bars(belief)
     bare = pitches and not rows and not belief.start.any()
     return TraitsView(
         hitter_id,
         picture,
-        _rests_on(rows, cells[""]),
+        rests_on,
         seen=(*_by_family(rows), *hit_lines(rows)),
         says=() if bare else tuple(map(as_sentence, belief.says())),
         notes=tuple(map(as_sentence, belief.notes)),
         bars=bars,
         alike=len(TRAIT_TABLE) - len(bars),
         pitches=pitches,
-        pictures=tuple(_picture(rows, zone, belief.bats, *kind) for kind in _PICTURES),
+        pictures=tuple(others),
+        points=points,
     )
 
 
-def _picture(
-    rows: Sequence[Row], zone: Zone, bats: str, says: str, of: Seen, counts: Seen
-) -> tuple[ZoneView, str]:
-    """Draw how many of some pitches were something by cell, and say how many that rests on."""
-    some = [row for row in rows if of(row)]
-    hits = Counter(cell_in_view(row, zone) for row in some if counts(row))
-    cells = Counter(cell_in_view(row, zone) for row in some)
-    drawn = {cell: (hits[cell], f"{hits[cell]}/{n}") for cell, n in cells.items() if cell}
-    picture = ZoneView(zone.top_in, zone.bottom_in, bats, cells=drawn, noughts=True)
-    return picture, f"{says}: {sum(hits.values())}/{len(some)}{_thin(len(some))}."
-
-
-def _thin(rests_on: int) -> str:
-    return "" if rests_on >= _ENOUGH else ", too few to say more than that"
+def _seen(row: Row, zone: Zone) -> Seen:
+    """Return a pitch a hitter saw as a point of a picture."""
+    day = f"{row['date']:%m-%d} " if row["date"] is not None else ""
+    where = f" {row['cell']}" if row["cell"] else ""
+    line = (
+        f"{day}{row['balls']}-{row['strikes']} {row['pitch'] or 'pitch'}{where}, "
+        f"{row['play'] or row['result']} ({row['pitcher']})"
+    )
+    return Seen(
+        cell_in_view(row, zone),
+        row["family"] or "",
+        row.get("side_in"),
+        row.get("height_in"),
+        row["result"] or "",
+        row["contact"] or "",
+        line,
+    )
 
 
 def as_sentence(words: str) -> str:
@@ -172,12 +137,22 @@ def as_sentence(words: str) -> str:
     return words[:1].upper() + words[1:] + ("" if words.endswith(".") else ".")
 
 
+def _small(
+    points: Sequence[Seen], share: Share, zone: Zone, bats: str, where: str = ""
+) -> tuple[ZoneView, str]:
+    """Return a small picture of a share, and its line: of how many, where, and between what."""
+    view, hits, total = share_zone(points, share, zone, bats)
+    between = f", {span(*wilson(hits, total))} in 100" if total else ""
+    return (
+        view,
+        f"{share.title.capitalize()}: {hits} of {many(total, share.thing)}{where}{between}.",
+    )
+
+
 def _rests_on(rows: Sequence[Row], unplaced: int) -> str:
-    if not rows:
-        return "No pitch seen yet: all of this is marks and league."
     games = len({row["game_id"] for row in rows})
-    where = f", {unplaced} without a place" if unplaced else ""
-    return f"Swings/pitches, {len(rows)} in {games} game{'s' * (games != 1)}{where}."
+    where = f" ({unplaced} without a place)" if unplaced else ""
+    return f" in {games} game{'s' * (games != 1)}{where}"
 
 
 def _by_family(rows: Sequence[Row]) -> tuple[str, ...]:

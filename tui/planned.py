@@ -15,10 +15,14 @@ from sequencer.planning.what_if import read_preferred
 from sequencer.records.store import Book
 from sequencer.reports.plan_text import why_text
 from tui import pages
+from tui.picture_views import PictureSet
+from tui.plan_pictures import plan_pictures
 from tui.reading import Pitches
 from tui.views import PlanStamp, PlanView
 
 Told = Callable[[str], None]
+#: What a question about a plan is answered with.
+PlanAnswer = PlanView | PictureSet | Mapping[str, str] | str
 
 
 @dataclass(frozen=True, eq=False)
@@ -105,6 +109,11 @@ class Planner:
         """Return why of each call against one hitter: a page of 80 columns."""
         made = self._held(stamp)
         return why_text(made.plan, made.hitters.index(hitter_id))
+
+    def picture(self, stamp: PlanStamp, hitter_id: str, told: Told) -> PictureSet:
+        """Return where the calls against one hitter would go, count by count."""
+        made = self._held(stamp)
+        return plan_pictures(made.plan, made.hitters.index(hitter_id))
 
     def what_if(self, stamp: PlanStamp, words: str, told: Told) -> Mapping[str, str]:
         """Return what a call the coach prefers costs against each hitter, a sentence each.

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 from sequencer.errors import CoachError
 from tui import messages
-from tui.everywhere import EverywhereApp
+from tui.picture_app import PictureApp
 from tui.views import ReviewLists
 
 if TYPE_CHECKING:
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from tui.views import ReviewAsked
 
 
-class PracticeApp(EverywhereApp):
+class PracticeApp(PictureApp):
     """An app with a review of games and a bullpen that goes on from it."""
 
     # the review

@@ -1,7 +1,7 @@
 """From a review to what its place shows: pure, on a thread of its own."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from sequencer.reports.asked_text import asked_lines
 from sequencer.reports.ledger_text import ledger_text
@@ -22,12 +22,16 @@ from sequencer.review.ledger import GROUPS as LEDGERS
 from sequencer.review.reviewed import Habit, Review, Reviewed
 from sequencer.review.says import counted, of_a_day, sentence
 from sequencer.review.tells import MeasuredTell, SeenTell
-from tui.review_pitches import Source, pitch_line, turning_views, where_drawn
+from tui.review_pitches import (
+    Source,
+    mirrored_note,
+    pitch_line,
+    points_of,
+    turning_views,
+    where_drawn,
+)
 from tui.set_list import in_words, step_of
 from tui.views import PatternView, ReviewView
-
-if TYPE_CHECKING:
-    pass
 
 _THEIRS: Final = "Our hitters can look for it"
 _AGAIN: Final = "The same habits seen another way"
@@ -137,6 +141,8 @@ def _habit(
         group,
         step_of(fix).line if fix else "",
         "" if one.staff else ids.get(one.name, ""),
+        points_of(rows, source.zone),
+        mirrored_note(rows),
     )
 
 
@@ -157,6 +163,8 @@ def _finding(
         where_drawn(rows, source.zone),
         tuple(pitch_line(row, staff=one.staff) for row in rows),
         group=group,
+        points=points_of(rows, source.zone),
+        note=mirrored_note(rows),
     )
 
 

@@ -1,19 +1,21 @@
 """The pitches behind what a review found: lists, zone pictures, at-bats pitch by pitch."""
 
-from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from sequencer.baseball.zone import Zone, centre_of
+from sequencer.baseball.zone import Zone, centre_of, to_catcher, to_hitter
 from sequencer.reports.ledger_text import turning_lines
 from sequencer.review.coded import Coded, Whose, encode
 from sequencer.review.findings import Finding
 from sequencer.review.reviewed import Reviewed
 from sequencer.review.turning_points import TurningPoint
-from tui.pages import Row, cell_in_view, records
+from tui.pages import Row, records
+from tui.picture_views import Seen
+from tui.picturing import where_zone
+from tui.shares import cell_in_view, many
 from tui.views import PatternView, Spot, ZoneView
 
 if TYPE_CHECKING:
@@ -51,9 +53,36 @@ class Source:
 
 def where_drawn(rows: Sequence[Row], zone: Zone) -> ZoneView:
     """Draw where pitches went, as many as went to each cell."""
-    cells = Counter(cell_in_view(row, zone) for row in rows)
-    drawn = {cell: (n, str(n)) for cell, n in cells.items() if cell}
-    return ZoneView(zone.top_in, zone.bottom_in, _side(rows), cells=drawn)
+    return where_zone(points_of(rows, zone), zone, _drawn_side(rows))
+
+
+def points_of(rows: Sequence[Row], zone: Zone) -> tuple[Seen, ...]:
+    """Return pitches as points of a picture; their lines are those of the list beside it.
+
+    A habit is one of in and away: where hitters of both sides came up, those to left-handed ones
+    are mirrored, so that away is on one side.
+    """
+    mirrored = not _side(rows)
+    return tuple(_point(row, zone, mirrored=mirrored and row["bats"] == "L") for row in rows)
+
+
+def _point(row: Row, zone: Zone, *, mirrored: bool) -> Seen:
+    cell, side = cell_in_view(row, zone), row.get("side_in")
+    if mirrored:
+        cell = to_catcher(to_hitter(cell, "L"), "R") if cell else ""
+        side = None if side is None else -side
+    return Seen(cell, row["pitch"] or "", side, row.get("height_in"))
+
+
+def _drawn_side(rows: Sequence[Row]) -> str:
+    """Return the side of the hitter on the picture: the right one where both came up."""
+    return _side(rows) or ("R" if rows else "")
+
+
+def mirrored_note(rows: Sequence[Row]) -> str:
+    """Say how many pitches are mirrored, "" for none."""
+    lefts = sum(row["bats"] == "L" for row in rows) if not _side(rows) else 0
+    return f"{many(lefts, 'pitch')} to left-handed hitters mirrored." if lefts else ""
 
 
 def _side(rows: Sequence[Row]) -> str:
@@ -89,6 +118,7 @@ def turning_views(points: Sequence[TurningPoint], source: Source) -> Iterator[Pa
             f"{day}, {point.pitcher} to {point.hitter or 'a hitter'}: {point.runs:+.2f} runs.",
             _thrown(rows, source.zone),
             tuple(f"{n} {pitch_line(row)}" for n, row in enumerate(rows, 1)),
+            points=points_of(rows, source.zone),
         )
 
 

@@ -1,6 +1,6 @@
 """What takes time: the next call, plans, traits, reviews; on a thread and connection of its own."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 
 from sequencer.baseball.levels import level as level_of
 from sequencer.errors import BookError
@@ -10,10 +10,11 @@ from sequencer.records.readers.reading import Reading
 from sequencer.records.state import State
 from sequencer.records.store import Book, open_book
 from sequencer.reports.person_page import person_page
-from tui import importing, pages
+from tui import importing, pages, pen_pictures, picturing
 from tui.advising import Advising
 from tui.history import history, rows_of
-from tui.planned import Planner, Told
+from tui.picture_views import PicturesAsked, PictureSet
+from tui.planned import PlanAnswer, Planner, Told
 from tui.reading import Pitches
 from tui.reviewing import Reviewing
 from tui.views import (
@@ -97,16 +98,15 @@ class Thinker:
 
     def of_plan(
         self, question: PlanQuestion, stamp: PlanStamp, words: str, told: Told
-    ) -> PlanView | Mapping[str, str] | str:
+    ) -> PlanAnswer:
         """Return the answer to a question about the plan on the screen (see `Planner`)."""
-        answers: dict[
-            PlanQuestion, Callable[[PlanStamp, str, Told], PlanView | Mapping[str, str] | str]
-        ] = {
+        answers: dict[PlanQuestion, Callable[[PlanStamp, str, Told], PlanAnswer]] = {
             "coin flips": self._planner.coin_flips,
             "why": self._planner.why,
             "what if": self._planner.what_if,
             "card": self._planner.card,
             "or him": self._planner.or_him,
+            "picture": self._planner.picture,
         }
         return answers[question](stamp, words, told)
 
@@ -114,6 +114,14 @@ class Thinker:
         """Return every at-bat of a hitter in the book, pitch by pitch: a page."""
         one = self.book.person(person_id)
         return history(rows_of(self._pitches.of((one.id,)), one.id), one.label)
+
+    def pictures(self, asked: PicturesAsked) -> PictureSet:
+        """Return pictures of pitches (see `picturing.pictures`)."""
+        return picturing.pictures(asked)
+
+    def pen_pictures(self, pitcher_id: str, pen_id: str) -> PictureSet:
+        """Return where a pitcher's throws went about each target (see `pen_pictures`)."""
+        return pen_pictures.pen_pictures(self.book, pitcher_id, pen_id)
 
     def read_file(self, file: str, told: Told) -> int:
         """Read a file, to be written next (see `importing.read`); returns how many rows are new."""

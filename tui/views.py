@@ -2,11 +2,14 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Final, Literal, NamedTuple
+from typing import TYPE_CHECKING, Final, Literal, NamedTuple
+
+if TYPE_CHECKING:
+    from tui.picture_views import Seen
 
 Advising = Literal["allowed", "no", "ask"]
 #: What can be asked of the plan on the screen.
-PlanQuestion = Literal["coin flips", "why", "what if", "card", "or him"]
+PlanQuestion = Literal["coin flips", "why", "what if", "card", "or him", "picture"]
 #: Trust by what the book knows of each hitter, where trust is in tenths.
 BY_BOOK: Final = -1
 
@@ -87,6 +90,7 @@ class GamesView:
 class DugoutView:
     """The game as the dugout shows it. `stamp` changes with every entry.
 
+    `throws` is the hand of a pitcher who has two, "" else;
     `marks` has for every line of `entries` its pitch (0 for an event) and the side he hit from;
     `runners` says where the last play took everyone, "" when nobody was on; `advice_hidden` is what
     was chosen for this game, None where nobody chose.
@@ -107,6 +111,7 @@ class DugoutView:
     strikes: int
     pitcher_id: str = ""
     pitcher: str = ""
+    throws: str = ""
     catcher_id: str = ""
     up_number: str = ""
     up_name: str = ""
@@ -262,6 +267,8 @@ class TraitsView:
         Whether he has pitched for us: he has a pitcher's page.
     pictures : tuple of (ZoneView, str)
         Other pictures of the same pitches, each with what it shows and how much it rests on.
+    points : tuple of Seen
+        The pitches, for the large pictures.
     """
 
     hitter_id: str
@@ -274,6 +281,7 @@ class TraitsView:
     alike: int = 0
     pitches: bool = False
     pictures: tuple[tuple[ZoneView, str], ...] = ()
+    points: tuple["Seen", ...] = ()
 
 
 class PlanStamp(NamedTuple):
@@ -353,6 +361,10 @@ class PatternView:
         The title it stands under.
     step, pitcher_id : str
         The line of the set list that practises it, and whose; "" when there is none.
+    points : tuple of Seen
+        The pitches, for the large pictures.
+    note : str
+        What must be said of how they are drawn.
     """
 
     id: str
@@ -365,6 +377,8 @@ class PatternView:
     group: str = ""
     step: str = ""
     pitcher_id: str = ""
+    points: tuple["Seen", ...] = ()
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -95,8 +95,8 @@ def fisher_exact(table: ArrayLike) -> tuple[float, float]:
     return more, either
 
 
-def wilson(right: int, total: int, z: float = Z95) -> tuple[float, float]:
-    """Return Wilson's interval of a share; 0 to 1 of nothing.
+def wilson(right: float, total: float, z: float = Z95) -> tuple[float, float]:
+    """Return Wilson's interval of a share, of counts or of weights; 0 to 1 of nothing.
 
     Notes
     -----

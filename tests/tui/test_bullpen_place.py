@@ -19,10 +19,9 @@ from tests.tui.test_review_place import STEP, choose
 from tui import keys
 from tui.bullpen_desk import Pens, strike_at
 from tui.help_page import page, place_block
-from tui.screens.bullpen import cell_at
 from tui.throw_draft import ThrowDraft, Work, feed_throw, throw_keys
 from tui.views import ZoneView
-from tui.widgets.zone_picture import grid_of
+from tui.widgets.zone_picture import cell_at, grid_of
 
 TODAY = dt.date.today()
 SIGNS = {"1": "fastball", "4": "changeup"}

@@ -102,7 +102,7 @@ async def test_a_hitters_page_shows_pitches_and_traits_with_what_they_rest_on(
     async with opened(a_season, place="scouting") as driven:
         await driven.until_text("less│more")
         rests_on = str(driven.screen.query_one("#rests").render())
-        assert rests_on.startswith("Swings/pitches") and "in 2 games" in rests_on
+        assert rests_on.startswith("Swings: ") and "in 2 games" in rests_on
         says = str(driven.screen.query_one("#says").render())
         assert "pitches" in says and says.endswith(".")
 
@@ -111,11 +111,11 @@ async def test_a_hitters_page_shows_pitches_and_traits_with_what_they_rest_on(
 async def test_the_screen_of_a_hitters_page(
     two_clubs: str, monkeypatch: pytest.MonkeyPatch, size: str
 ) -> None:
-    cells = {"up-left": (6, "4/6"), "down-right": (2, "0/2"), "below-off-right": (9, "3/9")}
+    cells = {"up-left": (3, "4/6"), "down-right": (0, "0/2"), "below-off-right": (2, "3/9")}
     seen = TraitsView(
         "owl7",
-        ZoneView(bats="R", cells=cells),
-        "Swings/pitches, 17 in 2 games.",
+        ZoneView(bats="R", cells=cells, legend="░<33 ▒<67 ▓67+ in 100"),
+        "Swings: 7 of 17 pitches in 2 games, 22 to 64 in 100.",
         seen=("fast     4/9, missed 1", "breaking 3/8, missed 2"),
         says=(
             "Chases the breaking ball low and away more than most, fairly sure.",
@@ -184,12 +184,13 @@ async def test_a_review_says_the_habit_first_and_shows_the_pitches_behind_it(
 async def test_the_screen_of_a_review(
     two_clubs: str, monkeypatch: pytest.MonkeyPatch, size: str
 ) -> None:
-    cells = {"up-left": (6, "6"), "down-right": (2, "2")}
+    cells = {"up-left": (3, "6"), "down-right": (1, "2")}
     lines = tuple(f"05-{day:02} 0-0 fastball up-in, ball; Marin" for day in range(1, 9))
     patterns = (
         PatternView(
             "0", "On the first pitch he throws the fastball 95 of 100 times.", True,
-            "8 pitches. Worth 6.0 right guesses in 100 (2.0 to 9.0).", ZoneView(cells=cells), lines,
+            "8 pitches. Worth 6.0 right guesses in 100 (2.0 to 9.0).",
+            ZoneView(cells=cells, legend="░1-2 ▒3-4 ▓5-6"), lines,
         ),
         PatternView("1", "To left-handers he stays away.", False, "4 pitches.", ZoneView(), ()),
     )  # fmt: skip

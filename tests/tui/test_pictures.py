@@ -15,10 +15,12 @@ from sequencer.records.state import State
 from tests.tui import clubs
 from tui.drawing import dugout_view, entry_lines
 from tui.pages import SHORT_NAMES
+from tui.picturing import count_step
+from tui.shares import SHADES
 from tui.views import Spot, TraitBar, ZoneView
 from tui.widgets.scoreboard import bases_lines, outs_words
 from tui.widgets.trait_bars import NARROWEST, SHORT, WHOLE, bar_lines, bar_of
-from tui.widgets.zone_picture import column_of, grid_of, row_of, shade_of
+from tui.widgets.zone_picture import column_of, grid_of, row_of
 
 
 def picture(view: ZoneView, width: int = 25, height: int = 15) -> list[str]:
@@ -49,13 +51,13 @@ def test_every_pitch_on_the_map_is_on_the_picture(
 
 
 def test_a_cell_with_more_pitches_is_darker_and_says_how_many() -> None:
-    drawn = "\n".join(picture(ZoneView(cells={"up-left": (9, "9"), "down-right": (2, "2")})))
+    drawn = "\n".join(picture(ZoneView(cells={"up-left": (3, "9"), "down-right": (1, "2")})))
     assert "▓" in drawn and "░" in drawn and "9" in drawn and "2" in drawn
 
 
 @pytest.mark.parametrize(("count", "shade"), [(0, " "), (1, "░"), (3, "░"), (5, "▒"), (9, "▓")])
 def test_shades_go_by_thirds_of_the_most(count: int, shade: str) -> None:
-    assert shade_of(count, 9) == shade
+    assert SHADES[count_step(count, 9)] == shade
 
 
 @given(st.floats(-3, 3), st.floats(-3, 3))

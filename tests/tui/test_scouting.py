@@ -4,18 +4,22 @@ import datetime as dt
 
 import pytest
 
+from sequencer.baseball.levels import level
 from sequencer.baseball.marks import MARKS
 from sequencer.errors import BadInput
 from sequencer.records.people import Person
 from sequencer.records.store import open_book
 from tests.tui.driving import Driven, opened, same_as_golden
-from tui import desk_marking
+from tui import desk_marking, pages
 from tui.history import at_bat_line, history, hit_lines
-from tui.pages import _PICTURES, _picture
+from tui.picture_views import Seen
+from tui.picturing import share_zone
 from tui.quick_marks import MARK_KEYS, mark_lines
 from tui.screens.choose import PageScreen
 from tui.screens.quick_marks import QuickMarksScreen
+from tui.shares import SHARES
 from tui.thinking import Thinker
+from tui.views import ZoneView
 from tui.widgets.zone_picture import ZonePicture, grid_of
 
 
@@ -159,37 +163,34 @@ async def test_his_at_bats_are_one_key_away(a_season: str) -> None:
 
 
 def test_pictures_count_misses_of_swings_and_square_of_contact_told() -> None:
-    from sequencer.baseball.levels import level
-
-    rows = [
-        pitch(result="swinging strike"),
-        pitch(result="foul"),
-        pitch(result="ball"),
-        pitch(result="in play", play="out", contact="square"),
-        pitch(result="in play", play="out", contact=""),
+    zone = level("17-18").zone
+    seen = [
+        Seen("down-right", result="swinging strike"),
+        Seen("down-right", result="foul"),
+        Seen("down-right", result="ball"),
+        Seen("down-right", result="in play", contact="square"),
+        Seen("down-right", result="in play"),
     ]
-    (misses, said), (hard, told) = (
-        _picture(rows, level("17-18").zone, "R", *kind) for kind in _PICTURES
-    )
-    assert misses.cells == {"down-right": (1, "1/4")}
-    assert said == "Misses/swings: 1/4, too few to say more than that."
-    assert hard.cells == {"down-right": (1, "1/1")} and told.startswith("Hard contact")
+    views = [share_zone(seen, share, zone, "R") for share in SHARES]
+    assert [(hits, of) for _, hits, of in views] == [(4, 5), (1, 4), (1, 1)]
+    swings, misses, hard = (view.cells["down-right"] for view, _, _ in views)
+    assert (swings, misses) == ((3, "4/5"), (1, "1/4"))
+    assert hard == (0, "1/1"), "too few for a shade"
+    assert pages._small(seen, SHARES[1], zone, "R")[1] == "Misses: 1 of 4 swings, 5 to 70 in 100."
 
 
 def test_nought_of_four_is_written_on_the_zone() -> None:
-    from tui.views import ZoneView
-
-    drawn = grid_of(ZoneView(cells={"up-left": (0, "0/4")}, noughts=True), 30, 15)
+    drawn = grid_of(ZoneView(cells={"up-left": (0, "0/4")}), 30, 15)
     assert any("0/4" in "".join(row) for row in drawn)
 
 
-async def test_z_goes_round_the_pictures(a_season: str) -> None:
+async def test_n_goes_round_the_small_pictures(a_season: str) -> None:
     async with opened(a_season, place="scouting") as driven:
         await driven.until(lambda: driven.screen.complete, "his traits")
         first = driven.screen.query_one(ZonePicture).view
-        await driven.press("z")
-        await driven.until_text("Misses/swings")
-        await driven.press("z")
-        await driven.until_text("Hard contact")
-        await driven.press("z")
+        await driven.press("n")
+        await driven.until_text("Misses: ")
+        await driven.press("n")
+        await driven.until_text("Hard contact: ")
+        await driven.press("n")
         await driven.until(lambda: driven.screen.query_one(ZonePicture).view == first)

@@ -12,10 +12,9 @@ from textual.message import Message
 from textual.widget import Widget
 from textual.widgets import OptionList, Static
 
-from sequencer.baseball.zone import CATCHER_COLUMNS, ROWS
 from tui import keys
 from tui.dugout_words import call_box, grammar_key
-from tui.messages import ChoosePitcher
+from tui.messages import AskPenPictures, ChoosePitcher
 from tui.screens.choose import ChooseScreen
 from tui.screens.place import PlaceScreen, fill
 from tui.throw_draft import (
@@ -28,6 +27,7 @@ from tui.throw_draft import (
     said_place,
 )
 from tui.views import BullpenView, Choice
+from tui.widgets.choices import Choices
 from tui.widgets.zone_picture import ZonePicture
 
 _NOBODY: Final = "Nobody to throw yet: F2 scouting adds our pitchers, F6 a game."
@@ -46,18 +46,10 @@ class ThrowPicture(ZonePicture):
 
     def on_click(self, event: events.Click) -> None:
         """Say which cell was clicked; beside the picture nothing."""
-        cell = cell_at(event.x - 2, event.y, self.size.width - 4, self.size.height - 1)
+        event.prevent_default()
+        cell = self.cell_under(event)
         if cell:
             self.post_message(self.Placed(cell))
-
-
-def cell_at(x: int, y: int, width: int, height: int) -> str:
-    """Return the cell drawn at a character of a picture of this size, "" beside it."""
-    if not (0 <= x < width and 0 <= y < height):
-        return ""
-    column = next(i for i in range(5) if x < round((i + 1) * width / 5))
-    row = next(i for i in range(5) if y < round((i + 1) * height / 5))
-    return f"{ROWS[row]}-{CATCHER_COLUMNS[column]}"
 
 
 class BullpenScreen(PlaceScreen):
@@ -80,7 +72,7 @@ class BullpenScreen(PlaceScreen):
                 yield Static(id="doing", markup=False)
                 yield Static(id="steps", markup=False)
         yield Static(id="arm", markup=False)
-        yield OptionList(id="throws", markup=False)
+        yield Choices(id="throws", markup=False)
         yield Static(id="draft", markup=False)
 
     def hint(self) -> str:
@@ -190,6 +182,14 @@ class BullpenScreen(PlaceScreen):
         if isinstance(self._view, BullpenView):
             self._told = await self.front.at_bullpen(work, *args)
             self._draw_draft(self._view)
+
+    def action_picture(self, cell: str = "") -> None:
+        """Show his throws about each target large, those of this bullpen first."""
+        view = self._view
+        if isinstance(view, BullpenView):
+            self.post_message(AskPenPictures(view.pitcher_id, view.pen_id, cell))
+        else:
+            self.say(_NOBODY)
 
     async def action_new_set(self) -> None:
         """Begin the next set."""

@@ -24,6 +24,7 @@ from tui.dugout_words import (
     runners_line,
     title_words,
 )
+from tui.messages import AskGamePictures
 from tui.screens.choose import ChooseScreen
 from tui.screens.dugout_call import CallScreen
 from tui.screens.next_three import NextThreeScreen
@@ -249,6 +250,13 @@ class DugoutScreen(CallScreen):
             keymap = self.front.keymap
             page = NextThreeScreen(words, keymap.key("command", "next three"), self._results)
             self.app.push_screen(page, self._handed_back)
+
+    def action_picture(self, cell: str = "") -> None:
+        """Show the pitches of this at-bat and of tonight large."""
+        if self._view is None:
+            self.say(_NO_GAME)
+        else:
+            self.post_message(AskGamePictures(self._results, self._handed_back, cell))
 
     @property
     def _results(self) -> frozenset[str]:

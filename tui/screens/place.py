@@ -16,6 +16,7 @@ from tui.tour import TourStrip
 from tui.views import Choice, ReviewLists
 from tui.widgets.key_line import KeyLine
 from tui.widgets.too_small import TooSmall
+from tui.widgets.zone_picture import ZonePicture
 
 
 class Front(Protocol):
@@ -115,6 +116,8 @@ class PlaceScreen(Screen[None]):
         """Say that there is no room, where there is not."""
         for cover in self.query(TooSmall):
             cover.fit(*self.size, self._titled)
+        for hint in self.query("#hint").results(Static):
+            hint.update(keys.lines_of(self.hint(), self.size.width - 2))
 
     def show(self, view: Any) -> None:
         """Take a new snapshot and draw it."""
@@ -129,6 +132,14 @@ class PlaceScreen(Screen[None]):
     def action_stop(self) -> None:
         """Stop what this place has asked for."""
         self.post_message(StopWork(self.PLACE))
+
+    def action_picture(self, cell: str = "") -> None:
+        """Show the picture of this place large, the cursor on a cell."""
+        self.say("There is no picture of the zone here.")
+
+    def on_zone_picture_clicked(self, message: ZonePicture.Clicked) -> None:
+        """Show a small picture that was clicked large."""
+        self.action_picture(message.cell)
 
     def stopped(self) -> None:
         """Say that it was stopped."""

@@ -15,9 +15,12 @@ from textual.widgets import OptionList, Static
 
 from tui import keys
 from tui.messages import AskOfPlan, AskPage, AskPlan, ChoosePitcher, ChooseTeam
+from tui.picture_views import PictureSet
 from tui.screens.choose import ChooseScreen, Field, FormScreen, PageScreen
+from tui.screens.picture import PictureScreen
 from tui.screens.place import PlaceScreen, fill
 from tui.views import BY_BOOK, PlanQuestion, PlanSetUp, PlanStamp, PlanView
+from tui.widgets.choices import Choices
 
 #: Tenths of trust a plan can have; the model allows 0 to 0.9.
 MOST_TRUST = 9
@@ -58,6 +61,7 @@ class PlanScreen(PlaceScreen):
         self._asked: PlanStamp | None = None
         self._looks = False
         self._page: PageScreen | None = None
+        self._picture: PictureScreen | None = None
         self._answers: Mapping[str, str] = {}
 
     @property
@@ -72,7 +76,7 @@ class PlanScreen(PlaceScreen):
     def body(self) -> Iterable[Widget]:
         """Lay out the line-up and the plan of one hitter."""
         with Horizontal(id="columns"):
-            yield OptionList(id="hitters", markup=False)
+            yield Choices(id="hitters", markup=False)
             with VerticalScroll(id="page"):
                 yield Static(id="head", markup=False)
                 yield Static(id="counts", markup=False)
@@ -252,7 +256,10 @@ class PlanScreen(PlaceScreen):
         return True
 
     def answered(
-        self, stamp: PlanStamp, question: PlanQuestion, answer: PlanView | Mapping[str, str] | str
+        self,
+        stamp: PlanStamp,
+        question: PlanQuestion,
+        answer: PlanView | PictureSet | Mapping[str, str] | str,
     ) -> None:
         """Show the answer to a question about this plan."""
         if not self.waits_for(stamp):
@@ -260,6 +267,9 @@ class PlanScreen(PlaceScreen):
         if isinstance(answer, PlanView):
             self._answers = {id_: flips_said(rows) for id_, rows in answer.counts.items()}
             self.show_plan(answer)
+        elif isinstance(answer, PictureSet):
+            if self._picture is not None:
+                self._picture.show(answer)
         elif not isinstance(answer, str):
             self._answers = answer
             self._say_what_is_known()
@@ -288,6 +298,12 @@ class PlanScreen(PlaceScreen):
         if self._ask("why", self._chosen()):
             self._page = PageScreen("Gathering the reasons …")
             self.app.push_screen(self._page)
+
+    def action_picture(self, cell: str = "") -> None:
+        """Show where the calls against the hitter under the cursor would go, count by count."""
+        if self._ask("picture", self._chosen()):
+            self._picture = PictureScreen(cell)
+            self.app.push_screen(self._picture)
 
     def action_what_if(self) -> None:
         """Ask for a call the coach prefers, and what it costs."""

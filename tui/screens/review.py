@@ -12,10 +12,12 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from tui import keys
-from tui.messages import AskPage, AskReview, ChoosePitcher, SendToBullpen
+from tui.messages import AskPage, AskPictures, AskReview, ChoosePitcher, SendToBullpen
+from tui.picture_views import PicturesAsked
 from tui.screens.choose import ChooseScreen, PageScreen, headed
 from tui.screens.place import PlaceScreen
 from tui.views import Choice, PatternView, ReviewAsked, ReviewSetUp, ReviewView
+from tui.widgets.choices import Choices
 from tui.widgets.zone_picture import ZonePicture
 
 #: The parts, in the order of their keys, and how the line over them calls each.
@@ -58,7 +60,7 @@ class ReviewScreen(PlaceScreen):
         yield Static(id="tabs", markup=False)
         yield Static(id="head", markup=False)
         with Horizontal(id="columns"):
-            yield OptionList(id="patterns", markup=False)
+            yield Choices(id="patterns", markup=False)
             with Vertical(id="seen"):
                 yield ZonePicture(id="zone")
                 with VerticalScroll(id="page"):
@@ -195,6 +197,24 @@ class ReviewScreen(PlaceScreen):
         if event.option.id is not None and int(event.option.id) < len(told):
             self.app.push_screen(PageScreen(whole_words(told[int(event.option.id)])))
 
+    def action_picture(self, cell: str = "") -> None:
+        """Show where the pitches behind the chosen one went large, of all and by type."""
+        pattern = self._chosen_pattern()
+        if pattern is None:
+            self.say("Choose a habit or an at-bat first: its pitches are drawn.")
+            return
+        zone = pattern.zone
+        points = tuple(
+            point._replace(line=line)
+            for point, line in zip(pattern.points, pattern.pitches, strict=True)
+        )
+        single = zone if zone.spots else None
+        asked = PicturesAsked(
+            pattern.says, "thrown", points, zone.top_in, zone.bottom_in, zone.bats, single,
+            "pitch by pitch" if single else "", len(points), pattern.note,
+        )  # fmt: skip
+        self.post_message(AskPictures(asked, cell))
+
     def action_send(self) -> None:
         """Send what to practise to the next bullpen of whom it is of."""
         if self._review is None:
@@ -208,16 +228,18 @@ class ReviewScreen(PlaceScreen):
             )
 
     def _chosen_step(self) -> tuple[tuple[str, str], ...]:
+        pattern = self._chosen_pattern() if self._tab == "habits" else None
+        ready = pattern and pattern.step and pattern.pitcher_id
+        return ((pattern.pitcher_id, pattern.step),) if pattern and ready else ()
+
+    def _chosen_pattern(self) -> PatternView | None:
+        """Return the habit or at-bat under the cursor, None where a page of text is shown."""
         patterns = self.query_one("#patterns", OptionList)
-        if self._tab != "habits" or patterns.highlighted_option is None:
-            return ()
-        at = patterns.highlighted_option.id
-        told = self._told
-        if at is None or int(at) >= len(told):
-            return ()
-        pattern = told[int(at)]
-        ready = pattern.step and pattern.pitcher_id
-        return ((pattern.pitcher_id, pattern.step),) if ready else ()
+        told = self._told if self.query_one("#columns").display else ()
+        if patterns.highlighted_option is None or patterns.highlighted_option.id is None:
+            return None
+        at = int(patterns.highlighted_option.id)
+        return told[at] if at < len(told) else None
 
     # whom, and which games
 

@@ -14,6 +14,7 @@ from tui import keys
 from tui.messages import (
     AskHistory,
     AskPage,
+    AskPictures,
     ChooseTeam,
     MergePeople,
     SavePerson,
@@ -21,11 +22,14 @@ from tui.messages import (
     ShowHitter,
     TakeMergeBack,
 )
+from tui.picture_views import PicturesAsked
 from tui.quick_marks import next_step
 from tui.screens.choose import ChooseScreen, Field, FormScreen
 from tui.screens.place import PlaceScreen, fill
 from tui.screens.quick_marks import QuickMarksScreen
+from tui.shares import SHARES
 from tui.views import HitterView, ScoutingView, TraitsView, ZoneView
+from tui.widgets.choices import Choices
 from tui.widgets.trait_bars import TraitBars
 from tui.widgets.zone_picture import ZonePicture
 
@@ -33,6 +37,8 @@ _PITCHES = (
     f"He pitches for us: {keys.PERSON_PAGE} opens his page, with strikes in any count, misses, "
     "and which pitches a hitter tells apart."
 )
+#: The small pictures, in the order they are gone through.
+_SMALL = tuple(share.title for share in SHARES)
 _DOTS = {"": "   ", "once": "●  ", "some": "●● ", "always": "●●●"}
 
 
@@ -60,8 +66,8 @@ class ScoutingScreen(PlaceScreen):
         """Lay out the sentences and the three columns."""
         yield Static(id="says", markup=False)
         with Horizontal(id="columns"):
-            yield OptionList(id="hitters", markup=False)
-            yield OptionList(id="marks", markup=False)
+            yield Choices(id="hitters", markup=False)
+            yield Choices(id="marks", markup=False)
             with Vertical(id="seen"):
                 yield ZonePicture(id="zone")
                 with VerticalScroll(id="page"):
@@ -144,6 +150,24 @@ class ScoutingScreen(PlaceScreen):
         """Show the next picture: swings, misses, hard contact."""
         if self._traits is not None:
             self._picture = (self._picture + 1) % (1 + len(self._traits.pictures))
+            self._draw_picture()
+
+    def action_picture(self, cell: str = "") -> None:
+        """Show the pictures of the hitter shown large, with the one that is shown small first."""
+        traits, hitter = self._traits, self._hitter
+        if traits is None or hitter is None:
+            self.say("His pitches are not read yet." if hitter else "No hitter is chosen yet.")
+            return
+        zone = traits.zone
+        asked = PicturesAsked(
+            hitter.title, "hitter", traits.points, zone.top_in, zone.bottom_in, zone.bats
+        )
+        self.post_message(AskPictures(asked, cell, _SMALL[self._picture]))
+
+    def begin_with(self, title: str) -> None:
+        """Show the small picture of what was looked at large, where there is one."""
+        if title in _SMALL:
+            self._picture = _SMALL.index(title)
             self._draw_picture()
 
     def _draw_picture(self) -> None:
@@ -257,7 +281,7 @@ class ScoutingScreen(PlaceScreen):
             Field("name", "Name", said.get("name", "")),
             Field("number", "Number", said.get("number", "")),
             Field("bats", "Hits (S both)", said.get("bats", "R"), ("R", "L", "S", "?")),
-            Field("throws", "Throws", said.get("throws", "?"), ("R", "L", "?")),
+            Field("throws", "Throws", said.get("throws", "?"), ("R", "L", "S", "?")),
             Field("signs", "Signs, as 1=fastball; 2=slider", said.get("signs", "")),
             Field("note", "Note", said.get("note", "")),
         ]

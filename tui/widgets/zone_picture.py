@@ -1,10 +1,12 @@
 """The strike zone in characters, as the catcher sees it: readable without colour."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from rich.style import Style
 from rich.text import Text
+from textual import events
+from textual.message import Message
 from textual.reactive import reactive
 from textual.widget import Widget
 
@@ -13,8 +15,10 @@ from tui.views import Spot, ZoneView
 
 #: The picture reaches this many zone halves from the middle: the zone and one third around it.
 REACH: Final = 5 / 3
-_SHADES: Final = " ░▒▓"
+#: The steps of a shade, none to the darkest.
+SHADES: Final = " ░▒▓█"
 _BOX: Final = {"top": "─", "side": "│", "nw": "┌", "ne": "┐", "sw": "└", "se": "┘"}
+VIEWED: Final = "catcher's view"
 Grid = list[list[str]]
 
 
@@ -28,19 +32,12 @@ def row_of(v: float, height: int) -> int:
     return min(max(int((REACH - v) / (2 * REACH) * height), 0), height - 1)
 
 
-def shade_of(count: int, most: int) -> str:
-    """Return the shade block of a count: blank for none, then a third of the most each."""
-    if not count or not most:
-        return _SHADES[0]
-    return _SHADES[1 + min(2, (count * 3 - 1) // most)]
-
-
 def _edges(i: int, size: int) -> range:
     """Return columns (or rows) of the i-th of five bands, a third of the zone each."""
     return range(round(i * size / 5), round((i + 1) * size / 5))
 
 
-def grid_of(view: ZoneView, width: int, height: int) -> Grid:
+def grid_of(view: ZoneView, width: int, height: int, smooth: Sequence[str] = ()) -> Grid:
     """Draw a zone picture.
 
     Parameters
@@ -49,25 +46,41 @@ def grid_of(view: ZoneView, width: int, height: int) -> Grid:
         What to draw.
     width, height : int
         Characters; at least 5 each.
+    smooth : sequence of str
+        Rows of steps of shades on a finer grid, drawn instead of the cells; empty draws the cells.
 
     Returns
     -------
     list of rows of single characters
     """
     grid = [[" "] * width for _ in range(height)]
-    _shade(grid, view)
+    if smooth:
+        _shade_smooth(grid, smooth)
+    else:
+        _shade(grid, view)
     _box(grid)
-    _write_cells(grid, view)
+    if not smooth:
+        _write_cells(grid, view)
+    for row, column in _inside(grid, view):
+        grid[row][column] = "·"
     for spot in view.spots:
         _put_spot(grid, spot, view)
     return grid
 
 
 def _shade(grid: Grid, view: ZoneView) -> None:
-    most = max((count for count, _ in view.cells.values()), default=0)
-    for word, (count, _) in view.cells.items():
+    for word, (step, _) in view.cells.items():
         for row, column in _cell_area(word, len(grid[0]), len(grid)):
-            grid[row][column] = shade_of(count, most)
+            grid[row][column] = SHADES[step]
+
+
+def _shade_smooth(grid: Grid, smooth: Sequence[str]) -> None:
+    height, width = len(grid), len(grid[0])
+    for row in range(height):
+        steps = smooth[(2 * row + 1) * len(smooth) // (2 * height)]
+        for column in range(width):
+            step = steps[(2 * column + 1) * len(steps) // (2 * width)]
+            grid[row][column] = SHADES[int(step)]
 
 
 def _cell_area(word: str, width: int, height: int) -> Iterator[tuple[int, int]]:
@@ -98,19 +111,23 @@ def _box(grid: Grid) -> None:
 
 def _write_cells(grid: Grid, view: ZoneView) -> None:
     """Write each cell's words on a row of its own, off the box where there is room."""
-    lines = _box_lines(len(grid[0]), len(grid))
-    for word, (count, text) in view.cells.items():
-        area = list(_cell_area(word, len(grid[0]), len(grid)))
-        if not (count or view.noughts) or not text or not area:
+    for word, (_, text) in view.cells.items():
+        rows, free = free_of(word, len(grid[0]), len(grid))
+        if not text or not rows:
             continue
-        rows, columns = ({at[i] for at in area} for i in (0, 1))
-        free_rows = sorted(rows - lines[0]) or sorted(rows)
-        free = sorted(columns - lines[1]) or sorted(columns)
-        row = free_rows[(len(free_rows) - 1) // 2]
+        row = rows[(len(rows) - 1) // 2]
         said = f" {text} " if len(text) + 2 <= len(free) else text[: len(free)]
         start = (len(free) - len(said)) // 2
         for column, letter in zip(free[start:], said, strict=False):
             grid[row][column] = letter
+
+
+def free_of(word: str, width: int, height: int) -> tuple[list[int], list[int]]:
+    """Return the rows and the columns of a cell that the box leaves free, none for no cell."""
+    area = list(_cell_area(word, width, height))
+    rows, columns = ({at[i] for at in area} for i in (0, 1))
+    lines = _box_lines(width, height)
+    return sorted(rows - lines[0]) or sorted(rows), sorted(columns - lines[1]) or sorted(columns)
 
 
 def _box_lines(width: int, height: int) -> tuple[set[int], set[int]]:
@@ -121,13 +138,25 @@ def _box_lines(width: int, height: int) -> tuple[set[int], set[int]]:
     )
 
 
+def _inside(grid: Grid, view: ZoneView) -> Iterator[tuple[int, int]]:
+    """Yield the characters of the outline; what lies off the picture is left out."""
+    reach_in = (view.top_in - view.bottom_in) / 2 * REACH
+    middle = (view.top_in + view.bottom_in) / 2
+    for side_in, height_in in view.outline:
+        if abs(side_in) < REACH * HALF_WIDTH_IN and abs(height_in - middle) < reach_in:
+            yield _at(grid, side_in, height_in, view)
+
+
 def _put_spot(grid: Grid, spot: Spot, view: ZoneView) -> None:
-    half = (view.top_in - view.bottom_in) / 2
-    v = (spot.height_in - (view.top_in + view.bottom_in) / 2) / half
-    row = row_of(v, len(grid))
-    column = column_of(spot.side_in / HALF_WIDTH_IN, len(grid[0]))
-    row, column = _free(grid, row, column)
+    row, column = _free(grid, *_at(grid, spot.side_in, spot.height_in, view))
     grid[row][column] = spot.text[:1]
+
+
+def _at(grid: Grid, side_in: float, height_in: float, view: ZoneView) -> tuple[int, int]:
+    """Return the row and the column of a place in catcher's inches."""
+    half = (view.top_in - view.bottom_in) / 2
+    v = (height_in - (view.top_in + view.bottom_in) / 2) / half
+    return row_of(v, len(grid)), column_of(side_in / HALF_WIDTH_IN, len(grid[0]))
 
 
 def _free(grid: Grid, row: int, column: int) -> tuple[int, int]:
@@ -140,16 +169,48 @@ def _free(grid: Grid, row: int, column: int) -> tuple[int, int]:
     return next(((r, c) for r, c in near if not grid[r][c].isalnum()), (row, column))
 
 
+def cell_at(x: int, y: int, width: int, height: int) -> str:
+    """Return the cell drawn at a character of a picture of this size, "" beside it."""
+    if not (0 <= x < width and 0 <= y < height):
+        return ""
+    column = next(i for i in range(5) if x < round((i + 1) * width / 5))
+    row = next(i for i in range(5) if y < round((i + 1) * height / 5))
+    return f"{ROWS[row]}-{CATCHER_COLUMNS[column]}"
+
+
 class ZonePicture(Widget):
     """A zone picture with the hitter's side beside it and the plate under it."""
 
     DEFAULT_CSS = "ZonePicture { height: 1fr; min-height: 9; }"
     view: reactive[ZoneView] = reactive(ZoneView)
 
+    class Clicked(Message):
+        """A cell was clicked, in the catcher's frame; "" beside the picture."""
+
+        def __init__(self, cell: str) -> None:
+            super().__init__()
+            self.cell = cell
+
+    def on_click(self, event: events.Click) -> None:
+        """Say which cell was clicked."""
+        self.post_message(self.Clicked(self.cell_under(event)))
+
+    def cell_under(self, event: events.Click) -> str:
+        """Return the cell at a click, "" beside the picture."""
+        width, height = self._drawn_size
+        return cell_at(event.x - 2, event.y, width, height)
+
+    @property
+    def _drawn_size(self) -> tuple[int, int]:
+        """Columns and rows of the picture itself."""
+        return max(self.size.width - 4, 10), max(self.size.height - 1, 6)
+
     def render(self) -> Text:
-        """Draw the picture at the widget's size: the hitter's side, the zone, the plate."""
-        width, height = max(self.size.width - 4, 10), max(self.size.height - 1, 6)
-        grid = grid_of(self.view, width, height)
+        """Draw the picture at the widget's size: the hitter's side, the zone, what shades mean."""
+        return self._text(grid_of(self.view, *self._drawn_size), self.view.legend or VIEWED)
+
+    def _text(self, grid: Grid, under: str) -> Text:
+        width, height = len(grid[0]), len(grid)
         latest = max((s.text for s in self.view.spots if s.strong), default="")
         lines = []
         for i, row in enumerate(grid):
@@ -159,7 +220,7 @@ class ZonePicture(Widget):
         text = Text("\n".join(lines), no_wrap=True, end="")
         if latest:
             text.highlight_regex(rf"(?<![\w]){latest}(?![\w])", Style(reverse=True, bold=True))
-        return text.append("\n" + "catcher's view".center(width + 4))
+        return text.append("\n" + under.center(width + 4)[: width + 4])
 
     def _side_letter(self, row: int, height: int, side: str) -> str:
         word = "HITTER" if height >= 8 else side
