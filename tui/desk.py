@@ -220,6 +220,7 @@ class Desk:
             "there": lambda said: desk_dugout.there(self._game(), said),
             "pitch count": lambda said: self._game().add(Event(event="pitch count", **said)),
             "sub": lambda said: desk_dugout.come_in(self._game(), said),
+            "throws": lambda said: desk_dugout.throws(self._game(), said),
             "absent": lambda _: desk_dugout.absent(self._game()),
             "visit": lambda _: self._game().add(Event(event="visit")),
             "catcher": lambda said: self._game().add(Event(event="catcher", who=said["who"])),

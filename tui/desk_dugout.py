@@ -56,6 +56,11 @@ def come_in(session: Session, said: Mapping[str, Any]) -> None:
     session.add(event, new=new)
 
 
+def throws(session: Session, said: Mapping[str, Any]) -> None:
+    """Say the hand that whoever pitches throws with in this at-bat."""
+    session.add(Event.model_validate({"event": "throws", "throws": said["throws"]}))
+
+
 def absent(session: Session) -> None:
     """Say that who is up is not there: his turn is over."""
     state = session.state

@@ -8,7 +8,7 @@ from sequencer.baseball.pitch_limits import DECIDES, PitchLimits, RestRow, limit
 from sequencer.baseball.zone import Zone, centre_of
 from sequencer.errors import BadInput
 from sequencer.records.people import Person
-from sequencer.records.said_tonight import official_count
+from sequencer.records.said_tonight import official_count, two_handed
 from sequencer.records.sentences import event_sentence, sentence
 from sequencer.records.state import Happened, Logged, State
 from tui.views import DugoutView, Spot, ZoneView
@@ -53,6 +53,7 @@ def dugout_view(
         strikes=state.count.strikes,
         pitcher_id=state.pitcher,
         pitcher=name_of(state, state.pitcher) if state.pitcher else "",
+        throws=state.throws if two_handed(state) else "",
         catcher_id=state.catcher,
         up_number=up.number if up and not up.number.startswith("?") else "",
         up_name=_up_name(state, up),

@@ -23,6 +23,7 @@ LINES: Final[dict[tuple[str, str], str]] = {
     ("prefix", "switch"): "sub Reed for Cole, or: sub courtesy Reed for Cole",
     ("switch", "runner"): "sub Reed for Cole",
     ("switch", "catcher"): "catcher NAME",
+    ("switch", "throws"): "throws L, or: throws R injury",
     ("switch", "visit"): "visit",
     ("switch", "absent"): "absent Cole",
     ("switch", "score"): "score 3 2",

@@ -191,7 +191,8 @@ def _switch_words(said: tuple[str, ...]) -> str:
 def title_words(view: DugoutView) -> str:
     """Say half, score and who pitches; the score comes before what may be cut off."""
     half = f"{view.half.capitalize()} {view.inning}"
-    who = f"{view.pitcher or 'no pitcher said'} pitching" if view.we_pitch else "we hit"
+    hand = {"R": " right-handed", "L": " left-handed"}.get(view.throws, "")
+    who = f"{view.pitcher or 'no pitcher said'} pitching{hand}" if view.we_pitch else "we hit"
     score = f"{_cut(view.us)} {view.score_us}  {_cut(view.them)} {view.score_them}"
     return f"{half}   {score}   {who}"
 

@@ -12,7 +12,7 @@ from sequencer.records.state import Logged, State
 from sequencer.records.store import Action
 
 #: Corrections of who; everything else is a field of the pitch.
-WHO: Final = ("hitter", "bats", "pitcher", "catcher")
+WHO: Final = ("hitter", "bats", "pitcher", "throws", "catcher")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +56,8 @@ def amendments(state: State, logged: Logged, changes: Mapping[str, Any]) -> list
         if name in changes:
             event = Event(event=name, who=changes[name], side=logged.before.pitching)
             acts.append(Act("insert", event, target=logged.seq))
+    if "throws" in changes:
+        acts.append(_of_hand(state, logged, changes["throws"]))
     if not acts:
         raise IllegalEntry("Say what to correct.")
     return acts
@@ -89,6 +91,27 @@ def _of_hitter(state: State, logged: Logged, changes: Mapping[str, Any]) -> list
         event = Event(event="at", who=who, bats=bats)
         return [Act("insert", event, target=first.seq), *acts]
     return acts or [_of_pinch_hitter(state, logged, who)]
+
+
+def _of_hand(state: State, logged: Logged, throws: str) -> Act:
+    """Return the row that corrects the hand the pitch's at-bat was thrown with.
+
+    A hand said in the middle of an at-bat holds for all of it, unless the other was hurt.
+    """
+    was = logged.before
+    said = [
+        happened
+        for happened in state.happened
+        if happened.event.event == "throws"
+        and happened.before.at_bat == was.at_bat
+        and happened.before.pitcher == was.pitcher
+    ]
+    before = [happened for happened in said if happened.after_n < logged.n]
+    holds = before[-1:] or [happened for happened in said[:1] if not happened.event.reason]
+    if holds:
+        return Act("correct", target=holds[0].seq, changes={"throws": throws})
+    event = Event.model_validate({"event": "throws", "throws": throws})
+    return Act("insert", event, target=logged.seq)
 
 
 def _of_pinch_hitter(state: State, logged: Logged, who: str) -> Act:

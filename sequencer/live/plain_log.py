@@ -15,6 +15,7 @@ from sequencer.records.pitch import Pitch
 from sequencer.records.plain import Said, parse
 from sequencer.records.plain_pitch import check
 from sequencer.records.readers.cells import names_catcher, pitch_of
+from sequencer.records.said_tonight import two_handed
 from sequencer.records.state import State, other
 
 if TYPE_CHECKING:
@@ -231,6 +232,8 @@ def _pitching(state: State) -> str:
     if not state.pitcher:
         return "pitcher not known"
     thrown = state.pitch_counts.get(state.pitcher, 0)
+    hand = {"R": ", throwing right", "L": ", throwing left"}.get(state.throws, "")
     return (
-        f"{state.label(state.pitcher)} pitching, {thrown} {'pitch' if thrown == 1 else 'pitches'}"
+        f"{state.label(state.pitcher)} pitching{hand * two_handed(state)}, "
+        f"{thrown} {'pitch' if thrown == 1 else 'pitches'}"
     )

@@ -149,12 +149,13 @@ class Tonight:
             self._pitchers[person.id] = held
         today = self._frame[self._frame["pitcher_id"] == person.id]
         found = held.before.with_today(today, held.warm_up)
+        found = replace(found, throws=self._at.throws or found.throws)
         return as_said(found, said_there(self._at, self._at.pitcher))
 
     def hitter(self, person: str, bats: str) -> HitterBelief:
         """Return what is believed of a hitter from one side, with what he did tonight."""
         known = self._person(person, self._at.game.them)
-        hand = self._thrower().throws or "R"
+        hand = self._at.throws or "R"
         before: _Known = (known, tuple(self._book.marks(known.id)), bats, hand)
         seen = [i for i, each in enumerate(self._at.log) if each.before.hitter == person]
         his = tuple(self._at.log[i] for i in seen)
@@ -202,4 +203,5 @@ def _same(state: State, known: State | None) -> bool:
     if known is None or state.pitcher != known.pitcher:
         return False
     said = said_there(state, state.pitcher) == said_there(known, known.pitcher)
+    said = said and state.throws == known.throws
     return said and state.log == known.log and state.people == known.people

@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from sequencer.baseball.hands import same_side
 from sequencer.baseball.zone import HALF_WIDTH_IN, Zone, aim_uv, away_sign
 from sequencer.estimates.command import PitchBelief, PitcherBelief
 from sequencer.planning.arrays import Floats, Ints
@@ -75,7 +76,7 @@ def thrown(
     for name in dict.fromkeys(call.pitch for call in calls):
         own = [i for i, call in enumerate(calls) if call.pitch == name]
         chances[own] = weights(tuple(calls[i] for i in own), pitcher.pitch(name), zone, bats)
-    same = float(pitcher.throws == bats)
+    same = float(same_side(pitcher.throws, bats))
     families = []
     seen_as = [pitcher.seen_as(call.pitch) for call in calls]
     for family in dict.fromkeys(seen_as):

@@ -22,6 +22,7 @@ EVENTS: Final = (
     "absent",
     "substitution",
     "pitcher",
+    "throws",
     "catcher",
     "visit",
     "intentional walk",
@@ -45,6 +46,8 @@ class Event(Record):
     - at: `who` is up, hitting from `bats`; `at_bat` numbers it when a log says so
     - absent: `who` of the order is not there; his turn is an out or passes, as the rules have it
     - substitution: `who` for `for_whom`; pitcher, catcher: `who`
+    - throws: the hand, `throws`, that whoever pitches shows for this at-bat; `reason` is "injury"
+      where he may use the other no more
     - count: `balls`, `strikes` as the umpire has them
     - pitch count: `pitches` of whoever pitches, as the official book has them
     - not there, there: `reason` is the pitch type that whoever pitches has not, or has, today
@@ -63,6 +66,7 @@ class Event(Record):
     side: Literal["", "us", "them"] = ""
     slot: int | None = None
     bats: Literal["", "R", "L"] = ""
+    throws: Literal["", "R", "L"] = ""
     at_bat: int | None = None
     balls: int | None = None
     strikes: int | None = None

@@ -44,8 +44,7 @@ def side_of(state: State, person: str, said: str = "") -> tuple[Literal["R", "L"
         return "R", True
     if known.bats != "S":
         return ("L" if known.bats == "L" else "R"), False
-    pitcher = state.people.get(state.pitcher)
-    throws = pitcher.throws if pitcher else ""
+    throws = state.hand
     return ("R" if throws == "L" else "L"), throws == ""
 
 
@@ -100,13 +99,14 @@ def fresh_at_bat(state: State) -> State:
     An at-bat in which nothing was thrown yet keeps its number.
     """
     number = state.at_bat + (state.pitch_no > 1)
-    return having(state, count=start_count(state), at_bat=number, pitch_no=1)
+    return having(state, count=start_count(state), at_bat=number, pitch_no=1, shown="")
 
 
 def finish_at_bat(state: State) -> State:
     """Return the state after the hitter's turn: the next one is up."""
     state = with_order(state, state.hitting, state.order.after_turn())
-    state = having(state, count=start_count(state), at_bat=state.at_bat + 1, pitch_no=1)
+    fresh = start_count(state)
+    state = having(state, count=fresh, at_bat=state.at_bat + 1, pitch_no=1, shown="")
     return next_up(state)
 
 

@@ -1,7 +1,6 @@
 """What an event does to a game: runners, substitutions, who is up, the umpire's count."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from types import MappingProxyType
 from typing import Final
 
@@ -22,7 +21,16 @@ from sequencer.records.halves import (
     with_order,
 )
 from sequencer.records.line_up import Order
-from sequencer.records.state import Happened, State, Up, having, moment, unnamed_hitter
+from sequencer.records.state import (
+    Hand,
+    Happened,
+    Logged,
+    State,
+    Up,
+    having,
+    moment,
+    unnamed_hitter,
+)
 from sequencer.records.substitutions import substitute
 
 _STAYS: Final = Played(("", "", ""), 0, 0, (), (), ())
@@ -57,7 +65,8 @@ def _happen(state: State, seq: int, event: Event) -> State:
     change = _CHANGES.get(event.event)
     if change is None:
         raise IllegalEntry(f"'{event.event}' is not an event of a game.")
-    return change(_kept(state, seq, event, state.meant(event.who), _stays(state)), event)
+    who = state.pitcher if event.event == "throws" else state.meant(event.who)
+    return change(_kept(state, seq, event, who, _stays(state)), event)
 
 
 def _stays(state: State) -> Played:
@@ -213,9 +222,8 @@ def _renamed(state: State, up: Up, person: str, event: Event) -> State:
     now = up_now(state, person, event.bats).up
     assert now is not None
     log = tuple(
-        replace(
-            logged,
-            before=replace(logged.before, hitter=person, bats=now.bats, bats_assumed=now.assumed),
+        logged._replace(
+            before=logged.before._replace(hitter=person, bats=now.bats, bats_assumed=now.assumed)
         )
         if logged.before.at_bat == state.at_bat and logged.before.hitter == up.person
         else logged
@@ -230,10 +238,54 @@ def _renamed(state: State, up: Up, person: str, event: Event) -> State:
 def _pitcher(state: State, event: Event) -> State:
     side, person = _side(state, event), state.meant(event.who)
     state = having(state, pitchers={**state.pitchers, side: person})
+    if side == state.pitching:
+        state = having(state, shown="")
     up = state.up
     if side == state.pitching and up is not None and not up.said:
         return up_now(state, up.person)
     return state
+
+
+def _throws(state: State, event: Event) -> State:
+    """Take the hand a pitcher shows for the at-bat.
+
+    He keeps it until the at-bat ends, but for an injury; then the other hand is out of the game
+    (Official Baseball Rules 5.07(f)).
+    """
+    hand, hurt = event.throws, event.reason.casefold() == "injury"
+    if not hand:
+        raise IllegalEntry("Say the hand he throws with, R or L: throws L.")
+    if not state.pitcher:
+        raise IllegalEntry("Say first who pitches: pitcher NAME.")
+    held = state.one_handed.get(state.pitcher, hand)
+    if held != hand:
+        raise IllegalEntry(f"{state.label(state.pitcher)} hurt that hand and may not use it again.")
+    if hurt:
+        state = having(state, one_handed={**state.one_handed, state.pitcher: hand})
+    elif state.shown not in ("", hand) and state.pitch_no > 1 and not event.imported:
+        showed = "right" if state.shown == "R" else "left"
+        raise IllegalEntry(
+            f"{state.label(state.pitcher)} showed his {showed} hand and keeps it until the at-bat "
+            f"is over; if he is hurt say: throws {hand} injury."
+        )
+    corrects = not state.shown and not hurt
+    state = having(state, shown=hand)
+    up = state.up
+    if up is not None and not up.said:
+        state = _renamed(state, up, up.person, event) if up.assumed else up_now(state, up.person)
+    return _thrown_so(state, hand) if corrects else state
+
+
+def _thrown_so(state: State, hand: Hand) -> State:
+    """Return the state with what he threw to who is up thrown with this hand."""
+    who = state.up.person if state.up else ""
+
+    def now(logged: Logged) -> Logged:
+        was = logged.before
+        his = (was.at_bat, was.pitcher, was.hitter) == (state.at_bat, state.pitcher, who)
+        return logged._replace(before=was._replace(throws=hand)) if his else logged
+
+    return having(state, log=tuple(map(now, state.log))) if state.pitch_no > 1 else state
 
 
 def _catcher(state: State, event: Event) -> State:
@@ -288,6 +340,7 @@ _CHANGES: Final = MappingProxyType[str, Callable[[State, Event], State]](
         "absent": _absent,
         "substitution": substitute,
         "pitcher": _pitcher,
+        "throws": _throws,
         "catcher": _catcher,
         "visit": _noted,
         "count": _count,

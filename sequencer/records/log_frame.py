@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from sequencer.baseball import zone
+from sequencer.baseball.hands import BOTH
 from sequencer.baseball.pitches import family
 from sequencer.records.columns import THROWN_COLUMNS, Value
 from sequencer.records.frames import ALWAYS, FRAME_COLUMNS, series
@@ -78,7 +79,7 @@ def _who(log: Log) -> dict[str, Read]:
     return {
         "pitcher": _of(pitcher, _label),
         "pitcher_id": _of(pitcher, _key),
-        "throws": _of(pitcher, lambda said, person: person.throws if person else ""),
+        "throws": _hands(log),
         "hitter": _of(hitter, _label),
         "hitter_id": _of(hitter, _key),
         "hitter_no": _of(hitter, lambda said, person: person.number if person else ""),
@@ -100,26 +101,57 @@ def _key(said: Said, person: Person | None) -> str:
     return person.id if person else said.id
 
 
+_WORDS: Final = ("", "R", "L", BOTH)
+#: Codes of `_WORDS`: of both, and of the other side.
+_BOTH: Final = 3
+_OTHER: Final = np.array([0, 2, 1, 0])
+
+
 def _sides(log: Log) -> Read:
     """Return the side each hitter hit from: as said, as said before in his at-bat, as he is known.
 
-    A switch hitter stands opposite a pitcher whose hand is known.
+    A switch hitter stands opposite a hand that is known.
     """
-    words = ("", "R", "L")
-    said = log.rows.columns.get("bats", _same(log, ""))
-    sides = _coded(said.values, words)[said.codes]
-    at_bat = alike([log.game, log.rows.columns["at_bat"].codes, log.hitter.kind], len(sides))[1]
+    said, known = _said_in_at_bat(log, "bats"), _known(log.hitter, "bats")
+    known = np.where(known == _BOTH, _OTHER[_one_hand(log)], known)
+    return Read(np.where(said > 0, said, known), _WORDS)
+
+
+def _hands(log: Log) -> Read:
+    """Return the hand each pitch was thrown with: as said, as before in the at-bat, as known.
+
+    Who throws with both takes the side of a hitter whose side does not wait for it.
+    """
+    hands, bats = _one_hand(log), _known(log.hitter, "bats")
+    stands = _said_in_at_bat(log, "bats")
+    stands = np.where(stands > 0, stands, np.where(bats == _BOTH, 0, bats))
+    both = _known(log.pitcher, "throws") == _BOTH
+    return Read(np.where((hands == 0) & both, stands, hands), _WORDS)
+
+
+def _one_hand(log: Log) -> Ints:
+    """Return the hand of every pitch as far as it hangs on no hitter."""
+    said, known = _said_in_at_bat(log, "throws"), _known(log.pitcher, "throws")
+    return np.where(said > 0, said, np.where(known == _BOTH, 0, known))
+
+
+def _known(who: Named, name: str) -> Ints:
+    """Return the side or hand people are known by, as codes of `_WORDS`."""
+    words = [getattr(person, name) if person else "" for person in who.people]
+    return _coded(words, _WORDS)[who.kind]
+
+
+def _said_in_at_bat(log: Log, name: str) -> Ints:
+    """Return the side or hand a row says, or one before it in its at-bat; 0 where none does."""
+    said = log.rows.columns.get(name, _same(log, ""))
+    sides = _coded(said.values, _WORDS)[said.codes]
+    who = (log.hitter if name == "bats" else log.pitcher).kind
+    at_bat = alike([log.game, log.rows.columns["at_bat"].codes, who], len(sides))[1]
     begins = np.maximum.accumulate(
         np.where(np.diff(at_bat, prepend=-1) != 0, np.arange(len(sides)), 0)
     )
     last = np.maximum.accumulate(np.where(sides > 0, np.arange(len(sides)), -1))
-    sides = np.where(last >= begins, sides[last], 0)
-    bats = [person.bats if person else "" for person in log.hitter.people]
-    throws = [person.throws if person else "" for person in log.pitcher.people]
-    known = _coded(bats, (*words, "S"))[log.hitter.kind]
-    opposite = _coded(throws, ("", "L", "R"))[log.pitcher.kind]
-    known = np.where(known == 3, opposite, known)
-    return Read(np.where(sides > 0, sides, known), words)
+    return np.where(last >= begins, sides[last], 0)
 
 
 def _coded(values: Sequence[Value], words: Sequence[str]) -> Ints:

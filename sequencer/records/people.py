@@ -7,7 +7,8 @@ from pydantic import Field
 
 from sequencer.records.base import Record
 
-Hand = Literal["", "R", "L"]
+#: A hand, or a side; S is both.
+Throws = Literal["", "R", "L", "S"]
 Bats = Literal["", "R", "L", "S"]
 
 
@@ -31,7 +32,7 @@ class Person(Record):
     name: str = ""
     number: str = ""
     bats: Bats = ""
-    throws: Hand = ""
+    throws: Throws = ""
     signs: dict[str, str] = Field(default_factory=dict)
     note: str = ""
 

@@ -220,6 +220,13 @@ def _is_there(event: str) -> Callable[[str], Said]:
     return read
 
 
+def _throws(rest: str) -> Said:
+    hand, _, reason = rest.partition(" ")
+    if hand.upper() not in ("R", "L") or reason.strip().lower() not in ("", "injury"):
+        raise BadInput("say the hand he throws with: throws L, or when he is hurt throws L injury")
+    return Said("event", event=_event(event="throws", throws=hand.upper(), reason=reason.strip()))
+
+
 def _end(rest: str) -> Said:
     half, _, reason = rest.partition(" ")
     if half.lower() != "half":
@@ -249,6 +256,7 @@ VERBS: Final = MappingProxyType[str, Callable[[str], Said]](
         "at": _at,
         "absent": _absent,
         "pitcher": _person("pitcher"),
+        "throws": _throws,
         "catcher": _person("catcher"),
         "sub": _substitution,
         "runner": _runner,

@@ -9,14 +9,17 @@ from sequencer.records.columns import MOMENT_COLUMNS, THROWN_COLUMNS, Column, Va
 from sequencer.records.readers.cells import check_place, in_range
 
 #: Columns of who, which `correct` may change too.
-WHO: Final = ("hitter", "bats", "pitcher", "catcher")
+WHO: Final = ("hitter", "bats", "pitcher", "throws", "catcher")
 
 #: What a person may say of a pitch; where it was logged is not his to say.
 _THROWN: Final = MappingProxyType(
     {column.name: column for column in THROWN_COLUMNS if column.name != "imported"}
 )
 _MOMENT: Final = frozenset(column.name for column in MOMENT_COLUMNS)
-_BATS: Final = Column("bats", "word", "side he hit from", ("R", "L"))
+_SIDES: Final = {
+    "bats": Column("bats", "word", "side he hit from", ("R", "L")),
+    "throws": Column("throws", "word", "hand he threw with", ("R", "L")),
+}
 _POSITIONS: Final = ("pitch", "cell", "result")
 
 
@@ -131,11 +134,11 @@ def corrected_cells(text: str) -> dict[str, Value]:
 
 
 def _corrected(name: str, text: str) -> Value:
-    if name == "bats":
-        bats = _BATS.read(text.upper())
-        if not bats:
-            raise BadInput("bats is R or L")
-        return bats
+    if name in _SIDES:
+        side = _SIDES[name].read(text.upper())
+        if not side:
+            raise BadInput(f"{name} is R or L")
+        return side
     if name in WHO:
         if not text:
             raise BadInput(f"say who the {name} was")

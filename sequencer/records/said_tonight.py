@@ -1,7 +1,8 @@
-"""What was said of whoever pitches: the official book's pitch count, what is there today."""
+"""What was said of whoever pitches: the official book's pitch count, what is there, his hand."""
 
 from collections.abc import Mapping
 
+from sequencer.baseball.hands import BOTH
 from sequencer.records.state import State
 
 #: Balls and strikes that the umpire gives; nothing was thrown.
@@ -34,3 +35,10 @@ def said_there(state: State, pitcher: str) -> Mapping[str, bool]:
         for happened in state.happened
         if happened.event.event in ("there", "not there") and happened.before.pitcher == pitcher
     }
+
+
+def two_handed(state: State) -> bool:
+    """Return whether whoever pitches throws with both hands, or with another than is known."""
+    pitcher = state.people.get(state.pitcher)
+    known = pitcher.throws if pitcher else ""
+    return known == BOTH or (bool(state.shown) and known not in ("", state.shown))

@@ -127,6 +127,7 @@ _RUNNER: Final = {
     "advance": "moves to {to}",
     "out on bases": "out on the bases",
 }
+_HANDS: Final = {"R": "right-handed", "L": "left-handed"}
 _BASES: Final = {"1": "first", "2": "second", "3": "third", "home": "home"}
 
 
@@ -151,6 +152,7 @@ def event_sentence(event: Event, name: Callable[[str], str]) -> str:
         "absent": f"{name(event.who)} is absent",
         "substitution": f"{name(event.who)} in for {name(event.for_whom)}",
         "pitcher": f"{name(event.who)} pitches",
+        "throws": f"{name(event.who)} throws {_HANDS.get(event.throws, 'otherwise')}{reason}",
         "catcher": f"{name(event.who)} catches",
         "visit": f"Visit to the mound{reason}",
         "intentional walk": "Intentional walk",

@@ -1,10 +1,11 @@
 """A game at one moment, and what replay keeps of every pitch and event on the way there."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
-from typing import TYPE_CHECKING, Any, Final, Literal
+from dataclasses import dataclass, field, fields
+from typing import TYPE_CHECKING, Any, Final, Literal, NamedTuple
 
 from sequencer.baseball.count import Count
+from sequencer.baseball.hands import BOTH
 from sequencer.baseball.rules import RuleSet
 from sequencer.baseball.situation import Bases
 from sequencer.records.event import Event, Side
@@ -17,6 +18,7 @@ __all__ = [
     "After",
     "ByRule",
     "Half",
+    "Hand",
     "Happened",
     "Logged",
     "Moment",
@@ -31,6 +33,7 @@ __all__ = [
 ]
 
 Half = Literal["top", "bottom"]
+Hand = Literal["", "R", "L"]
 _NO_ORDER: Final = Order()
 
 
@@ -77,9 +80,11 @@ class Up:
     assumed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Moment:
-    """Where, when and who, just before a pitch or event. People are ids."""
+class Moment(NamedTuple):
+    """Where, when and who, just before a pitch or event. People are ids.
+
+    `throws` is the hand of whoever pitches in this at-bat, "" where it is not known.
+    """
 
     inning: int
     half: Half
@@ -100,6 +105,7 @@ class Moment:
     slot: int
     at_bat: int
     pitch_no: int
+    throws: Hand = ""
 
     @property
     def bases(self) -> Bases:
@@ -127,8 +133,7 @@ class After:
     left: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Logged:
+class Logged(NamedTuple):
     """The game's n-th pitch (1..): as logged in row `seq`, with the moment before and after."""
 
     n: int
@@ -178,8 +183,9 @@ class State:
     """A game after some of its entries. All of it is derived; nothing of it is stored.
 
     `at_bat` and `pitch_no` number the next pitch. `pitch_counts` are official: every pitch
-    thrown. `problems` says where an outside log does not fit what replay derives; `by_rule` what
-    the rules did without an entry.
+    thrown. `shown` is the hand said of whoever pitches in this at-bat; `one_handed` those who may
+    use only one any more. `problems` says where an outside log does not fit what replay derives;
+    `by_rule` what the rules did without an entry.
     """
 
     game: Game
@@ -206,6 +212,33 @@ class State:
     happened: tuple[Happened, ...]
     problems: tuple[str, ...]
     by_rule: tuple[ByRule, ...] = ()
+    shown: Hand = ""
+    one_handed: Mapping[str, Hand] = field(default_factory=dict)
+
+    @property
+    def throws(self) -> Hand:
+        """The hand that whoever pitches throws with in this at-bat, "" when not known.
+
+        Who throws with both takes the side of the hitter (common practice, no source), unless
+        that one waits for the hand in turn.
+        """
+        sure = self.hand
+        if sure or self.up is None or self.up.assumed:
+            return sure
+        pitcher, hitter = self.people.get(self.pitcher), self.people.get(self.up.person)
+        both = pitcher is not None and pitcher.throws == BOTH
+        waits = hitter is not None and hitter.bats == BOTH and not self.up.said
+        return self.up.bats if both and not waits else ""
+
+    @property
+    def hand(self) -> Hand:
+        """The same as far as it hangs on no hitter: as shown, or the one hand he has."""
+        if self.shown:
+            return self.shown
+        pitcher = self.people.get(self.pitcher)
+        if pitcher is None or pitcher.throws != BOTH:
+            return pitcher.throws if pitcher is not None else ""
+        return self.one_handed.get(pitcher.id, "")
 
     @property
     def hitting(self) -> Side:
@@ -305,4 +338,5 @@ def moment(state: State) -> Moment:
         slot=up.slot,
         at_bat=state.at_bat,
         pitch_no=state.pitch_no,
+        throws=state.throws,
     )

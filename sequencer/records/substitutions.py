@@ -79,10 +79,11 @@ def _swapped(state: State, side: Side, order: Order, coming: str, out: str) -> S
         state = _on_base(state, coming, out)
     if state.pitchers.get(side) == out:
         state = having(state, pitchers={**state.pitchers, side: coming})
+        state = having(state, shown="") if side == state.pitching else state
     if state.catchers.get(side) == out:
         state = having(state, catchers={**state.catchers, side: coming})
     if state.up is not None and state.up.person == out:
-        return up_now(state, coming)
+        return up_now(having(state, shown=""), coming)
     if side == state.pitching and state.up is not None and not state.up.said:
         return up_now(state, state.up.person)
     return state

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Final, cast
 import numpy as np
 from scipy import sparse
 
+from sequencer.baseball.hands import same_side
 from sequencer.baseball.pitches import FAMILIES
 from sequencer.planning.arrays import Floats
 from sequencer.planning.beliefs import FAST, NODES, SOFT
@@ -85,7 +86,8 @@ class Everywhere:
     def parts(self, plan: Plan, hitter: int) -> Parts:
         """Return the parts of one hitter's game whose calls are the nodes, family by family."""
         given, stakes = plan.given, plan.solved.tables.stakes
-        man, same = given.hitters[hitter], float(given.pitcher.throws == given.hitters[hitter].bats)
+        man = given.hitters[hitter]
+        same = float(same_side(given.pitcher.throws, man.bats))
         key = (
             *(id(given.league), man.mean.tobytes(), same, given.around.level.name),
             *(given.around.assumed, repr(stakes)),
@@ -176,7 +178,7 @@ class PlanPrices:
 
     @property
     def _same(self) -> float:
-        return float(self.plan.given.pitcher.throws == self.bats)
+        return float(same_side(self.plan.given.pitcher.throws, self.bats))
 
     def _at_asked(self, family: str) -> Floats:
         """(asked, asked, 12): runs by place; of an unknown family, as often as each is thrown."""

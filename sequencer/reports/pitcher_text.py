@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from sequencer.baseball.hands import BOTH
 from sequencer.estimates.pitcher import PitchBelief, PitcherBelief
 from sequencer.estimates.platoon import FEWEST as FEWEST_TO_A_SIDE
 from sequencer.estimates.platoon import Platoon
@@ -18,7 +19,7 @@ from sequencer.reports.lines import WIDTH, indented
 #: ball and a half is nothing a pitcher can aim by).
 BIAS_IN: Final = 2.0
 _NUMBERS: Final = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
-_HANDS: Final = {"R": "throws right", "L": "throws left"}
+_HANDS: Final = {"R": "throws right", "L": "throws left", BOTH: "throws with both hands"}
 
 
 def pitcher_text(

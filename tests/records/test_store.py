@@ -165,8 +165,8 @@ NEXT = """
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0003"
-down_revision = "0002"
+revision = "0004"
+down_revision = "0003"
 
 
 def upgrade() -> None:
@@ -178,9 +178,9 @@ def upgrade() -> None:
 def _one_more_step(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, then: str = "pass") -> None:
     steps = tmp_path / "steps"
     shutil.copytree(opening.STEPS, steps)
-    (steps / "versions" / "v0003_weather.py").write_text(NEXT.format(then=then))
+    (steps / "versions" / "v0004_weather.py").write_text(NEXT.format(then=then))
     monkeypatch.setattr(opening, "STEPS", steps)
-    monkeypatch.setattr(opening, "VERSIONS", (*opening.VERSIONS, "0003"))
+    monkeypatch.setattr(opening, "VERSIONS", (*opening.VERSIONS, "0004"))
 
 
 def test_an_older_book_is_brought_up_and_a_copy_kept_beside_it(
@@ -190,11 +190,11 @@ def test_an_older_book_is_brought_up_and_a_copy_kept_beside_it(
     book.close()
     _one_more_step(tmp_path, monkeypatch)
     with open_book(book.path) as newer:
-        assert newer.version == "0003"
+        assert newer.version == "0004"
         assert [row.entry for row in newer.rows("g")] == [Pitch(result="ball")]
     monkeypatch.undo()
-    with open_book(tmp_path / "club.db.version-0002", create=False) as kept:
-        assert kept.version == "0002" and len(kept.rows("g")) == 1
+    with open_book(tmp_path / "club.db.version-0003", create=False) as kept:
+        assert kept.version == "0003" and len(kept.rows("g")) == 1
 
 
 def test_a_book_of_before_the_radar_opens_and_takes_what_it_measures(
@@ -202,7 +202,8 @@ def test_a_book_of_before_the_radar_opens_and_takes_what_it_measures(
 ) -> None:
     steps = tmp_path / "steps"
     shutil.copytree(opening.STEPS, steps)
-    (steps / "versions" / "v0002_off_the_bat.py").unlink()
+    for later in ("v0002_off_the_bat.py", "v0003_both_hands.py"):
+        (steps / "versions" / later).unlink()
     old, hit = tmp_path / "old.db", Pitch(result="foul", exit_mph=91.5, launch_deg=-12.0)
     with monkeypatch.context() as before:
         before.setattr(opening, "STEPS", steps)
@@ -233,7 +234,7 @@ def test_a_step_that_fails_leaves_the_book_as_it_was(
         open_book(book.path)
     monkeypatch.undo()
     with open_book(book.path) as same:
-        assert same.version == "0002" and same.games() == [game()]
+        assert same.version == "0003" and same.games() == [game()]
     with contextlib.closing(sqlite3.connect(book.path)) as connection:
         columns = connection.execute("SELECT * FROM games").description
     assert "weather" not in [column[0] for column in columns]

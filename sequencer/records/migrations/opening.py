@@ -15,7 +15,7 @@ from sequencer.errors import BookError
 
 #: Where the steps are, and their names, oldest first; the last is this version's book.
 STEPS: Final = Path(__file__).parent
-VERSIONS: Final = ("0001", "0002")
+VERSIONS: Final = ("0001", "0002", "0003")
 #: How long a write waits for another program's, in ms: assumption (longer than any commit here).
 BUSY_MS: Final = 5000
 

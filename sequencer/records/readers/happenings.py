@@ -33,6 +33,7 @@ def event_of(roster: Roster, state: State, cells: Cells) -> Event:
         base_to=text_of(cells, "to"),
         side=text_of(cells, "side"),
         bats=text_of(cells, "bats"),
+        throws=text_of(cells, "throws"),
         imported=True if imported is None else bool(imported),
         **fields,
         **said,

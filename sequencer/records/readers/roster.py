@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final, NamedTuple
 
+from sequencer.baseball.hands import BOTH
 from sequencer.errors import BadInput
 from sequencer.records.base import new_id
 from sequencer.records.people import Person, Team
@@ -57,6 +58,7 @@ class Roster:
     _by_team: dict[str, dict[str, None]] = field(default_factory=dict)
     _answers: dict[Said, Person | BadInput] = field(default_factory=dict)
     _sides: dict[str, set[str]] = field(default_factory=dict)
+    _hands: dict[str, set[str]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Read who is in the book."""
@@ -176,8 +178,16 @@ class Roster:
             self._change(self.people[id_], {"bats": bats if len(sides) == 1 else "S"})
 
     def saw_throwing(self, id_: str, throws: str) -> None:
-        """Note the hand a pitcher threw with."""
-        self.learn(id_, throws=throws)
+        """Note the hand a pitcher threw with; a new one seen with both throws with both."""
+        if self.complete or not throws:
+            return
+        if id_ not in self.added:
+            self.learn(id_, throws=throws)
+            return
+        hands = self._hands.setdefault(id_, set())
+        if throws not in hands:
+            hands.add(throws)
+            self._change(self.people[id_], {"throws": throws if len(hands) == 1 else BOTH})
 
     def _change(self, person: Person, facts: dict[str, Any]) -> None:
         self.people[person.id] = person.model_copy(update=facts)

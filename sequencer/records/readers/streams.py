@@ -20,6 +20,8 @@ from sequencer.records.replay import start, step
 from sequencer.records.state import Half, State
 
 _BASES: Final = ("on_first", "on_second", "on_third")
+#: What marks an event that a line of an outside log implies.
+_SEEN: Final[dict[str, Any]] = {"imported": True}
 _PLAIN: Final = ("outs", "score_us", "score_them", "balls", "strikes", "pitch_no")
 
 
@@ -156,6 +158,9 @@ class Stream:
         if hitter:
             at_bat = number_of(cells, "at_bat") or self.state.at_bat
             self._bring_up(hitter, text_of(cells, "bats"), at_bat, target)
+        throws = text_of(cells, "throws")
+        if throws and throws != self.state.throws:
+            self._add(Event.model_validate({"event": "throws", "throws": throws, **_SEEN}), target)
 
     def _named(self, one: Said) -> str:
         """Return the key of who a line names, "" for one whom nobody has named."""
