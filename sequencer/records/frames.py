@@ -6,7 +6,7 @@ what else is installed.
 
 import datetime as dt
 import tempfile
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -15,7 +15,7 @@ from sequencer.errors import BadInput
 from sequencer.records import tables
 from sequencer.records.columns import BULLPEN_COLUMNS, EVENT_COLUMNS, PITCH_COLUMNS, Column
 from sequencer.records.readers import bad_rows, read_by_column, read_files
-from sequencer.records.state import Logged, State
+from sequencer.records.state import State
 from sequencer.records.store import Book, open_book
 
 if TYPE_CHECKING:
@@ -70,16 +70,18 @@ def pitch_frame(
     game : str, optional
         Only the game of this name or id.
     """
-    states = tables.states(book, game=game, since=_day(since))
-    rows = (row for state in states for row in _pitches(state))
-    kept = (row for row in rows if _wanted(row, team, pitcher))
-    return _frame(kept, FRAME_COLUMNS)
+    frame = _pitches(tables.states(book, game=game, since=_day(since)))
+    if team is not None:
+        frame = frame[frame["us"].where(frame["pitching"] == "us", frame["them"]) == team]
+    if pitcher is not None:
+        named = frame["pitcher"].map(str.casefold) == pitcher.casefold()
+        frame = frame[named | (frame["pitcher_id"] == pitcher)]
+    return frame.reset_index(drop=True)
 
 
 def games_frame(book: Book, games: Collection[str]) -> "pd.DataFrame":
     """Return the pitches of some games of the book (ids), as `pitch_frame` would have them."""
-    states = tables.states(book, games=games)
-    return _frame((row for state in states for row in _pitches(state)), FRAME_COLUMNS)
+    return _pitches(tables.states(book, games=games))
 
 
 def game_frame(state: State, only: Collection[str] = ()) -> "pd.DataFrame":
@@ -92,7 +94,7 @@ def game_frame(state: State, only: Collection[str] = ()) -> "pd.DataFrame":
         The columns wanted; all of them when empty.
     """
     columns = [column for column in FRAME_COLUMNS if not only or column.name in only]
-    return _frame(_pitches(state), tuple(columns))
+    return _pitches((state,), tuple(columns))
 
 
 def _day(since: dt.date | str | None) -> dt.date | None:
@@ -104,34 +106,39 @@ def _day(since: dt.date | str | None) -> dt.date | None:
         raise BadInput(f"'{since}' is not a date; write it as 2026-04-18") from error
 
 
-def _wanted(row: Mapping[str, Any], team: str | None, pitcher: str | None) -> bool:
-    pitching = row["us"] if row["pitching"] == "us" else row["them"]
-    return team in (None, pitching) and (
-        pitcher is None
-        or pitcher == row["pitcher_id"]
-        or pitcher.casefold() == row["pitcher"].casefold()
-    )
+def _pitches(
+    states: Iterable[State], columns: tuple[Column, ...] = FRAME_COLUMNS
+) -> "pd.DataFrame":
+    """Return the pitches of games, one after another: columns grow game by game."""
+    held: dict[str, list[Any]] = {column.name: [] for column in columns}
+    for state in states:
+        cells = tables.pitch_columns(state, tables.naming(state, exact=False)) | _added(state)
+        for name, values in held.items():
+            values.extend(cells[name])
+    return _of_columns(columns, held)
 
 
-def _pitches(state: State) -> Iterator[dict[str, Any]]:
-    names = tables.naming(state, exact=False)
-    for cells, logged in zip(tables.pitch_rows(state, names), state.log, strict=True):
-        yield cells | _added(logged)
-
-
-def _added(logged: Logged) -> dict[str, Any]:
-    pitch, after = logged.pitch, logged.after
+def _added(state: State) -> dict[str, Sequence[Any]]:
+    pitch = tables.across(("pitch", "called"), [logged.pitch for logged in state.log])
+    before = tables.across(("catcher", "slot"), [logged.before for logged in state.log])
+    after = tables.across(("end", "runs", "outs", "bases"), [logged.after for logged in state.log])
     return {
-        "catcher_id": logged.before.catcher,
-        "n": logged.n,
-        "slot": logged.before.slot,
-        "family": family(pitch.pitch),
-        "called_family": family(pitch.called) if pitch.called else "",
-        "end": after.end,
-        "runs": after.runs,
-        "outs_after": after.outs,
-        "bases_after": "".join(str(i) for i, on in enumerate(after.bases, 1) if on),
+        "catcher_id": before["catcher"],
+        "n": [logged.n for logged in state.log],
+        "slot": before["slot"],
+        "family": list(map(_family, pitch["pitch"])),
+        "called_family": list(map(_family, pitch["called"])),
+        "end": after["end"],
+        "runs": after["runs"],
+        "outs_after": after["outs"],
+        "bases_after": [
+            "".join(str(i) for i, on in enumerate(bases, 1) if on) for bases in after["bases"]
+        ],
     }
+
+
+def _family(pitch: str) -> str:
+    return family(pitch) if pitch else ""
 
 
 def event_frame(book: Book, *, game: str | None = None) -> "pd.DataFrame":
@@ -208,16 +215,20 @@ def read_log(
 
         return log_frame(log)
     states = sorted(reading.states, key=lambda state: tables.by_day(state.game))
-    return _frame((row for state in states for row in _pitches(state)), FRAME_COLUMNS)
+    return _pitches(states)
 
 
 def _frame(rows: Iterable[Mapping[str, Any]], columns: tuple[Column, ...]) -> "pd.DataFrame":
+    kept = list(rows)
+    return _of_columns(columns, {c.name: [row.get(c.name) for row in kept] for c in columns})
+
+
+def _of_columns(columns: tuple[Column, ...], held: dict[str, list[Any]]) -> "pd.DataFrame":
+    """Return the frame of columns, which are let go one by one."""
     import pandas as pd
 
-    kept = list(rows)
-    return pd.DataFrame(
-        {column.name: series(column, [row.get(column.name) for row in kept]) for column in columns}
-    )
+    made = {column.name: series(column, held.pop(column.name)) for column in columns}
+    return pd.DataFrame(made, copy=False)
 
 
 def series(column: Column, values: Sequence[Any]) -> "pd.Series[Any]":
@@ -234,5 +245,6 @@ def series(column: Column, values: Sequence[Any]) -> "pd.Series[Any]":
     if column.kind in ("int", "float", "flag"):
         numbers = [np.nan if value is None else float(value) for value in values]
         return pd.Series(np.array(numbers, dtype=np.float64))
-    texts = np.array([Column.write(value) for value in values], dtype=object)
+    texts = np.empty(len(values), dtype=object)
+    texts[:] = [value if type(value) is str else Column.write(value) for value in values]
     return pd.Series(texts, dtype=pd.StringDtype("python", na_value=np.nan))

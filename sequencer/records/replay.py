@@ -1,11 +1,15 @@
 """From a game's rows to the game: effective entries, and the reducer that plays them one by one."""
 
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
+from typing import Final
 
 from sequencer.baseball.count import Step, after
 from sequencer.baseball.rules import edited, rule_set
 from sequencer.baseball.situation import (
     EMPTY,
+    Bases,
+    Move,
     Played,
     check_play,
     parse_moves,
@@ -160,10 +164,14 @@ def _pitch(state: State, seq: int, pitch: Pitch) -> State:
     return settle(finish_at_bat(state) if result.end else state)
 
 
+#: Counts and results are few, pitches many.
+_after: Final = lru_cache(maxsize=2048)(after)
+
+
 def _count(state: State, pitch: Pitch) -> Step:
     try:
         swung = pitch.bunt or bool(pitch.timing)
-        return after(state.count, pitch.result, bunt=pitch.bunt, swung=swung)
+        return _after(state.count, pitch.result, bunt=pitch.bunt, swung=swung)
     except CoachError as error:
         raise IllegalEntry(str(error)) from error
 
@@ -205,8 +213,24 @@ def _moves(state: State, pitch: Pitch, play: str) -> Played:
         and state.rules.dropped_third_strike
         and pitch.play not in ("out", "double play", "triple play")
     )
-    moves = usual_moves(play, state.bases, state.outs, said, dropped=dropped)
+    moves = _usual(play, state.bases, state.outs, said, dropped=dropped)
     return play_out(state.bases, state.outs, moves, hitter)
+
+
+def _usual(
+    play: str, bases: Bases, outs: int, said: tuple[Move, ...], *, dropped: bool
+) -> tuple[Move, ...]:
+    """Return everybody's moves; where nothing was said they go by which bases are taken alone."""
+    if said:
+        return usual_moves(play, bases, outs, said, dropped=dropped)
+    first, second, third = bases
+    taken = ("1" if first else "", "1" if second else "", "1" if third else "")
+    return _by_custom(play, taken, outs, dropped=dropped)
+
+
+@lru_cache(maxsize=2048)
+def _by_custom(play: str, taken: Bases, outs: int, *, dropped: bool) -> tuple[Move, ...]:
+    return usual_moves(play, taken, outs, dropped=dropped)
 
 
 def _as_observed(state: State, seen: Observed) -> State:

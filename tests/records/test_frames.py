@@ -8,7 +8,9 @@ import pandas as pd
 import pytest
 
 from sequencer.baseball.pitches import family
+from sequencer.baseball.zone import to_hitter
 from sequencer.errors import BadInput
+from sequencer.records import tables
 from sequencer.records.columns import PITCH_COLUMNS, names
 from sequencer.records.frames import (
     FRAME_COLUMNS,
@@ -84,6 +86,43 @@ def test_what_follows_from_the_log_is_there(frame: pd.DataFrame) -> None:
     assert (ended["end"] == "in play").equals(ended["result"] == "in play")
     assert frame["outs_after"].between(0, 3).all()
     assert set(frame["bases_after"]) <= {"", "1", "2", "3", "12", "13", "23", "123"}
+
+
+def test_each_row_of_a_frame_is_the_pitch_replay_has(book: Book, frame: pd.DataFrame) -> None:
+    rows = iter(frame.to_dict("records"))
+    people = book.everyone()
+    for state in tables.states(book):
+        for logged, row in zip(state.log, rows, strict=False):
+            pitch, before, after = logged.pitch, logged.before, logged.after
+            assert (row["game_id"], row["n"], row["slot"]) == (state.game.id, logged.n, before.slot)
+            assert (row["pitcher_id"], row["hitter_id"]) == (before.pitcher, before.hitter)
+            assert row["hitter"] == people[before.hitter].label
+            assert row["team"] == people[before.hitter].team
+            assert row["on_first"] == (people[before.on_first].label if before.on_first else "")
+            assert (row["balls"], row["strikes"], row["outs"]) == (
+                *(before.balls, before.strikes),
+                before.outs,
+            )
+            assert (row["result"], row["pitch"], row["note"]) == (
+                *(pitch.result, pitch.pitch),
+                pitch.note,
+            )
+            for place in ("cell", "target"):
+                assert row[place] == to_hitter(getattr(pitch, place), before.bats)
+            assert row["imported"] == (pitch.observed is not None)
+            assert row["family"] == family(pitch.pitch)
+            assert row["called_family"] == (family(pitch.called) if pitch.called else "")
+            assert (row["end"], row["runs"], row["outs_after"]) == (
+                *(after.end, after.runs),
+                after.outs,
+            )
+            assert len(row["bases_after"]) == sum(map(bool, after.bases))
+    assert next(rows, None) is None
+
+
+def test_a_book_without_games_is_narrowed_to_nothing(tmp_path: Path) -> None:
+    with open_book(tmp_path / "book.db") as empty:
+        assert pitch_frame(empty, team="Herons", pitcher="Vela").empty
 
 
 def test_frames_are_narrowed_by_team_pitcher_day_and_game(book: Book, frame: pd.DataFrame) -> None:
