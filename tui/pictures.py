@@ -1,6 +1,6 @@
-"""Pictures of the four places, made from the running program on demo data.
+"""Pictures of the places, made from the running program on demo data.
 
-`python -m tui.pictures FOLDER` writes dugout.svg, plan.svg, review.svg and scouting.svg.
+`python -m tui.pictures FOLDER` writes one .svg for each of `PICTURES`.
 """
 
 import asyncio
@@ -15,11 +15,17 @@ from textual.pilot import Pilot
 
 from sequencer.errors import CoachError
 from tui.app import SequencerApp
+from tui.screens.picture import PictureScreen
 from tui.settings import Settings
 
 SIZE: Final = (100, 30)
+PICTURES: Final = ("dugout", "scouting", "zone", "plan", "review", "bullpen")
 #: Keys pressed in the dugout before its picture is taken: part of an inning, with advice shown.
 _KEYS: Final = ("O", *"1sl4cm1wb2Cb1qm1ab1dl4xy1sf")
+#: Keys in the large picture of the zone: where he was pitched, smoothed, a cell low in the zone.
+_ZONE_KEYS: Final = ("Z", "s", "down", "right")
+#: Throws of a set, where the review's set list asks for them: a place, then its own word for it.
+_THROWS: Final = ("a", "space", "q", "space", "A", "space", "s", "space", "z", "space")
 _LONGEST_WAIT_S: Final = 60.0
 
 
@@ -33,15 +39,37 @@ async def take(book: str, game: str, folder: Path) -> list[Path]:
         dugout = app.place_screen("dugout")
         await _until(pilot, lambda: dugout.complete and dugout.draft.shown is not None)
         made.append(await _save(pilot, folder, "dugout"))
-        for place in ("scouting", "plan", "review"):
-            await app.action_place(place)
-            await _until(pilot, lambda: getattr(app.screen, "complete", False))
+        await _shown(pilot, "scouting")
+        made.append(await _save(pilot, folder, "scouting"))
+        await pilot.press("z")
+        await _until(pilot, lambda: _large(app))
+        await pilot.press(*_ZONE_KEYS)
+        made.append(await _save(pilot, folder, "zone"))
+        for place in ("plan", "review"):
+            await _shown(pilot, place)
             made.append(await _save(pilot, folder, place))
+        await pilot.press("b")
+        await _until(pilot, lambda: "set list" in str(app.screen.query_one("#say").render()))
+        await app.action_place("bullpen")
+        await _until(pilot, lambda: app.screen.id == "bullpen" and app.screen.query("#call"))
+        await pilot.press(*_THROWS)
+        made.append(await _save(pilot, folder, "bullpen"))
         await app.action_quit()
     return made
 
 
-async def _until(pilot: Pilot[CoachError | None], true: Callable[[], bool]) -> None:
+async def _shown(pilot: Pilot[CoachError | None], place: str) -> None:
+    app = pilot.app
+    assert isinstance(app, SequencerApp)
+    await app.action_place(place)
+    await _until(pilot, lambda: getattr(app.screen, "complete", False))
+
+
+def _large(app: SequencerApp) -> bool:
+    return isinstance(app.screen, PictureScreen) and app.screen.shown is not None
+
+
+async def _until(pilot: Pilot[CoachError | None], true: Callable[[], object]) -> None:
     async with asyncio.timeout(_LONGEST_WAIT_S):
         while not true():
             await pilot.pause(0.05)
@@ -49,6 +77,7 @@ async def _until(pilot: Pilot[CoachError | None], true: Callable[[], bool]) -> N
 
 
 async def _save(pilot: Pilot[CoachError | None], folder: Path, place: str) -> Path:
+    await pilot.pause(0.2)
     file = folder / f"{place}.svg"
     file.write_text(local(pilot.app.export_screenshot(title="sequencer")), encoding="utf-8")
     return file

@@ -21,7 +21,7 @@ from tui.widgets.zone_picture import ZonePicture
 
 _WAIT: Final = "Drawing …"
 #: Columns of words beside the picture.
-_BESIDE: Final = 26
+_BESIDE: Final = 27
 
 
 class PictureScreen(Dialog[str]):
