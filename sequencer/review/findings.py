@@ -24,6 +24,9 @@ Floats = NDArray[np.float64]
 #: Two findings are one habit when the second is not so many standard deviations out any more once
 #: the first is held: the one-sided level of one question in twelve (assumption).
 STILL_THERE: Final = 2.64
+#: False alarms allowed for days that were not like the others. Nobody could read such a day before
+#: it came, so it shares no account with habits, and less is allowed for it (assumption).
+FLAG_DAYS: Final = 0.01
 
 
 @dataclass(frozen=True)
@@ -210,20 +213,26 @@ def look_for(
     could_find : dict
         Pattern id -> points of share a habit would need to be found.
     """
-    one_game = len(np.unique(log.game)) < 2
     asking = Asking(log, (seed, zlib.crc32(name.encode())), also_held)
     questions = [each for each in map(asking.ask, patterns) if each is not None]
-    weight = sum(each.share for each in questions)
-    asked = []
-    for question in questions:
-        allowed = FLAG * question.share / weight
-        answered = _answer(question, asking, allowed, one_game)
-        if answered:
-            asked.append(answered)
     resampler = Resampler(log, asking.rng())
-    found = _tell(asked, log, resampler)
-    could = {each.pattern.id: _could_find(each) for each in asked if not each.why_not}
-    return _told_once(found, asking), could
+    findings: list[Finding] = []
+    could: dict[str, float] = {}
+    for of_days, level in ((False, FLAG), (True, FLAG_DAYS)):
+        account = [each for each in questions if each.pattern.of_days == of_days]
+        asked = _answers(account, asking, level)
+        found = _tell(asked, log, resampler, level)
+        findings += _told_once(found, asking)
+        could |= {each.pattern.id: _could_find(each) for each in asked if not each.why_not}
+    return findings, could
+
+
+def _answers(questions: list[Question], asking: Asking, level: float) -> list[_Asked]:
+    """Answer the questions that share so many false alarms."""
+    one_game = len(np.unique(asking.log.game)) < 2
+    weight = sum(each.share for each in questions)
+    answers = (_answer(each, asking, level * each.share / weight, one_game) for each in questions)
+    return [each for each in answers if each]
 
 
 def _answer(question: Question, asking: Asking, allowed: float, one_game: bool) -> _Asked | None:
@@ -242,16 +251,21 @@ def _answer(question: Question, asking: Asking, allowed: float, one_game: bool) 
     return answered and replace(answered, why_not=why_not)
 
 
-def _tell(asked: list[_Asked], log: Coded, resampler: Resampler) -> list[Finding]:
-    """Turn answers into findings, q over the questions that were really tested."""
+def _tell(asked: list[_Asked], log: Coded, resampler: Resampler, level: float) -> list[Finding]:
+    """Turn answers into findings, q over the questions that were really tested.
+
+    A level below that of a flag makes every q larger by as much.
+    """
     put = [each for each in asked if not each.why_not]
     weights = [each.question.share for each in put]
-    q = iter(across([each.tested.p for each in put], weights).tolist())
+    stricter = FLAG / level
+    q = iter(np.minimum(stricter * across([each.tested.p for each in put], weights), 1.0).tolist())
     family_q = [1.0 if each.why_not else next(q) for each in asked]
     flagged = sum(each <= FLAG for each in family_q)
     found = []
     for each, own in zip(asked, family_q, strict=True):
-        each_q = within(each.tested, own, sum(weights) / each.question.share, flagged)
+        others = stricter * sum(weights) / each.question.share
+        each_q = within(each.tested, own, others, flagged)
         each_q[each.tested.strongest] = own
         for place in _worth_telling(each, each_q):
             told = _finding(each, place, float(each_q[place]), log, resampler)

@@ -63,6 +63,8 @@ class Pattern:
         Of those: how many pitches before, all alike.
     weight : float
         Its part of the false alarms allowed for each thing asked: `FIRST` or `LATER`.
+    of_days : bool
+        It tells what is true of one day that is over, which is no habit.
     """
 
     id: str
@@ -76,6 +78,7 @@ class Pattern:
     repeats: bool = False
     run: int = 1
     weight: float = LATER
+    of_days: bool = False
 
 
 @dataclass(frozen=True)

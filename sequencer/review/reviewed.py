@@ -108,13 +108,20 @@ class Reviewed:
     def as_json(self) -> Plain:
         """Return plain values under the names of `review --json`."""
         habits = {id(each.finding): each for each in self.habits}
+
+        def told(of_days: bool) -> list[Plain]:
+            return [
+                pattern_json(each, habits.get(id(each)), staff=self.staff)
+                for each in self.findings
+                if each.pattern.of_days == of_days
+            ]
+
         return {
             self.of: self.name,
             "pitches": self.pitches,
             "games": self.games,
-            "patterns": [
-                pattern_json(each, habits.get(id(each)), staff=self.staff) for each in self.findings
-            ],
+            "patterns": told(False),
+            "days": told(True),
             "could_find": {name: round(points, 1) for name, points in self.could_find.items()},
             "needed": [each.as_json() for each in self.needed],
             "follow_up": [each.as_json() for each in self.follow_up],

@@ -33,7 +33,7 @@ def condition(finding: Finding, *, staff: bool = False) -> str:
 
 def of_a_day(finding: Finding) -> bool:
     """Tell whether a finding is a fact of one game that is over, and no habit to be changed."""
-    return "game" in finding.contrast.condition.where
+    return finding.pattern.of_days
 
 
 def of_100(share: float) -> str:

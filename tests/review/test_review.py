@@ -16,6 +16,7 @@ from sequencer.cli.options import print_json
 from sequencer.reports.lines import WIDTH
 from sequencer.reports.review_text import review_text
 from sequencer.review.coded import encode
+from sequencer.review.findings import look_for
 from sequencer.review.patterns import PATTERNS
 from sequencer.review.plans import Shown
 from sequencer.review.reader import read
@@ -299,6 +300,20 @@ def test_a_day_unlike_the_others_is_a_fact_and_no_habit_to_change() -> None:
     of_the_day = [each for each in ames.findings if each.flagged and of_a_day(each)]
     assert of_the_day
     assert not any(of_a_day(each.finding) for each in ames.habits)
+    told = json.loads(json.dumps(ames.as_json()))
+    assert [each["pattern"] for each in told["days"] if each["flagged"]] == ["day to day"]
+    assert "day to day" not in {each["pattern"] for each in told["patterns"]}
+
+
+def test_days_that_drift_make_no_habit_easier_to_flag() -> None:
+    log = encode(simulate.log(300, seed=8, drift=1.5))
+    habits = [pattern for pattern in PATTERNS if not pattern.of_days]
+    all_asked, _ = look_for(log, seed=0, name="Ames")
+    without_days, _ = look_for(log, seed=0, name="Ames", patterns=habits)
+    assert any(each.flagged for each in all_asked if each.pattern.of_days)
+    assert [each.q for each in all_asked if not each.pattern.of_days] == [
+        each.q for each in without_days
+    ]
 
 
 def test_json_is_plain_json(frame: pd.DataFrame) -> None:

@@ -35,4 +35,5 @@ PATTERN: Final = Pattern(
     held=("count", "bats"),
     classes=_classes,
     conditions=_conditions,
+    of_days=True,
 )
