@@ -80,10 +80,19 @@ def step_line(steps: tuple[Step, ...], i: int, now: int) -> str:
 
 
 def tonight(throws: tuple[Throw, ...]) -> str:
-    """Say how many throws there are and how many of those seen were strikes."""
+    """Say how many throws there are, how many of those seen were strikes, and of the last set."""
     many = f"{len(throws)} throw{'' if len(throws) == 1 else 's'} in this bullpen"
-    known = [throw.strike for throw in throws if throw.strike is not None]
-    return f"{many}; strikes: {sum(known)} of {len(known)} seen." if known else f"{many}."
+    known = [throw for throw in throws if throw.strike is not None]
+    if not known:
+        return f"{many}."
+    last = known[-1].set_no
+    own = [throw for throw in known if throw.set_no == last]
+    of_set = f", set {last} {_strikes(own)}" if len(own) < len(known) else ""
+    return f"{many}; strikes: {_strikes(known)} seen{of_set}."
+
+
+def _strikes(throws: Sequence[Throw]) -> str:
+    return f"{sum(bool(throw.strike) for throw in throws)} of {len(throws)}"
 
 
 def day_of(pen: Bullpen) -> Choice:

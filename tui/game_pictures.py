@@ -3,7 +3,7 @@
 from sequencer.records.state import Logged, State
 from tui.drawing import name_of, zone_of_level, zone_view
 from tui.picture_views import PicturesAsked, Seen
-from tui.shares import cell_in_view
+from tui.shares import asked_cell, cell_in_view
 
 
 def asked_of(state: State) -> PicturesAsked:
@@ -43,12 +43,14 @@ def _seen(state: State, logged: Logged) -> Seen:
         f"{logged.n} {before.balls}-{before.strikes} {pitch.pitch}, {pitch.play or pitch.result}; "
         f"{name_of(state, before.hitter)}"
     )
+    zone = zone_of_level(state.game.level)
     return Seen(
-        cell_in_view(row, zone_of_level(state.game.level)),
+        cell_in_view(row, zone),
         pitch.pitch or "",
         pitch.side_in,
         pitch.height_in,
         pitch.result,
         pitch.contact,
         line,
+        asked_cell(pitch.target, before.bats, zone),
     )

@@ -27,6 +27,9 @@ class Seen(NamedTuple):
     result, contact : str
     line : str
         The pitch as a line of a list.
+    asked : str
+        The cell in the middle of where it was asked for, as the catcher saw it; "" where nobody
+        charted that.
     """
 
     cell: str
@@ -36,6 +39,7 @@ class Seen(NamedTuple):
     result: str = ""
     contact: str = ""
     line: str = ""
+    asked: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from sequencer.baseball.zone import Zone
@@ -14,6 +15,8 @@ if TYPE_CHECKING:
     from tui.smoothed import Smoothed
 
 EVERY: Final = "all pitches"
+WENT: Final = "where they went"
+ASKED: Final = "where asked for"
 #: Shares at which a cell turns a shade darker.
 _THIRDS: Final = (0.0, 1 / 3, 2 / 3)
 _SHARE_LEGEND: Final = ("in 100:", "░ under 33", "▒ 33 to 66", "▓ 67 and more")
@@ -28,6 +31,7 @@ def pictures(asked: PicturesAsked) -> PictureSet:
         if asked.counted == "hitter":
             made += [_shared(asked, own, share, kind, zone) for share in SHARES]
         made.append(where_picture(asked, own, kind, zone))
+        made += _asked_for(asked, own, kind, zone)
     return PictureSet(asked.title, tuple(made), tuple(one.line for one in asked.seen))
 
 
@@ -146,11 +150,29 @@ def where_picture(asked: PicturesAsked, own: Sequence[int], kind: str, zone: Zon
     most = max(map(len, held.values()), default=0)
     legend = [f"{shade} {said.replace('-', ' to ')}" for shade, said in _count_steps(most)]
     return _picture(
-        "where they went", kind, where_zone(some, zone, asked.bats),
+        WENT, kind, where_zone(some, zone, asked.bats),
         (f"{plural(asked.thing)}:", *legend) if legend else (),
         f"{many(len(some), asked.thing)}.{_unplaced(asked.seen, own)} {asked.note}".rstrip(),
         says, held, smooth_where(some, zone, asked.thing),
     )  # fmt: skip
+
+
+def _asked_for(
+    asked: PicturesAsked, own: Sequence[int], kind: str, zone: Zone
+) -> Iterator[Picture]:
+    """Yield where some of the pitches were asked for, where that was charted.
+
+    A half is drawn at the middle of its cell beside the plate's middle, as it is aimed at.
+    """
+    if not any(one.asked for one in asked.seen):
+        return
+    seen = tuple(one._replace(cell=one.asked, side_in=None, height_in=None) for one in asked.seen)
+    own = [i for i in own if seen[i].cell]
+    drawn = where_picture(replace(asked, seen=seen), own, kind, zone)
+    why = "Places asked for are words."
+    cells = {cell: replace(one, smooth="") for cell, one in drawn.cells.items()}
+    rests_on = drawn.rests_on.replace(".", " with a target.", 1)
+    yield replace(drawn, title=ASKED, cells=cells, smooth=None, not_smooth=why, rests_on=rests_on)
 
 
 def _where_says(cell: str, asked: PicturesAsked, own: Sequence[int], placed: int) -> str:

@@ -15,7 +15,7 @@ from sequencer.review.turning_points import TurningPoint
 from tui.pages import Row, records
 from tui.picture_views import Seen
 from tui.picturing import where_zone
-from tui.shares import cell_in_view, many
+from tui.shares import asked_cell, cell_in_view, many
 from tui.views import PatternView, Spot, ZoneView
 
 if TYPE_CHECKING:
@@ -68,10 +68,11 @@ def points_of(rows: Sequence[Row], zone: Zone) -> tuple[Seen, ...]:
 
 def _point(row: Row, zone: Zone, *, mirrored: bool) -> Seen:
     cell, side = cell_in_view(row, zone), row.get("side_in")
+    asked = asked_cell(row.get("target"), row["bats"], zone)
     if mirrored:
-        cell = to_catcher(to_hitter(cell, "L"), "R") if cell else ""
+        cell, asked = (to_catcher(to_hitter(one, "L"), "R") if one else "" for one in (cell, asked))
         side = None if side is None else -side
-    return Seen(cell, row["pitch"] or "", side, row.get("height_in"))
+    return Seen(cell, row["pitch"] or "", side, row.get("height_in"), asked=asked)
 
 
 def _drawn_side(rows: Sequence[Row]) -> str:

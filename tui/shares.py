@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any, Final, NamedTuple
 
 from sequencer.baseball.pitches import SWINGS
-from sequencer.baseball.zone import CATCHER_COLUMNS, ROWS, Zone, cell_of, to_catcher
+from sequencer.baseball.zone import CATCHER_COLUMNS, ROWS, Zone, cell_of, centre_of, to_catcher
 from sequencer.records.sentences import place_words
 from tui.picture_views import Seen
 
@@ -59,6 +59,13 @@ def cell_in_view(row: Mapping[str, Any], zone: Zone) -> str:
     else:
         cell = to_catcher(row["cell"] or "", row["bats"] or "R")
     return _BENCH.get(cell, "" if cell == "unknown" else cell)
+
+
+def asked_cell(target: str | None, bats: str | None, zone: Zone) -> str:
+    """Return the cell in the middle of a target as the catcher saw it, "" for no target."""
+    if not target:
+        return ""
+    return cell_of(*centre_of(to_catcher(target, bats or "R"), zone), zone)
 
 
 def named(cell: str, bats: str) -> str:

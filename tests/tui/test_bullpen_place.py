@@ -18,6 +18,7 @@ from tests.tui.driving import SIZES, Driven, opened, same_as_golden
 from tests.tui.test_review_place import STEP, choose
 from tui import keys
 from tui.bullpen_desk import Pens, strike_at
+from tui.bullpen_words import tonight
 from tui.help_page import page, place_block
 from tui.throw_draft import ThrowDraft, Work, feed_throw, throw_keys
 from tui.views import ZoneView
@@ -346,3 +347,14 @@ async def test_the_screen_of_a_bullpen(two_clubs: str, size: str) -> None:
         text = (await driven.settled()).replace(str(TODAY), "2026-05-02")
         assert driven.screen.query_one("#throws", OptionList).option_count == 2
         same_as_golden(f"bullpen_{size}", text)
+
+
+def test_the_strikes_of_the_last_set_stand_beside_those_of_all() -> None:
+    def throw(set_no: int, strike: bool | None) -> Throw:
+        return Throw(set_no=set_no, throw_no=1, pitch="fastball", strike=strike)
+
+    first = (throw(1, True), throw(1, False), throw(1, True))
+    assert tonight(first) == "3 throws in this bullpen; strikes: 2 of 3 seen."
+    both = (*first, throw(2, True), throw(2, None))
+    assert tonight(both) == "5 throws in this bullpen; strikes: 3 of 4 seen, set 2 1 of 1."
+    assert tonight((throw(1, None),)) == "1 throw in this bullpen."

@@ -95,6 +95,18 @@ def test_pitches_are_parted_by_kind_and_those_without_a_place_are_told() -> None
     assert made.pictures[0].rests_on == "21 pitches. 1 without a place."
 
 
+def test_where_pitches_were_asked_for_is_a_picture_of_its_own() -> None:
+    row = {"cell": "belt-middle", "bats": "L", "pitch": "changeup", "target": "low-away"}
+    seen = [*points_of([row] * 3, ZONE), Seen("up-left", "changeup")]
+    made = pictures(asked(seen, bats="L"))
+    assert [one.title for one in made.pictures] == ["where they went", "where asked for"]
+    where = made.pictures[1]
+    assert where.rests_on == "3 pitches with a target."
+    assert where.cells["down-left"].says.startswith("Down and away: 3 of 3 pitches, 100 in 100")
+    assert where.cells["down-left"].pitches == (0, 1, 2)
+    assert where.smooth is None and not any(cell.smooth for cell in where.cells.values())
+
+
 # smoothed
 
 
