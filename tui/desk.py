@@ -20,7 +20,14 @@ from sequencer.records.game import Game
 from sequencer.records.people import Mark, Person
 from sequencer.records.pitch import Pitch
 from sequencer.records.store import Book, open_book
-from tui import desk_dugout, desk_finding, desk_forms, desk_marking, score_only
+from tui import (
+    desk_dugout,
+    desk_finding,
+    desk_forms,
+    desk_marking,
+    review_choices,
+    score_only,
+)
 from tui.bullpen_desk import Pens
 from tui.drawing import dugout_view
 from tui.finding import Findable
@@ -35,6 +42,7 @@ from tui.views import (
     GamesView,
     HitterView,
     PlanSetUp,
+    ReviewLists,
     ReviewSetUp,
     RulesForm,
     ScoutingView,
@@ -357,6 +365,10 @@ class Desk:
         """Return whom a review is of."""
         pitcher = self._chosen_pitcher()
         return ReviewSetUp(pitcher.id, pitcher.label) if pitcher else ReviewSetUp("", "")
+
+    def review_lists(self) -> ReviewLists:
+        """Return whom and which games a review can be of, as far as is told without reading."""
+        return review_choices.at_once(self.book, self.pitchers())
 
     def bullpen(self) -> BullpenView | None:
         """Return the bullpen of the chosen pitcher, None while there is nobody to throw."""

@@ -65,7 +65,7 @@ class Planner:
     def _plan_of(self, stamp: PlanStamp, hitters: Sequence[str], told: Told) -> tuple[str, Plan]:
         told("Reading what the book says …")
         scouting = Scouting(self._book)
-        scouting.pitches = self._pitches.of((stamp.pitcher_id, *hitters))
+        scouting.pitches = self._pitches.of((stamp.pitcher_id, *hitters), told)
         person = self._book.person(stamp.pitcher_id)
         level = scouting.level_of(person)
         pitcher = scouting.pitcher(stamp.pitcher_id, level)

@@ -10,6 +10,7 @@ from tui.views import ReviewLists
 
 if TYPE_CHECKING:
     from tui.screens.bullpen import BullpenScreen
+    from tui.screens.choose import ChooseScreen
     from tui.screens.review import ReviewScreen
     from tui.views import ReviewAsked
 
@@ -40,10 +41,27 @@ class PracticeApp(PictureApp):
         screen.show_review(asked, review)
 
     async def review_lists(self) -> ReviewLists:
-        """Return whom and which games a review can be of."""
-        if self.advisor is None:
-            return ReviewLists((), (), ())
-        return await self.at_advice.run(self.advisor.review_lists)
+        """Return whom and which games a review can be of, as far as is told without reading."""
+        assert self.desk is not None
+        return await self._at_desk(self.desk.review_lists) or ReviewLists((), (), ())
+
+    def read_whom(self, dialog: "ChooseScreen") -> None:
+        """Give a list of whom to review everybody the book names, once it is read."""
+        self._think("whom", self._whom, dialog)
+
+    async def _whom(self, dialog: "ChooseScreen") -> None:
+        await self.can_think.wait()
+        if self.thinker is None:
+            return
+
+        def told(words: str) -> None:
+            self.call_later(dialog.tell, words)
+
+        dialog.take(await self.at_thought.run_stoppable(self.thinker.review_whom, told))
+
+    def stop_reading_whom(self) -> None:
+        """Stop that: the list is closed."""
+        self.workers.cancel_group(self, "whom")
 
     async def on_send_to_bullpen(self, message: messages.SendToBullpen) -> None:
         """Keep what to practise for the next bullpen, then say so."""

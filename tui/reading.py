@@ -1,7 +1,8 @@
 """The pitches of the book as one frame; only games that are asked for and have changed are read."""
 
-from collections.abc import Collection, Iterable
-from typing import TYPE_CHECKING
+import time
+from collections.abc import Callable, Collection
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from sequencer.records.frames import games_frame
 from sequencer.records.game import Game
@@ -12,6 +13,22 @@ if TYPE_CHECKING:
 
 #: What a game is known by: its header and how many rows it has.
 _Stamp = tuple[Game, int]
+#: Games read in one go: between two of them it is told how far it is, and a stop loses only one.
+_AT_ONCE: Final = 100
+#: Seconds from which on it is told how far reading is, and from one time to the next.
+_TOLD_EVERY: Final = 0.3
+Told = Callable[[str], None]
+
+
+class _Part(NamedTuple):
+    """Games that were read together, and their pitches."""
+
+    read: dict[str, _Stamp]
+    frame: "pd.DataFrame"
+
+
+def quiet(_: str) -> None:
+    """Take no notice of how far something is."""
 
 
 class Pitches:
@@ -21,24 +38,34 @@ class Pitches:
         self._book = book
         self._merges: list[tuple[int, str, str]] = []
         self._named: dict[str, tuple[_Stamp, frozenset[str]]] = {}
-        self._read: dict[str, _Stamp] = {}
-        self._frame: pd.DataFrame | None = None
+        self._parts: list[_Part] = []
 
-    def all(self) -> "pd.DataFrame":
+    def all(self, told: Told = quiet) -> "pd.DataFrame":
         """Return every pitch of the book, games by date."""
         games = self._games()
-        return self._of_games(games, games)
+        return self._of_games(games, games, told)
 
-    def of(self, people: Collection[str]) -> "pd.DataFrame":
+    def of(self, people: Collection[str], told: Told = quiet) -> "pd.DataFrame":
         """Return every pitch of the games in which any of these people played, games by date.
 
         Parameters
         ----------
         people : collection of str
             Ids; whoever is the same person by a merge is meant too.
+        told : callable
+            Takes sentences on how far it is. Who stops it midway loses nothing that was read.
         """
         games = self._games()
-        return self._of_games(games, self._with(games, people))
+        return self._of_games(games, self._with(games, people), told)
+
+    def in_games(self, games: Collection[str], told: Told = quiet) -> "pd.DataFrame":
+        """Return every pitch of some games (ids), by date."""
+        return self._of_games(self._games(), games, told)
+
+    @property
+    def held(self) -> frozenset[str]:
+        """The ids of the games that have been read."""
+        return frozenset(self._read())
 
     def games_of(self, people: Collection[str]) -> frozenset[str]:
         """Return the ids of the games in which any of these people may have played."""
@@ -56,8 +83,7 @@ class Pitches:
         """Return every game by date, as it stands."""
         merges, stamps = self._book.merges(), self._book.stamps()
         if merges != self._merges:
-            self._merges, self._frame = merges, None
-            self._read.clear()
+            self._merges, self._parts = merges, []
         return {game.id: (game, stamps.get(game.id, 0)) for game in self._book.games()}
 
     def _words(self, games: dict[str, _Stamp]) -> dict[str, frozenset[str]]:
@@ -67,23 +93,49 @@ class Pitches:
                 self._named[id_] = games[id_], words
         return {id_: self._named[id_][1] for id_ in games}
 
-    def _of_games(self, games: dict[str, _Stamp], wanted: Iterable[str]) -> "pd.DataFrame":
+    def _of_games(
+        self, games: dict[str, _Stamp], wanted: Collection[str], told: Told
+    ) -> "pd.DataFrame":
         """Return the pitches of some games, those that have changed read again."""
+        read = self._read()
+        wanted = frozenset(wanted) & games.keys()
+        moved = [id_ for id_ in games if id_ in wanted and read.get(id_) != games[id_]]
+        self._read_in(games, moved, told)
+        frame = self._whole(games)
+        if wanted >= self._read().keys():
+            return frame
+        return frame[frame["game_id"].isin(wanted)].reset_index(drop=True)
+
+    def _read(self) -> dict[str, _Stamp]:
+        """Return the games that are held, as they stood when they were read last."""
+        return {id_: stamp for part in self._parts for id_, stamp in part.read.items()}
+
+    def _read_in(self, games: dict[str, _Stamp], moved: list[str], told: Told) -> None:
+        due = time.monotonic() + _TOLD_EVERY
+        for at in range(0, len(moved), _AT_ONCE):
+            if time.monotonic() > due:
+                told(f"Reading the book: {at} of {len(moved)} games …")
+                due = time.monotonic() + _TOLD_EVERY
+            some = moved[at : at + _AT_ONCE]
+            frame = games_frame(self._book, some)
+            # One step, so that work stopped here has read these games or has not.
+            self._parts.append(_Part({id_: games[id_] for id_ in some}, frame))
+
+    def _whole(self, games: dict[str, _Stamp]) -> "pd.DataFrame":
+        """Return all that is held, as one part from now on."""
         import pandas as pd
 
-        wanted = set(wanted)
-        moved = {id_ for id_ in wanted if self._read.get(id_) != games[id_]}
-        if moved or self._frame is None:
-            more = games_frame(self._book, moved)
-            if self._frame is None:
-                self._frame = more
-            else:
-                held = self._frame[~self._frame["game_id"].isin(moved)]
-                both = pd.concat([held, more], ignore_index=True) if len(more) else held
-                place = {id_: i for i, id_ in enumerate(games)}
-                order = both["game_id"].map(place).to_numpy().argsort(kind="stable")
-                self._frame = both.iloc[order].reset_index(drop=True)
-            self._read.update({id_: games[id_] for id_ in moved})
-        if wanted >= self._read.keys():
-            return self._frame
-        return self._frame[self._frame["game_id"].isin(wanted)].reset_index(drop=True)
+        if not self._parts:
+            return games_frame(self._book, ())
+        if len(self._parts) > 1:
+            newest = {id_: n for n, part in enumerate(self._parts) for id_ in part.read}
+            held = [
+                part.frame[part.frame["game_id"].map(newest) == n]
+                for n, part in enumerate(self._parts)
+            ]
+            both = pd.concat([each for each in held if len(each)] or held[:1], ignore_index=True)
+            place = {id_: i for i, id_ in enumerate(games)}
+            order = both["game_id"].map(place).to_numpy().argsort(kind="stable")
+            whole = both.iloc[order].reset_index(drop=True)
+            self._parts = [_Part(self._read(), whole)]
+        return self._parts[0].frame

@@ -1,6 +1,6 @@
 """Reviews for the review place: whom, which games, and what came of it; kept while they hold."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING, Any, Final
 
@@ -15,16 +15,15 @@ from sequencer.review.review import review as make_review
 from sequencer.review.reviewed import Review, Reviewed
 from tui import review_pages
 from tui.reading import Pitches
+from tui.review_choices import EVERYONE, chosen_games, in_words, of_games, whom
 from tui.review_pitches import Source
-from tui.views import Choice, ReviewAsked, ReviewLists, ReviewView
+from tui.views import Choice, ReviewAsked, ReviewView
 
 if TYPE_CHECKING:
     import pandas as pd
 
 #: Reviews kept: going back and forth between a few is at once.
 _KEPT: Final = 8
-_LATE: Final = (1, 3, 5)
-_EVERYONE: Final = "all our pitchers"
 Told = Callable[[str], None]
 
 
@@ -35,10 +34,9 @@ class Reviewing:
         self._book, self._pitches = book, pitches
         self._kept: dict[tuple[Any, ...], ReviewView] = {}
 
-    def lists(self) -> ReviewLists:
-        """Return whom and which games a review can be of."""
-        frame = self._pitches.all()
-        return ReviewLists(tuple(_whom(frame)), tuple(_games(frame)), tuple(_days(frame)[::-1]))
+    def whom(self, told: Told) -> tuple[Choice, ...]:
+        """Return everybody a review can be of; the whole book is read for it."""
+        return tuple(whom(self._pitches.all(told)))
 
     def review(self, asked: ReviewAsked, told: Told) -> ReviewView:
         """Return a review; our own is held against the usual plans.
@@ -63,18 +61,12 @@ class Reviewing:
 
     def _made(self, asked: ReviewAsked, pens: "pd.DataFrame", told: Told) -> ReviewView:
         whose, of, who = asked.whom.split("/", 2)
-        name = self._book.person(who).label if of == "pitcher" else who or _EVERYONE
-        frame = self._pitches.of((who,)) if of == "pitcher" else self._pitches.all()
-        frame = frame[frame["pitching"].fillna("us").replace("", "us") == whose]
-        # A catcher is told apart from the others: all pitches are reviewed for his.
-        column = {"pitcher": "pitcher_id", "caller": "caller"}.get(of)
-        frame = frame[frame[column] == who] if column else frame
+        name = self._book.person(who).label if of == "pitcher" else who or EVERYONE
+        frame = self._asked_for(asked, told).reset_index(drop=True)
+        if frame.empty and (asked.games or asked.since):
+            raise BadInput(f"{name} has no pitches in these games: g and s choose others.")
         if frame.empty:
             raise BadInput(f"{name} has no pitches in the book yet: log or import a game.")
-        frame = of_games(frame, asked.games, asked.since)
-        if frame.empty:
-            raise BadInput(f"{name} has no pitches in these games: g and s choose others.")
-        frame = frame.reset_index(drop=True)
         review = (
             self._of_ours(frame, pens, asked, name, told)
             if whose == "us"
@@ -85,10 +77,26 @@ class Reviewing:
             raise BadInput(_none(of, name))
         zone = level_of(self._level(whose, who if of == "pitcher" else "")).zone
         source = Source.of(frame, "us" if whose == "us" else "them", zone)
-        chosen = _in_words(frame, asked)
+        chosen = in_words(frame, asked)
         return review_pages.review_view(
             name, review, people, source, chosen, "us" if whose == "us" else "them"
         )
+
+    def _asked_for(self, asked: ReviewAsked, told: Told) -> "pd.DataFrame":
+        """Return the pitches a review is of; of the book only the games it takes are read."""
+        whose, of, who = asked.whom.split("/", 2)
+        games = chosen_games(self._book.games(), asked)
+        if of == "pitcher":
+            his = self._pitches.games_of((who,))
+            games = [id_ for id_ in games if id_ in his]
+        kind, _, which = asked.games.partition(" ")
+        # Which games are the last ones in which he threw shows once some are read.
+        late = min(int(which), len(games)) if kind == "last" else len(games)
+        while True:
+            frame = _by(self._pitches.in_games(games[len(games) - late :], told), whose, of, who)
+            if late >= len(games) or frame["game_id"].nunique() >= int(which):
+                return of_games(frame, asked.games, asked.since)
+            late = min(4 * late, len(games))
 
     def _of_ours(
         self,
@@ -121,6 +129,16 @@ class Reviewing:
         return scouting.level_of(None, ours.level if ours else "")
 
 
+def _by(frame: "pd.DataFrame", whose: str, of: str, who: str) -> "pd.DataFrame":
+    """Keep what our pitchers threw, or theirs, and of it what one pitcher threw or caller called.
+
+    A catcher is told apart from the others: all pitches are reviewed for his.
+    """
+    frame = frame[frame["pitching"].fillna("us").replace("", "us") == whose]
+    column = {"pitcher": "pitcher_id", "caller": "caller"}.get(of)
+    return frame[frame[column] == who] if column else frame
+
+
 def _of_theirs(frame: "pd.DataFrame", told: Told) -> Review:
     told(f"Counting and shuffling {len(frame)} pitches …")
     return make_review(frame, whose="them")
@@ -136,74 +154,3 @@ def _none(of: str, name: str) -> str:
     if of == "catcher":
         return f"{name} cannot be told apart: too few pitches, or nobody else caught."
     return f"{name} has only pitch-outs and intentional balls in the book."
-
-
-# which games
-
-
-def of_games(frame: "pd.DataFrame", games: str, since: str) -> "pd.DataFrame":
-    """Keep the games asked for (see `ReviewAsked`)."""
-    import pandas as pd
-
-    if since:
-        frame = frame[pd.to_datetime(frame["date"]) >= pd.Timestamp(since)]
-    kind, _, which = games.partition(" ")
-    if kind == "against":
-        return frame[frame["them"] == which]
-    if kind == "game":
-        return frame[frame["game_id"] == which]
-    if kind == "last":
-        played = list(dict.fromkeys(frame["game_id"]))
-        return frame[frame["game_id"].isin(played[-int(which) :])]
-    return frame
-
-
-def _in_words(frame: "pd.DataFrame", asked: ReviewAsked) -> str:
-    kind, _, which = asked.games.partition(" ")
-    said = {
-        "against": f" against {which}",
-        "game": f" ({frame['game'].iloc[0]})",
-        "last": f", the last {which}" if which != "1" else ", the last",
-    }.get(kind, "")
-    return said + (f" since {asked.since}" if asked.since else "")
-
-
-def _whom(frame: "pd.DataFrame") -> Iterator[Choice]:
-    ours = frame[frame["pitching"].fillna("us").replace("", "us") == "us"]
-    for id_, name in dict(zip(ours["pitcher_id"], ours["pitcher"], strict=True)).items():
-        yield Choice(f"us/pitcher/{id_}", f"{name}")
-    yield Choice("us//", _EVERYONE)
-    for of, does in (("caller", "calls"), ("catcher", "catches")):
-        for name in dict.fromkeys(ours[of].dropna()):
-            if name:
-                yield Choice(f"us/{of}/{name}", f"{name} {does}")
-    theirs = frame[frame["pitching"] == "them"]
-    who = dict(zip(theirs["pitcher_id"], zip(theirs["pitcher"], theirs["them"], strict=True),
-                   strict=True))  # fmt: skip
-    for id_, (name, team) in who.items():
-        yield Choice(f"them/pitcher/{id_}", f"{name}, {team}: to our hitters")
-
-
-def _games(frame: "pd.DataFrame") -> Iterator[Choice]:
-    yield Choice("", "all games")
-    for number in _LATE:
-        yield Choice(
-            f"last {number}", f"the last {number} games" if number > 1 else "the last game"
-        )
-    for them in sorted(set(frame["them"].dropna())):
-        yield Choice(f"against {them}", f"against {them}")
-    played = frame.drop_duplicates("game_id")[["game_id", "date", "them", "game"]]
-    for row in played.iloc[::-1].itertuples(index=False):
-        yield Choice(f"game {row.game_id}", f"{_day(row.date)}  {row.them}   {row.game}")
-
-
-def _days(frame: "pd.DataFrame") -> list[Choice]:
-    played = frame.dropna(subset=["date"]).drop_duplicates("game_id")
-    against: dict[str, list[str]] = {}
-    for date, them in zip(played["date"], played["them"], strict=True):
-        against.setdefault(_day(date), []).append(str(them))
-    return [Choice(day, f"{day}  {', '.join(them)}") for day, them in against.items()]
-
-
-def _day(date: Any) -> str:
-    return "" if date is None or date != date else date.strftime("%Y-%m-%d")

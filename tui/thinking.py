@@ -20,11 +20,11 @@ from tui.reviewing import Reviewing
 from tui.views import (
     AdviceAsked,
     AdviceView,
+    Choice,
     PlanQuestion,
     PlanStamp,
     PlanView,
     ReviewAsked,
-    ReviewLists,
     ReviewView,
     TraitsView,
     WaysView,
@@ -139,6 +139,6 @@ class Thinker:
         """Return a review (see `Reviewing.review`)."""
         return self._reviewing.review(asked, told)
 
-    def review_lists(self) -> ReviewLists:
-        """Return whom and which games a review can be of."""
-        return self._reviewing.lists()
+    def review_whom(self, told: Told) -> tuple[Choice, ...]:
+        """Return everybody a review can be of (see `Reviewing.whom`)."""
+        return self._reviewing.whom(told)

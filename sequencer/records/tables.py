@@ -76,11 +76,12 @@ class Naming:
 
     def __post_init__(self) -> None:
         """Find who could be confused."""
-        self._mates = [
-            person
-            for id_, person in self.people.items()
-            if id_ == person.id and person.team in self.teams
-        ]
+        if self.exact:
+            self._mates = [
+                person
+                for id_, person in self.people.items()
+                if id_ == person.id and person.team in self.teams
+            ]
 
     def meant(self, id_: str) -> str:
         """Return the key a person has now."""

@@ -4,6 +4,7 @@ import datetime as dt
 from pathlib import Path
 
 import pandas as pd
+import pytest
 
 from demo_scenarios import lay_out
 from sequencer.live.session import Session
@@ -11,6 +12,8 @@ from sequencer.records.game import Game
 from sequencer.records.pitch import Pitch
 from sequencer.records.store import open_book
 from tests.tui import clubs
+from tui import reading
+from tui.one_thread import Stopped
 from tui.reading import Pitches
 
 
@@ -60,3 +63,23 @@ def test_a_stand_in_made_one_with_a_hitter_brings_his_game(tmp_path: Path) -> No
         assert pitches.of(("owl7",)).empty
         book.merge_people("owl7", state.log[0].before.hitter)
         assert list(pitches.of(("owl7",))["hitter_id"]) == ["owl7"]
+
+
+def test_reading_tells_how_far_it_is_and_who_stops_it_keeps_what_was_read(
+    a_season: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(reading, "_AT_ONCE", 1)
+    monkeypatch.setattr(reading, "_TOLD_EVERY", 0.0)
+    with open_book(a_season) as book:
+        pitches, told = Pitches(book), list[str]()
+
+        def stopping(words: str) -> None:
+            told.append(words)
+            if len(told) == 2:
+                raise Stopped
+
+        with pytest.raises(Stopped):
+            pitches.all(stopping)
+        assert told[0] == "Reading the book: 0 of 2 games …"
+        assert pitches.held == {"g0"}
+        pd.testing.assert_frame_equal(pitches.all(), Pitches(book).all())

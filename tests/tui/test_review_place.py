@@ -4,8 +4,9 @@ import datetime as dt
 import random
 from collections.abc import Collection
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+import pandas as pd
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -15,20 +16,20 @@ from sequencer.baseball.pitches import TYPES
 from sequencer.baseball.zone import TARGETS
 from sequencer.errors import BadInput
 from sequencer.records.frames import pitch_frame
+from sequencer.records.game import Game
 from sequencer.records.store import Book, open_book
 from sequencer.review.review import review as make_review
 from sequencer.review.reviewed import Review
 from tests.tui import clubs
 from tests.tui.driving import Driven, opened
-from tui.reading import Pitches
-from tui.reviewing import Reviewing, of_games
+from tui.desk import Desk
+from tui.reading import Pitches, Told, quiet
+from tui.review_choices import at_once, of_games, whom
+from tui.reviewing import Reviewing
 from tui.screens.choose import ChooseScreen, PageScreen
 from tui.set_list import Step, at_set, in_words, steps_of
 from tui.thinking import Thinker
 from tui.views import Choice, PatternView, ReviewAsked, ReviewLists, ReviewView, ZoneView
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 STEP = Step(2, (("changeup", "low-away"), ("fastball", "in")), "pair drill", "Bullpen: one each.")
 HABITS = (
@@ -78,7 +79,8 @@ def asked(monkeypatch: pytest.MonkeyPatch) -> list[ReviewAsked]:
         return REVIEW
 
     monkeypatch.setattr(Thinker, "review", review)
-    monkeypatch.setattr(Thinker, "review_lists", lambda _: LISTS)
+    monkeypatch.setattr(Thinker, "review_whom", lambda _, __: LISTS.whom)
+    monkeypatch.setattr(Desk, "review_lists", lambda _: LISTS)
     return said
 
 
@@ -209,22 +211,18 @@ class Turned(Pitches):
         super().__init__(book)
         self._columns = columns
 
-    def all(self) -> "pd.DataFrame":
+    def all(self, told: Told = quiet) -> pd.DataFrame:
         """Return every pitch of the book, some columns said anew."""
-        return super().all().assign(**self._columns)
+        return super().all(told).assign(**self._columns)
 
-    def of(self, people: Collection[str]) -> "pd.DataFrame":
-        """Return the pitches of some pitchers, some columns said anew."""
-        return super().of(people).assign(**self._columns)
-
-
-def _quiet(_: str) -> None:
-    return None
+    def in_games(self, games: Collection[str], told: Told = quiet) -> pd.DataFrame:
+        """Return the pitches of some games, some columns said anew."""
+        return super().in_games(games, told).assign(**self._columns)
 
 
 def test_habits_stand_by_what_they_come_to_with_their_pitches(a_season: str) -> None:
     with open_book(a_season) as book:
-        found = Reviewing(book, Pitches(book)).review(ReviewAsked("us/pitcher/vela"), _quiet)
+        found = Reviewing(book, Pitches(book)).review(ReviewAsked("us/pitcher/vela"), quiet)
     first = found.patterns[0]
     assert first.flagged and first.group and first.step and first.pitcher_id == "vela"
     assert len(first.pitches) == int(first.numbers.split()[0])
@@ -236,7 +234,7 @@ def test_habits_stand_by_what_they_come_to_with_their_pitches(a_season: str) -> 
 
 def test_an_at_bat_that_cost_runs_is_shown_pitch_by_pitch(a_season: str) -> None:
     with open_book(a_season) as book:
-        found = Reviewing(book, Pitches(book)).review(ReviewAsked("us//"), _quiet)
+        found = Reviewing(book, Pitches(book)).review(ReviewAsked("us//"), quiet)
     assert found.turning
     for point in found.turning:
         event, count = point.says.split(" by ")[0], point.says.split(", ")[1][:3]
@@ -251,8 +249,8 @@ def test_an_at_bat_that_cost_runs_is_shown_pitch_by_pitch(a_season: str) -> None
 def test_a_caller_is_reviewed_by_what_he_called_and_sends_nothing(a_season: str) -> None:
     with open_book(a_season) as book:
         made = Reviewing(book, Turned(book, caller="Dora Quist"))
-        assert Choice("us/caller/Dora Quist", "Dora Quist calls") in made.lists().whom
-        found = made.review(ReviewAsked("us/caller/Dora Quist"), _quiet)
+        assert Choice("us/caller/Dora Quist", "Dora Quist calls") in made.whom(quiet)
+        found = made.review(ReviewAsked("us/caller/Dora Quist"), quiet)
     assert found.pitcher == "Dora Quist"
     assert all("Ines Vela" in line for line in found.patterns[0].pitches)
     assert not any(pattern.pitcher_id for pattern in found.patterns)
@@ -261,8 +259,8 @@ def test_a_caller_is_reviewed_by_what_he_called_and_sends_nothing(a_season: str)
 def test_their_pitcher_is_read_for_our_hitters(a_season: str) -> None:
     with open_book(a_season) as book:
         made = Reviewing(book, Turned(book, pitching="them"))
-        [whom] = [c.id for c in made.lists().whom if c.id.startswith("them/")]
-        found = made.review(ReviewAsked(whom), _quiet)
+        [whom] = [c.id for c in made.whom(quiet) if c.id.startswith("them/")]
+        found = made.review(ReviewAsked(whom), quiet)
     assert "What to look for" in found.pages["follow-up"][0]
     assert found.pages["ledger"][0].startswith("Of their pitchers there is none")
     assert found.patterns[0].group == "Our hitters can look for it"
@@ -280,11 +278,11 @@ def test_a_review_asked_for_again_is_not_made_again_until_something_is_logged(
     monkeypatch.setattr("tui.reviewing.make_review", counted)
     with open_book(a_season) as book:
         made, asked_for = Reviewing(book, Pitches(book)), ReviewAsked("us/pitcher/vela", "last 1")
-        assert made.review(asked_for, _quiet) is made.review(asked_for, _quiet)
+        assert made.review(asked_for, quiet) is made.review(asked_for, quiet)
         assert len(times) == 1
         late = clubs.game(book, "late", dt.date(2026, 6, 1))
         late.add(clubs.thrown(random.Random(1), first=True))
-        assert made.review(asked_for, _quiet).head[0].startswith("1 pitch in 1 game, the last")
+        assert made.review(asked_for, quiet).head[0].startswith("1 pitch in 1 game, the last")
 
 
 def test_games_are_kept_by_number_opponent_name_and_day(a_season: str) -> None:
@@ -297,11 +295,51 @@ def test_games_are_kept_by_number_opponent_name_and_day(a_season: str) -> None:
     assert set(of_games(frame, "", "2026-05-03")["game_id"]) == {"g1"}
 
 
+def test_who_is_listed_at_once_and_which_games_are_those_of_the_book_read(a_season: str) -> None:
+    with open_book(a_season) as book:
+        book.add_game(Game(id="e", game="empty", date=clubs.DAY, us="Herons", them="Wrens"))
+        lists = at_once(book, (Choice("vela", "Ines Vela"), Choice("moss", "Moss")))
+        frame = pitch_frame(book)
+        read = list(whom(frame))
+    assert lists.whom[0] == read[0] == Choice("us/pitcher/vela", "Ines Vela")
+    assert lists.whom[-1] in read
+    games = [choice for choice in lists.games if choice.id.startswith("game ")]
+    assert [one.id for one in games] == [f"game {id_}" for id_ in frame["game_id"].unique()[::-1]]
+    assert [day.id for day in lists.days] == sorted({str(d.date()) for d in frame["date"]})[::-1]
+    assert {c.id for c in lists.games if c.id.startswith("against ")} == {"against Owls"}
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        ReviewAsked("us/pitcher/vela", games, since)
+        for games in ("", "last 1", "last 5", "against Owls", "game g0")
+        for since in ("", "2026-05-03")
+    ]
+    + [ReviewAsked("us//", "last 1"), ReviewAsked("us/caller/", "last 3")],
+)
+def test_only_the_games_asked_for_are_read_and_they_give_the_same_pitches(
+    a_season: str, asked: ReviewAsked
+) -> None:
+    _, of, who = asked.whom.split("/")
+    column = {"pitcher": "pitcher_id", "caller": "caller"}.get(of)
+    with open_book(a_season) as book:
+        clubs.game(book, "last", dt.date(2026, 6, 1))
+        pitches = Pitches(book)
+        found = Reviewing(book, pitches)._asked_for(asked, quiet)
+        frame = pitch_frame(book)
+        whole = of_games(frame[frame[column] == who] if column else frame, *asked[1:3])
+        held = set(pitches.held)
+    pd.testing.assert_frame_equal(found.reset_index(drop=True), whole.reset_index(drop=True))
+    assert asked.games != "game g0" or held <= {"g0"}
+    assert asked.since == "" or "g0" not in held
+
+
 def test_a_catcher_nobody_can_tell_apart_is_said_so(a_season: str) -> None:
     with open_book(a_season) as book:
         made = Reviewing(book, Turned(book, catcher="Wim Stolz"))
         with pytest.raises(BadInput, match="Wim Stolz cannot be told apart"):
-            made.review(ReviewAsked("us/catcher/Wim Stolz"), _quiet)
+            made.review(ReviewAsked("us/catcher/Wim Stolz"), quiet)
 
 
 async def test_the_line_over_the_parts_fits_eighty_columns(

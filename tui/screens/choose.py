@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import ClassVar, Final
 
 from rich.text import Text
 from textual import events
@@ -17,6 +17,8 @@ from tui.screens.dialog import Dialog
 from tui.screens.place import fill
 from tui.views import Choice
 from tui.widgets.choices import Choices
+
+_CHOOSES: Final = "Enter chooses, Esc goes back."
 
 
 class ChooseScreen(Dialog[str]):
@@ -44,11 +46,32 @@ class ChooseScreen(Dialog[str]):
         with Vertical(classes="dialog"):
             yield Static(self._title, classes="dialog-title", markup=False)
             yield Choices(markup=False)
-            yield Static("Enter chooses, Esc goes back.", classes="dim", markup=False)
+            yield Static(_CHOOSES, id="foot", classes="dim", markup=False)
 
     def on_mount(self) -> None:
         """Fill the list."""
         fill(self.query_one(OptionList), self._choices, self._chosen)
+
+    def says(self, chosen: str) -> str:
+        """Return what a line of the list says, "" for none."""
+        return next((choice.says for choice in self._choices if choice.id == chosen), "")
+
+    def tell(self, words: str) -> None:
+        """Say how far it is with what the list still lacks; "" when it is all there."""
+        if self.is_attached and self.query("#foot"):
+            told = f"{words}   {_CHOOSES}" if words else _CHOOSES
+            self.query_one("#foot", Static).update(told)
+
+    def take(self, choices: Sequence[Choice]) -> None:
+        """List more than there was; the cursor stays where it is."""
+        if not self.is_attached or not self.query("#foot"):
+            return
+        lines = self.query_one(OptionList)
+        at = lines.highlighted_option
+        listed = {choice.id for choice in choices}
+        self._choices = (*choices, *(one for one in self._choices if one.id not in listed))
+        fill(lines, self._choices, (at.id if at is not None else "") or self._chosen)
+        self.tell("")
 
     def on_key(self, event: events.Key) -> None:
         """Hand a key of the place behind back to it."""

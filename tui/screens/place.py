@@ -1,7 +1,7 @@
 """What every place shares: a title line, a body, one line for sentences, its keys, the footer."""
 
 from collections.abc import Iterable
-from typing import Any, ClassVar, Protocol, cast
+from typing import TYPE_CHECKING, Any, ClassVar, Protocol, cast
 
 from textual.app import ComposeResult
 from textual.screen import Screen
@@ -17,6 +17,9 @@ from tui.views import Choice, ReviewLists
 from tui.widgets.key_line import KeyLine
 from tui.widgets.too_small import TooSmall
 from tui.widgets.zone_picture import ZonePicture
+
+if TYPE_CHECKING:
+    from tui.screens.choose import ChooseScreen
 
 
 class Front(Protocol):
@@ -61,7 +64,15 @@ class Front(Protocol):
         ...
 
     async def review_lists(self) -> ReviewLists:
-        """Return whom and which games a review can be of."""
+        """Return whom and which games a review can be of, as far as is told without reading."""
+        ...
+
+    def read_whom(self, dialog: "ChooseScreen") -> None:
+        """Give a list of whom to review everybody the book names, once it is read."""
+        ...
+
+    def stop_reading_whom(self) -> None:
+        """Stop that: the list is closed."""
         ...
 
     async def at_bullpen(self, work: str, *args: Any) -> str:

@@ -47,7 +47,6 @@ class ReviewScreen(PlaceScreen):
         self._asked: ReviewAsked | None = None
         self._wanted = ReviewAsked("")
         self._set_up = ""
-        self._names: dict[str, str] = {}
         self._tab, self._page = "habits", 0
 
     @property
@@ -245,19 +244,23 @@ class ReviewScreen(PlaceScreen):
 
     async def action_pitcher(self) -> None:
         """Choose whom to review: our pitchers, callers, catchers, or their pitchers."""
-        whom = (await self.front.review_lists()).whom or tuple(
-            Choice(_OURS + choice.id, choice.says) for choice in await self.front.pitchers()
-        )
-        self._names = {choice.id: choice.says for choice in whom}
-        self._choose("Review whom?", whom, self._wanted.whom, self._whom_chosen)
+        whom = (await self.front.review_lists()).whom
+        dialog = ChooseScreen("Review whom?", whom, self._wanted.whom)
 
-    def _whom_chosen(self, whom: str | None) -> None:
-        if not whom:
-            return
+        def chosen(one: str | None) -> None:
+            self.front.stop_reading_whom()
+            if one:
+                self._whom_chosen(one, dialog.says(one))
+
+        await self.app.push_screen(dialog, chosen)
+        dialog.tell("Callers, catchers and theirs follow.")
+        self.front.read_whom(dialog)
+
+    def _whom_chosen(self, whom: str, says: str) -> None:
         if whom.startswith(_OURS):
             self._set_up = whom.removeprefix(_OURS)
             self.post_message(ChoosePitcher("review", self._set_up))
-        self.title_line(f"Review: {self._names.get(whom, '')}")
+        self.title_line(f"Review: {says}")
         self._want(whom=whom)
 
     async def action_games(self) -> None:

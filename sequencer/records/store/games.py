@@ -87,6 +87,14 @@ class Games(People):
             ).all()
         return {game_id: int(last) for game_id, last in found}
 
+    def pitched(self) -> frozenset[str]:
+        """Return the ids of the games in which any pitch was logged."""
+        with self._read() as connection:
+            found = connection.execute(
+                select(ROWS.c.game_id).where(ROWS.c.kind == "pitch").distinct()
+            ).scalars()
+            return frozenset(found)
+
     def mentioned(self, games: Iterable[str]) -> dict[str, frozenset[str]]:
         """Return whom the events and corrections of games name, by id: game -> their words.
 
