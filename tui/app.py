@@ -112,12 +112,39 @@ class SequencerApp(PracticeApp):
     async def say_line(self, line: str, shown: str = "") -> str:
         """Carry out an entry typed as a line, a call being shown or none; returns the answer."""
         assert self.desk is not None
+        if line.split()[:1] in (["rule"], ["rules"]):
+            return await self._say_rule(line)
         try:
             answer, view = await self.at_desk.run(self.desk.say_line, line, shown)
         except CoachError as error:
             return f"no {error}"
         self._dugout().show(view)
         return answer
+
+    async def address(self, seq: int) -> tuple[str, str]:
+        """Return where the event of a row stands, as lines name it, and the line that says it."""
+        assert self.desk is not None
+        return await self._at_desk(self.desk.address, seq) or ("", "")
+
+    async def _say_rule(self, line: str) -> str:
+        """Keep what a line says of the coach's rules, for the plan too; logging never waits."""
+        assert self.desk is not None
+        try:
+            answer, rules = await self.at_advice.run(self.desk.say_rule, line, self.rules)
+        except CoachError as error:
+            return f"no {error}"
+        if rules != self.rules:
+            self.rules = rules
+            if "plan" in self._places:
+                cast("PlanScreen", self.place_screen("plan")).rules = rules
+            self._dugout().ask_anew()
+        return answer
+
+    async def on_entered(self, message: messages.Entered) -> None:
+        """Give the plan the rules that were said in the dugout before it was first opened."""
+        plan = cast("PlanScreen", message.screen)
+        if message.place == "plan" and not plan.rules:
+            plan.rules = self.rules
 
     def _dugout(self) -> "DugoutScreen":
         return cast("DugoutScreen", self.place_screen("dugout"))

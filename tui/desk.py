@@ -10,6 +10,7 @@ from sequencer.baseball.rules import read_edits
 from sequencer.errors import BookError, NotInBook
 from sequencer.live import same_person
 from sequencer.live.plain_log import PlainLog
+from sequencer.live.plain_rules import Rules
 from sequencer.live.rule_changes import change_rules
 from sequencer.live.same_person import Joined
 from sequencer.live.session import Session
@@ -17,8 +18,10 @@ from sequencer.live.who import person
 from sequencer.records.entry import Command, default_signs, runner_events
 from sequencer.records.event import Event, Side
 from sequencer.records.game import Game
+from sequencer.records.next_three import next_three
 from sequencer.records.people import Mark, Person
 from sequencer.records.pitch import Pitch
+from sequencer.records.said_as_line import address, event_at, event_line
 from sequencer.records.store import Book, open_book
 from tui import (
     desk_dugout,
@@ -29,9 +32,8 @@ from tui import (
     score_only,
 )
 from tui.bullpen_desk import Pens
-from tui.drawing import dugout_view
+from tui.drawing import dugout_view, name_of
 from tui.finding import Findable
-from tui.next_three import next_three
 from tui.settings import remember_game, remembered_game
 from tui.views import (
     BullpenView,
@@ -202,7 +204,7 @@ class Desk:
 
     def next_three(self) -> str:
         """Return the page of the next three hitters."""
-        return next_three(self._game().state)
+        return next_three(self._game().state, name_of)
 
     def hide_advice(self, hidden: bool) -> None:
         """Keep whether advice is hidden in this game."""
@@ -237,8 +239,7 @@ class Desk:
 
     def _runner(self, said: Mapping[str, Any]) -> None:
         session = self._game()
-        for event in runner_events(said["event"], said["nth"], session.state.bases):
-            session.add(event)
+        session.add(*runner_events(said["event"], said["nth"], session.state.bases))
 
     def _at(self, said: Mapping[str, Any]) -> None:
         session = self._game()
@@ -257,6 +258,17 @@ class Desk:
         """
         answer = PlainLog(self._game(), shown=shown, elsewhere=_BY_KEY).answer(line)
         return answer, self._view()
+
+    def address(self, seq: int) -> tuple[str, str]:
+        """Return where the event of a row stands, as lines name it, and the line that says it."""
+        state = self._game().state
+        item = event_at(state, seq)
+        return (address(state, seq), event_line(state, item)) if item else ("", "")
+
+    def say_rule(self, line: str, rules: Rules) -> tuple[str, Rules]:
+        """Carry out a line about the coach's rules; returns its answer and the rules after."""
+        log = PlainLog(self._game(), rules=rules)
+        return log.answer(line), log.rules
 
     # pitchers and teams
 

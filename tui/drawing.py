@@ -218,9 +218,14 @@ def place_of(
 
 
 def entry_lines(state: State) -> tuple[tuple[tuple[int, str], str], ...]:
-    """Say the last entries, oldest first, each with its pitch (0: none) and the hitter's side."""
+    """Say the last entries, oldest first, each with what marks it and the hitter's side.
+
+    A pitch is marked by its number, an event by its row as a negative one.
+    """
     told = [item for item in state.happened if item.event.event != "line-up"]
-    events = [((item.after_n, 1), (0, ""), _event_line(state, item)) for item in told[-_ENTRIES:]]
+    events = [
+        ((item.after_n, 1), (-item.seq, ""), _event_line(state, item)) for item in told[-_ENTRIES:]
+    ]
     pitches = [
         ((item.n, 0), (item.n, item.before.bats), _pitch_line(state, item))
         for item in state.log[-_ENTRIES:]

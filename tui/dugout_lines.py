@@ -39,13 +39,17 @@ LINES: Final[dict[tuple[str, str], str]] = {
     ("command", "redo"): "redo",
     ("command", "insert"): "insert 9 fastball, up-in, ball",
     ("mark", "remove"): "remove 12, or: remove 12 steal",
+    ("mark", "correct"): "correct 12 result=foul, or: replace 12 steal with runner 1-2 advance",
     ("command", "next three"): "next three",
     ("command", "pitcher"): "pitcher NAME",
     ("command", "draw"): "call",
     ("command", "score only"): "advice off, or: advice on",
     ("command", "line"): "note windy",
+    ("rule", "every"): "rule no changeup with two strikes",
+    ("rule", "hitter"): "rule inner half only against 27",
+    ("rule", "in force"): "rules, or: rules off",
 }
-#: Lines of the screen itself, which `log --plain` has not: the line -> the command it is.
+#: Lines that the screen itself carries out in the dugout: the line -> the command it is.
 OF_THE_SCREEN: Final = {
     "call": "draw",
     "next three": "next three",

@@ -109,17 +109,31 @@ def log_window(
 
 
 def next_mark(marks: tuple[tuple[int, str], ...], marked: int, key: str) -> int:
-    """Return the pitch that an arrow marks: up the one before, down the one after, then none."""
-    pitches = [n for n, _ in marks if n]
-    if key == "up":
-        before = [n for n in pitches if n < marked] if marked else pitches
-        return before[-1] if before else marked
-    after = [n for n in pitches if n > marked] if marked else []
-    return after[0] if after else 0
+    """Return the entry that an arrow marks: up the one before, down the one after, then none.
+
+    >>> next_mark(((1, "R"), (-5, ""), (2, "R")), 2, "up")
+    -5
+    """
+    ids = [n for n, _ in marks if n]
+    if marked not in ids:
+        return ids[-1] if ids and key == "up" else 0
+    at = ids.index(marked) + (-1 if key == "up" else 1)
+    return ids[max(at, 0)] if at < len(ids) else 0
+
+
+def pitch_after(marks: tuple[tuple[int, str], ...], marked: int) -> int:
+    """Return the marked pitch, or the first after a marked event; the last where none is marked."""
+    ids = [n for n, _ in marks if n]
+    pitches = [n for n in ids if n > 0]
+    if marked not in ids:
+        return pitches[-1] if pitches else 0
+    return next((n for n in ids[ids.index(marked) :] if n > 0), 0)
 
 
 def marked_words(n: int, keymap: Keymap) -> str:
-    """Say what can be done with the marked pitch."""
+    """Say what can be done with the marked entry."""
+    if n < 0:
+        return "Enter corrects it in a line, Del removes it."
     if not n:
         return ""
     amend, insert = keymap.key("prefix", "amend"), keymap.key("command", "insert")

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING, Any, Final
 
-from tui.next_three import in_brief
+from sequencer.records.next_three import in_brief
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -234,8 +234,10 @@ def pitch_keys(keymap: Keymap) -> tuple[tuple[str, str, tuple[tuple[str, str], .
     runner = keymap.key("prefix", "runner")
     after = tuple((f"{runner} {key}", says) for key, (_, says) in RUNNER_KEYS.items())
     switch = keymap.key("prefix", "switch")
-    changes = ((f"{switch} 1 4", "number 14 hits for who is up; Enter"),)
-    changes += tuple((f"{switch} {key}", says) for key, (_, says) in SWITCH_KEYS.items())
+    changes = (
+        (f"{switch} 1 4", "number 14 hits for who is up; Enter"),
+        *((f"{switch} {key}", says) for key, (_, says) in SWITCH_KEYS.items()),
+    )
     return (
         *groups,
         ("The lead runner", "runner", after),

@@ -90,8 +90,8 @@ class GamesView:
 class DugoutView:
     """The game as the dugout shows it. `stamp` changes with every entry.
 
-    `throws` is the hand of a pitcher who has two, "" else;
-    `marks` has for every line of `entries` its pitch (0 for an event) and the side he hit from;
+    `throws` is the hand of a pitcher who has two, "" else; `marks` has for every line of `entries`
+    what marks it (the number of a pitch, the negative row of an event) and the side he hit from;
     `runners` says where the last play took everyone, "" when nobody was on; `advice_hidden` is what
     was chosen for this game, None where nobody chose.
     """

@@ -11,7 +11,6 @@ from sequencer.cli.options import book_option
 from sequencer.errors import BadInput, CoachError
 
 if TYPE_CHECKING:
-    from sequencer.live.coaching import Coaching
     from sequencer.live.plain_log import PlainLog
 
 
@@ -98,8 +97,9 @@ def command(
     """Log GAME, one pitch or event at a time. A game in the book goes on where it stood.
 
     With --plain a line is a pitch (changeup, down-away, swinging strike, target=away), or at,
-    absent, pitcher, catcher, sub, runner, walk, count, score, end half, visit, note, correct,
-    insert, undo, redo, state; call draws the next call, where the rules allow it.
+    absent, pitcher, throws, catcher, sub, runner, walk, count, score, end half, visit, note,
+    correct, replace, remove, insert, undo, redo, state, next three; call draws the next call,
+    where the rules of the game allow it, and keeps each rule of yours (rule, rules).
     """
     from sequencer.baseball.rules import read_edits
     from sequencer.cli.open_tui import need_terminal, open_tui
@@ -112,7 +112,7 @@ def command(
         if coach_rules:
             raise BadInput("--coach-rule goes with --plain: on the screen the plan (F3) has rules.")
         need_terminal()
-    coaching = _coaching(coach_rules)
+    ours = _checked(coach_rules)
     edits = read_edits("; ".join(changed_rules))
     day = date and date.date()
     new = NewGame(us, them, home, pitcher, line_up, level, rules, day, both, edits)
@@ -122,18 +122,18 @@ def command(
         if told:
             click.echo(told, err=True)
         if plain:
-            _converse(PlainLog(session, coaching=coaching))
+            _converse(PlainLog(session, rules=ours))
             return
     open_tui(book=book, game=session.game.id)
 
 
-def _coaching(said: tuple[str, ...]) -> "Coaching | None":
-    """Read the coach's rules; without any, nothing of planning is imported."""
-    if not said:
-        return None
-    from sequencer.live.coaching import read
+def _checked(said: tuple[str, ...]) -> list[tuple[str, str]]:
+    """Return the coach's rules; without any, nothing of planning is imported."""
+    if said:
+        from sequencer.live.coaching import read
 
-    return read(("", words) for words in said)
+        read(("", words) for words in said)
+    return [("", words) for words in said]
 
 
 def _converse(log: "PlainLog") -> None:

@@ -1,6 +1,6 @@
 """The coach's rules in a game: against everybody and against one hitter, until he proves it."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from sequencer.planning.calls import CoachRules
@@ -65,6 +65,34 @@ def read(said: Iterable[tuple[str, str]]) -> Coaching:
     for whom, words in said:
         rules[whom] = joined(rules.get(whom, NO_RULES), read_rule(words))
     return Coaching(rules.pop("", NO_RULES), rules)
+
+
+def toggled(said: Sequence[tuple[str, str]], whom: str, words: str) -> tuple[tuple[str, str], ...]:
+    """Return rules with one more, or without it where it was said already.
+
+    Of two halves of the plate against the same hitter the one said last holds.
+
+    Parameters
+    ----------
+    said : sequence of (str, str)
+        As `read` takes them.
+    whom : str
+        "" for everybody, else a person's id.
+    words : str
+        The rule.
+
+    Raises
+    ------
+    BadInput
+        If it is no rule.
+    """
+    rule = read_rule(words)
+    kept = [one for one in said if one[0] != whom or read_rule(one[1]) != rule]
+    if len(kept) < len(said):
+        return tuple(kept)
+    if rule.one_half:
+        kept = [one for one in kept if one[0] != whom or not read_rule(one[1]).one_half]
+    return (*kept, (whom, words))
 
 
 #: No rules at all.

@@ -1,15 +1,17 @@
 """`log --plain` as a conversation: one line in, one answer out, names looked up in the book."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Final
 
 from sequencer.baseball import zone
 from sequencer.errors import CoachError, IllegalEntry
+from sequencer.live.plain_rules import in_force, rules_after
 from sequencer.live.session import Session
 from sequencer.live.who import in_game, person
 from sequencer.records.columns import Value
 from sequencer.records.event import Event, Side
 from sequencer.records.game import Entry
+from sequencer.records.next_three import next_three
 from sequencer.records.people import Person
 from sequencer.records.pitch import Pitch
 from sequencer.records.plain import Said, parse
@@ -19,7 +21,6 @@ from sequencer.records.said_tonight import two_handed
 from sequencer.records.state import State, other
 
 if TYPE_CHECKING:
-    from sequencer.live.coaching import Coaching
     from sequencer.live.next_call import NextCall
 
 _BASES: Final = ("first", "second", "third")
@@ -39,8 +40,8 @@ class PlainLog:
         The call that a screen shows; kept as the advice of a pitch said in a line.
     elsewhere : str
         Why `call` is not answered here; empty where it is.
-    coaching : Coaching, optional
-        The coach's rules, which `call` keeps.
+    rules : sequence of (str, str)
+        The coach's rules, which `call` keeps: against whom ("" everybody, else his id), the words.
     """
 
     def __init__(
@@ -49,10 +50,11 @@ class PlainLog:
         *,
         shown: str = "",
         elsewhere: str = "",
-        coaching: "Coaching | None" = None,
+        rules: Sequence[tuple[str, str]] = (),
     ) -> None:
         self._session = session
-        self._elsewhere, self._coaching = elsewhere, coaching
+        self._elsewhere, self.rules = elsewhere, tuple(rules)
+        self._hidden = False
         self._shown = (shown, _situation(session.state)) if shown else None
         self._next_call: NextCall | None = None
 
@@ -64,6 +66,10 @@ class PlainLog:
                 return ""
             if heard.what == "call":
                 return self._call()
+            if heard.what == "rules" and not heard.text:
+                return f"rules {in_force(self._session.state, self.rules)}"
+            if heard.what == "next three":
+                return "next " + "; ".join(next_three(self._session.state).splitlines())
             self._apply(heard)
         except CoachError as error:
             return "no " + " ".join(str(error).split())
@@ -77,16 +83,18 @@ class PlainLog:
         """
         if self._elsewhere:
             raise IllegalEntry(self._elsewhere)
-        from sequencer.live.coaching import NO_COACHING
+        from sequencer.live.coaching import read
         from sequencer.live.next_call import NextCall, barred
         from sequencer.planning.trust import AUTO
 
         state = self._session.state
         if why_not := barred(state):
             raise IllegalEntry(why_not)
+        if self._hidden:
+            raise IllegalEntry("advice is off: advice on brings it back")
         if self._next_call is None:
             self._next_call = NextCall(self._session.book)
-        coaching = self._coaching or NO_COACHING
+        coaching = read(self.rules)
         advice = self._next_call.advise(state, AUTO, coaching)
         ways = self._next_call.beside(state, AUTO, coaching)
         self._shown = str(advice.draw), _situation(state)
@@ -101,10 +109,18 @@ class PlainLog:
             session.redo()
         elif heard.what == "state":
             session.refresh()
+        elif heard.what in ("rule", "rules"):
+            self.rules = rules_after(session, self.rules, heard)
+        elif heard.what == "advice":
+            self._hidden = heard.text == "off"
         elif heard.what == "correct":
             self._correct(heard)
         elif heard.what == "remove":
-            session.remove(heard.n, heard.event.event if heard.event else "")
+            session.remove(heard.n, heard.event.event if heard.event else "", heard.nth)
+        elif heard.what == "replace" and heard.entry is not None and heard.event is not None:
+            now, new = self._entry(heard.entry, heard.n + 1)
+            assert isinstance(now, Event)
+            session.replace(heard.n, heard.event.event, now, nth=heard.nth, new=new)
         elif heard.what == "insert" and heard.entry is not None:
             entry, new = self._entry(heard.entry, heard.n)
             session.insert(heard.n, entry, new=new)

@@ -7,11 +7,12 @@ from typing import Any, Final
 from sequencer.errors import IllegalEntry
 from sequencer.live.amending import Act, amendments
 from sequencer.records.effective import Placed, effective, standing
+from sequencer.records.event import Event
 from sequencer.records.game import Entry, Game, Row
 from sequencer.records.people import Person
 from sequencer.records.pitch import Pitch
 from sequencer.records.replay import replay, start, step
-from sequencer.records.state import Logged, State, unnamed
+from sequencer.records.state import Happened, Logged, State, unnamed
 from sequencer.records.store import Book, RowsMoved
 
 #: Times an entry is tried again when other sessions keep writing in between (assumption).
@@ -108,20 +109,41 @@ class Session:
         """
         return self._rewrite(amendments(self.state, self.pitch(n), changes), new)
 
-    def remove(self, n: int, event: str = "") -> State:
-        """Take out the game's n-th pitch, or the last event of a kind that followed it.
+    def remove(self, n: int, event: str = "", nth: int = 0) -> State:
+        """Take out the game's n-th pitch, or an event of a kind that followed it.
+
+        Parameters
+        ----------
+        nth : int
+            Which of several of that kind after the pitch, from 1; 0 is the last.
 
         Raises
         ------
         IllegalEntry
             If there is none, or an entry after it could no longer have happened.
         """
-        if not event:
-            return self._rewrite([Act("remove", target=self.pitch(n).seq)])
+        target = self._event(n, event, nth).seq if event else self.pitch(n).seq
+        return self._rewrite([Act("remove", target=target)])
+
+    def replace(
+        self, n: int, event: str, now: Event, *, nth: int = 0, new: Iterable[Person] = ()
+    ) -> State:
+        """Put another event in the place of one that followed the game's n-th pitch.
+
+        Raises
+        ------
+        IllegalEntry
+            If there is none, or it or an entry after it could not have happened.
+        """
+        was = self._event(n, event, nth)
+        return self._rewrite([Act("correct", target=was.seq, changes=now.model_dump())], new)
+
+    def _event(self, n: int, event: str, nth: int) -> Happened:
         found = [h for h in self.state.happened if h.after_n == n and h.event.event == event]
-        if not found:
-            raise IllegalEntry(f"There is no {event} after pitch {n}.")
-        return self._rewrite([Act("remove", target=found[-1].seq)])
+        if not found[nth - 1 : nth or None]:
+            which = f" {nth}" if nth and found else ""
+            raise IllegalEntry(f"There is no {event}{which} after pitch {n}.")
+        return found[nth - 1]
 
     def undo(self) -> State:
         """Take back the last entry, correction or insertion that stands."""
@@ -169,7 +191,10 @@ class Session:
         if standing(rows)[0] == standing(self._rows)[0]:
             raise IllegalEntry(f"There is nothing to {acts[0].action}.")
         people = {**self.people, **{person.id: person for person in new}}
-        ours = {row.seq for row in written}
+        # An event put in another's place keeps that one's row.
+        ours = {row.seq for row in written} | {
+            row.target for row in written if "event" in row.changes and row.target is not None
+        }
         state = self._played(people, rows, ours)
         try:
             return self._keep(acts, new, state)

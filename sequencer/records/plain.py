@@ -40,7 +40,22 @@ _NUMBERED: Final = re.compile(r"(#?[0-9]{1,3})\s*([A-Za-z]?)")
 _WAY: Final = re.compile(r"([123])\s*-\s*([123]|home|out)(?:\s+(.*))?", re.IGNORECASE)
 _TOKENS: Final = re.compile(r'"([^"]*)"|(\S+)')
 
-What = Literal["pitch", "event", "correct", "insert", "remove", "undo", "redo", "state", "call"]
+What = Literal[
+    "pitch",
+    "event",
+    "correct",
+    "insert",
+    "remove",
+    "replace",
+    "undo",
+    "redo",
+    "state",
+    "call",
+    "rule",
+    "rules",
+    "advice",
+    "next three",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +66,13 @@ class Said:
     - event: `event`; `who`, `for_whom` and `bats` as written, to be looked up
     - correct: pitch `n` gets `cells`; those of who as written
     - insert: `entry` comes just before pitch `n`
-    - remove: pitch `n`, or the last `event` of its kind that followed it, never happened
+    - remove: pitch `n`, or the `nth` `event` of its kind that followed it, never happened
+    - replace: that event was really `entry`
     - call: which call the mix draws for the next pitch; changes nothing
+    - rule: `text` is a rule of the coach's, against `who` or everybody; said again it is off
+    - rules: `text` "off" takes all off, "" asks for those in force
+    - advice: `text` is "on" or "off"
+    - next three: who hits next, and what they were thrown
     """
 
     what: What
@@ -62,7 +82,9 @@ class Said:
     for_whom: str = ""
     bats: str = ""
     n: int = 0
+    nth: int = 0
     entry: "Said | None" = None
+    text: str = ""
 
 
 def parse(line: str) -> Said | None:
@@ -108,8 +130,26 @@ def _insert(rest: str) -> Said:
 
 def _remove(rest: str) -> Said:
     n, text = _number("remove", rest)
-    kind = known_word(text, EVENTS, "event")
-    return Said("remove", n=n, event=Event(event=kind) if kind else None)
+    kind, nth = _which(text)
+    return Said("remove", n=n, nth=nth, event=Event(event=kind) if kind else None)
+
+
+def _which(text: str) -> tuple[str, int]:
+    """Read `steal`, or of several after one pitch `steal 2`; 0 is the last of them."""
+    words, _, last = text.rpartition(" ")
+    if last.isascii() and last.isdigit():
+        return known_word(words, EVENTS, "event"), int(last[:6])
+    return known_word(text, EVENTS, "event"), 0
+
+
+def _replace(rest: str) -> Said:
+    n, text = _number("replace", rest)
+    which, _, line = text.partition(" with ")
+    kind, nth = _which(which)
+    entry = parse(line) if kind else None
+    if entry is None or entry.what != "event":
+        raise BadInput("say which event was what: replace 12 steal with runner 1-2 advance")
+    return Said("replace", n=n, nth=nth, event=Event(event=kind), entry=entry)
 
 
 def _number(verb: str, rest: str) -> tuple[int, str]:
@@ -227,6 +267,30 @@ def _throws(rest: str) -> Said:
     return Said("event", event=_event(event="throws", throws=hand.upper(), reason=reason.strip()))
 
 
+def _rule(rest: str) -> Said:
+    rule, _, who = rest.partition(" against ")
+    words = _words(who)
+    if not rule or (" against " in rest and not words):
+        raise BadInput("say a rule, and against whom where it is one: rule no changeup against 27")
+    return Said("rule", text=rule.strip(), who=" ".join(words))
+
+
+def _one_of(what: What, *allowed: str) -> Callable[[str], Said]:
+    def read(rest: str) -> Said:
+        if rest.lower() not in allowed:
+            hows = " or ".join(f"{what} {word}".strip() for word in allowed)
+            raise BadInput(f"say {hows}")
+        return Said(what, text=rest.lower())
+
+    return read
+
+
+def _next(rest: str) -> Said:
+    if rest.lower() != "three":
+        raise BadInput("say next three")
+    return Said("next three")
+
+
 def _end(rest: str) -> Said:
     half, _, reason = rest.partition(" ")
     if half.lower() != "half":
@@ -272,9 +336,14 @@ VERBS: Final = MappingProxyType[str, Callable[[str], Said]](
         "correct": _correct,
         "insert": _insert,
         "remove": _remove,
+        "replace": _replace,
         "undo": _bare("undo"),
         "redo": _bare("redo"),
         "state": _bare("state"),
         "call": _bare("call"),
+        "rule": _rule,
+        "rules": _one_of("rules", "", "off"),
+        "advice": _one_of("advice", "on", "off"),
+        "next": _next,
     }
 )

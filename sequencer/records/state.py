@@ -236,9 +236,9 @@ class State:
         if self.shown:
             return self.shown
         pitcher = self.people.get(self.pitcher)
-        if pitcher is None or pitcher.throws != BOTH:
-            return pitcher.throws if pitcher is not None else ""
-        return self.one_handed.get(pitcher.id, "")
+        if pitcher is None:
+            return ""
+        return self.one_handed.get(pitcher.id, "") if pitcher.throws == "S" else pitcher.throws
 
     @property
     def hitting(self) -> Side:

@@ -83,6 +83,34 @@ async def test_a_pitch_logged_twice_is_taken_out_and_undo_brings_it_back(two_clu
         await pitches(driven, two_clubs, 3)
 
 
+async def test_an_earlier_event_is_taken_out_or_corrected_by_keys_like_a_pitch(
+    two_clubs: str,
+) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        await typed(driven, "yRSRSb")
+        await driven.press("up", "up", "up")
+        await driven.until_text("▸   Marin steals second")
+        await driven.until_text("Enter corrects it in a line, Del removes it.")
+        await typed(driven, "+4")
+        await driven.until_text("only a pitch can be added to")
+        await driven.press("delete")
+        await driven.until_text("Not done: Then a later entry could not have happened")
+        await driven.press("up", "up")
+        await driven.until_text("▸   Marin steals third")
+        await driven.press("enter")
+        await driven.until(lambda: driven.screen._line.display)
+        assert driven.screen._line.value == "replace 1 steal 2 with runner 2-3 steal"
+        driven.screen._line.value = "replace 1 steal 2 with runner 2-out caught stealing"
+        await driven.press("enter")
+        await driven.until_text("caught stealing")
+        assert driven.screen._view.outs == 1
+        await driven.press("delete")
+        await driven.until_text("The caught stealing is taken out; < brings it back.")
+        assert driven.screen._view.bases == ("", "Marin", "")
+        await typed(driven, "<")
+        await driven.until(lambda: driven.screen._view.outs == 1)
+
+
 async def test_a_missed_pitch_goes_in_before_the_marked_one_and_the_rest_follows(
     two_clubs: str,
 ) -> None:

@@ -21,6 +21,7 @@ from tui.dugout_words import (
     marked_words,
     next_mark,
     pending_words,
+    pitch_after,
     runners_line,
     title_words,
 )
@@ -45,7 +46,8 @@ class DugoutScreen(CallScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        #: The pitch marked in the log, and the one the next pitch typed goes in before; 0 is none.
+        #: What is marked in the log (a pitch, or the negative row of an event), and the pitch that
+        #: the next one typed goes in before; 0 is none.
         self._marked = self._before = 0
 
     def body(self) -> Iterable[Widget]:
@@ -144,7 +146,7 @@ class DugoutScreen(CallScreen):
         event.stop()
         event.prevent_default()
         if key == "enter" and self._marked and self.draft.empty:
-            self._open_line(f"correct {self._marked} ")
+            await self._correct_marked()
             return
         if key == "escape":
             self._mark(0)
@@ -176,9 +178,10 @@ class DugoutScreen(CallScreen):
             await self._log(fed)
 
     def _mark(self, n: int) -> None:
-        """Mark a pitch of the log: what amends the last pitch amends it; 0 marks none."""
+        """Mark an entry of the log: what amends the last pitch amends it; 0 marks none."""
         self._marked = n
-        self._before = n if self._before else 0
+        marks = self._view.marks if isinstance(self._view, DugoutView) else ()
+        self._before = pitch_after(marks, n) if self._before and n else 0
         if isinstance(self._view, DugoutView):
             self._draw_entries(self._view)
         told = marked_words(n, self.front.keymap)
@@ -216,29 +219,44 @@ class DugoutScreen(CallScreen):
         elif command.name in ("pitcher", "catcher"):
             await self._choose(command.name)
         else:
+            if command.name == "amend" and self._marked < 0:
+                self._told = "only a pitch can be added to: Enter corrects what is marked"
+                return
             if command.name == "amend" and self._marked:
                 command = replace(command, said={**command.said, "n": self._marked})
             refused = await self.front.carry_out(command)
             self._told = f"Not done: {refused}" if refused else ""
 
+    async def _correct_marked(self) -> None:
+        """Open a line that corrects the marked pitch, or says the marked event anew."""
+        if self._marked > 0:
+            self._open_line(f"correct {self._marked} ")
+            return
+        address, line = await self.front.address(-self._marked)
+        if address:
+            self._open_line(f"replace {address} with {line}")
+
     async def _remove_marked(self) -> None:
-        """Take the marked pitch out of the game: it was logged twice, or never thrown."""
+        """Take the marked entry out of the game: it was logged twice, or never happened."""
         marked = self._marked
-        answer = await self.front.say_line(f"remove {marked}")
+        where = str(marked) if marked > 0 else (await self.front.address(-marked))[0]
+        answer = await self.front.say_line(f"remove {where}")
         self._mark(0)
         undo = self.front.keymap.key("command", "undo")
-        out = f"Pitch {marked} is taken out; {undo} brings it back."
+        what = f"Pitch {marked}" if marked > 0 else f"The {where.partition(' ')[2]}"
+        out = f"{what} is taken out; {undo} brings it back."
         self._told = f"Not done: {answer[3:]}" if answer.startswith("no ") else out
         self._draw_draft()
 
     def _put_in_before(self) -> None:
         """Take the next pitch typed for one missed before the marked one, or before the last."""
-        pitches = [n for n, _ in self._view.marks if n] if self._view else []
-        if not pitches:
-            self._told = "no pitch is logged yet: type it as the next one"
+        before = pitch_after(self._view.marks, self._marked) if self._view else 0
+        if not before:
+            none = "no pitch came after it" if self._marked else "no pitch is logged yet"
+            self._told = f"{none}: type it as the next one"
             return
-        self._before = self._marked or pitches[-1]
-        self._mark(self._before)
+        self._before = before
+        self._mark(before)
         sides = dict(self._view.marks) if self._view else {}
         self.draft = replace(self.draft, bats=sides.get(self._before, ""))
         self._told = f"the next pitch goes in before pitch {self._before}; Esc leaves it"

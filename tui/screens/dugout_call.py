@@ -85,6 +85,12 @@ class CallScreen(PlaceScreen):
             self._advice = AdviceView(stamp, note=why)
             self._draw_advice()
 
+    def ask_anew(self) -> None:
+        """Ask for the call again: the coach's rules are others."""
+        self._forget_call()
+        self._draw_advice()
+        self._ask()
+
     def _ask(self) -> None:
         if self._view is not None and not self.score_only and self._view.we_pitch:
             self.post_message(AskAdvice(self._view.stamp))

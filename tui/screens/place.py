@@ -51,6 +51,10 @@ class Front(Protocol):
         """Carry out an entry typed as a line, a call being shown or none; returns the answer."""
         ...
 
+    async def address(self, seq: int) -> tuple[str, str]:
+        """Return where the event of a row stands, as lines name it, and the line that says it."""
+        ...
+
     async def why_no_rule(self, words: str) -> str:
         """Return why words are no rule of the coach's, "" where they are one."""
         ...

@@ -1,12 +1,11 @@
 """Between innings: who hits next, and what he was thrown tonight, an at-bat a line."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Final
 
 from sequencer.baseball.zone import to_hitter
 from sequencer.records.line_up import Order
 from sequencer.records.state import Logged, State
-from tui.drawing import name_of
 
 _NEXT: Final = 3
 _BRIEF: Final = {
@@ -18,12 +17,19 @@ _BRIEF: Final = {
 _NOT_KNOWN: Final = "The order is not known yet: the next three are those who come up."
 
 
-def next_three(state: State) -> str:
-    """Return a page: the next three hitters we pitch to, each with his at-bats of tonight."""
+def next_three(state: State, name: Callable[[State, str], str] = State.label) -> str:
+    """Return a page: the next three hitters we pitch to, each with his at-bats of tonight.
+
+    Parameters
+    ----------
+    state : State
+    name : callable
+        What to call a person of a game.
+    """
     due = _due(state)
     if not due:
         return _NOT_KNOWN
-    return "\n".join(line for person in due for line in _hitter(state, person))
+    return "\n".join(line for person in due for line in _hitter(state, person, name))
 
 
 def _due(state: State) -> tuple[str, ...]:
@@ -32,7 +38,7 @@ def _due(state: State) -> tuple[str, ...]:
     return state.orders.get("them", Order()).coming(_NEXT)
 
 
-def _hitter(state: State, person: str) -> Iterable[str]:
+def _hitter(state: State, person: str, name: Callable[[State, str], str]) -> Iterable[str]:
     known = state.people.get(person)
     number = f"#{known.number} " if known and known.number and known.name else ""
     up = state.up
@@ -40,7 +46,7 @@ def _hitter(state: State, person: str) -> Iterable[str]:
     side = f" ({bats})" if bats else ""
     at_bats = _at_bats(state, person)
     none = "" if at_bats else "   not up yet tonight"
-    yield f"{number}{name_of(state, person)}{side}{none}"
+    yield f"{number}{name(state, person)}{side}{none}"
     for at_bat in at_bats:
         yield _line(at_bat)
 
