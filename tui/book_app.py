@@ -7,6 +7,7 @@ from collections.abc import Callable
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, ClassVar, Final, TypeVar, cast
 
+from textual import events
 from textual.app import App, ComposeResult
 from textual.binding import BindingType
 from textual.screen import Screen
@@ -23,6 +24,8 @@ from tui.views import BY_BOOK
 from tui.widgets.key_line import KeyLine
 
 if TYPE_CHECKING:
+    from rich.console import RenderableType
+
     from tui.desk import Desk
     from tui.screens.place import PlaceScreen
     from tui.thinking import Thinker
@@ -87,6 +90,7 @@ class BookApp(App[CoachError | None]):
         self.thinker: Thinker | None = None
         self.can_think = asyncio.Event()
         self._places: dict[str, PlaceScreen] = {}
+        self._leaving = False
         self.trust = BY_BOOK
         self.rules: tuple[tuple[str, str], ...] = ()
         for theme in THEMES:
@@ -151,8 +155,28 @@ class BookApp(App[CoachError | None]):
 
     async def action_quit(self) -> None:
         """Leave; whatever is being saved is saved first."""
+        self._leaving = True
         await self._close_book()
         self.exit()
+
+    def exit(
+        self,
+        result: CoachError | None = None,
+        return_code: int = 0,
+        message: "RenderableType | None" = None,
+    ) -> None:
+        """Leave at once; no key counts from here on."""
+        self._leaving = True
+        super().exit(result, return_code, message)
+
+    async def on_event(self, event: events.Event) -> None:
+        """Take an event; a key or a click that comes after leaving means nothing any more.
+
+        Screens close one by one then: it would find one half closed, or none.
+        """
+        if isinstance(event, events.InputEvent) and self._leaving:
+            return
+        await super().on_event(event)
 
     async def on_open_demo(self, message: messages.OpenDemo) -> None:
         """Look around in a throw-away copy of the demo data."""

@@ -49,7 +49,11 @@ class EverywhereApp(BookApp):
         self.app_resume_signal.subscribe(self, lambda _: self._paint_soon())
 
     def _paint_soon(self) -> None:
-        self.set_timer(0.05, lambda: self.screen.refresh(layout=True))
+        self.set_timer(0.05, self._paint_anew)
+
+    def _paint_anew(self) -> None:
+        for screen in self.screen_stack[-1:]:
+            screen.refresh(layout=True)
 
     # the tour
 
@@ -84,8 +88,9 @@ class EverywhereApp(BookApp):
     def tell_tour(self) -> None:
         """Show the words of the tour in the place in front, or take them away."""
         words = "" if self._tour is None else step_words(self._tour, self.keymap)
-        for strip in self.screen_stack[0].query(TourStrip):
-            strip.tell(words)
+        for screen in self.screen_stack[:1]:
+            for strip in screen.query(TourStrip):
+                strip.tell(words)
 
     # what takes time
 
