@@ -344,6 +344,9 @@ class SequencerApp(PracticeApp):
         """Show the next theme, and keep it."""
         names = [theme.name for theme in THEMES]
         self._keep(theme=names[(names.index(self.theme) + 1) % len(names)])
+        if self.ansi_color:
+            told = f"Theme: {self.theme}. NO_COLOR is set, so that no theme shows a colour."
+            self.notify(told, timeout=5, markup=False)
 
     def _keep(self, **changes: Any) -> None:
         self.settings = replace(self.settings, **changes)

@@ -60,4 +60,4 @@ OF_THE_SCREEN: Final = {
 
 def lines_block() -> str:
     """Return every action of the dugout as a line, for help."""
-    return "```\n" + "\n".join(dict.fromkeys(LINES.values())) + "\n```"
+    return "```text\n" + "\n".join(dict.fromkeys(LINES.values())) + "\n```"

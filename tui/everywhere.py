@@ -70,7 +70,7 @@ class EverywhereApp(BookApp):
     async def action_tour_next(self) -> None:
         """Go on with the tour; after its last step it ends."""
         if self._tour is None:
-            self.place_screen(self.current_mode).say("No tour is on: t in games (F6) begins one.")
+            self._say_no_tour()
         elif self._tour + 1 == len(STEPS):
             self.action_tour_end()
         else:
@@ -80,10 +80,15 @@ class EverywhereApp(BookApp):
 
     def action_tour_end(self) -> None:
         """End the tour and open the book it began in."""
-        if self._tour is not None:
-            self._tour = None
-            self.tell_tour()
-            self._open(self._own, None, "games")
+        if self._tour is None:
+            self._say_no_tour()
+            return
+        self._tour = None
+        self.tell_tour()
+        self._open(self._own, None, "games")
+
+    def _say_no_tour(self) -> None:
+        self.place_screen(self.current_mode).say("No tour is on: t in games (F6) begins one.")
 
     def tell_tour(self) -> None:
         """Show the words of the tour in the place in front, or take them away."""

@@ -41,7 +41,7 @@ def page(place: str, keymap: Keymap) -> str:
         parts += ["## Keys of a throw", _block(throw_keys(keymap)), place_block(keymap)]
         parts += ["## Tells", _block(keymap.tells().items())]
     if place == "scouting":
-        parts += ["## Letters of quick marks", "```\n" + "\n".join(mark_lines()) + "\n```"]
+        parts += ["## Letters of quick marks", "```text\n" + "\n".join(mark_lines()) + "\n```"]
     everywhere = keys.keys_of(keys.EVERYWHERE)
     parts += ["## Keys everywhere", _block((key.shown, key.says) for key in everywhere)]
     return "\n\n".join(parts)
@@ -53,7 +53,7 @@ def place_block(keymap: Keymap) -> str:
     for *cells, name in _BLOCK:
         letters = [f"{keymap.key('place', cell) if cell else '':<4}" for cell in cells]
         rows.append("".join(letters) + name)
-    return "```\n" + "\n".join(rows) + "\n```"
+    return "```text\n" + "\n".join(rows) + "\n```"
 
 
 def _block(lines: Iterable[tuple[str, str]]) -> str:
@@ -63,7 +63,7 @@ def _block(lines: Iterable[tuple[str, str]]) -> str:
     said = [f"{key:<{margin}}{says}" for key, says in listed]
     wide = max(map(len, said)) + 3
     if 2 * wide > _WIDTH:
-        return "```\n" + "\n".join(said) + "\n```"
+        return "```text\n" + "\n".join(said) + "\n```"
     half = (len(said) + 1) // 2
     pairs = zip(said[:half], [*said[half:], ""][:half], strict=True)
-    return "```\n" + "\n".join(f"{a:<{wide}}{b}".rstrip() for a, b in pairs) + "\n```"
+    return "```text\n" + "\n".join(f"{a:<{wide}}{b}".rstrip() for a, b in pairs) + "\n```"

@@ -192,8 +192,12 @@ class BullpenScreen(PlaceScreen):
             self.say(_NOBODY)
 
     async def action_new_set(self) -> None:
-        """Begin the next set."""
-        await self._do("new_set")
+        """Begin the next set, once something is thrown in this one."""
+        if isinstance(self._view, BullpenView) and self._view.throw_no == 1:
+            self._told = f"Set {self._view.set_no} is the next set: nothing is thrown in it yet."
+            self._draw_draft(self._view)
+        else:
+            await self._do("new_set")
 
     async def action_size(self) -> None:
         """Let sets have another size."""

@@ -121,8 +121,9 @@ class DugoutScreen(CallScreen):
         self.query_one("#hint").display = not pending
 
     def on_resize(self) -> None:
-        """Show as many keys as fit."""
+        """Show as many keys as fit, and as much of the advice."""
         self.query_one("#hint", Static).update(self.hint(), layout=False)
+        self.call_after_refresh(self._draw_advice)
 
     # what is typed
 

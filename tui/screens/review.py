@@ -33,6 +33,9 @@ TABS: Final = {
 _WIDTH: Final = 80
 _NONE: Final = "Nothing here for these pitches."
 _OURS: Final = "us/pitcher/"
+_NOTHING: Final = "Nothing to review yet: pitches logged in the dugout or imported come here."
+_COUNTING: Final = "Counting and shuffling …   Esc stops it."
+_STOPPED: Final = "Stopped: c reviews again."
 
 
 class ReviewScreen(PlaceScreen):
@@ -48,6 +51,8 @@ class ReviewScreen(PlaceScreen):
         self._wanted = ReviewAsked("")
         self._set_up = ""
         self._tab, self._page = "habits", 0
+        #: Why there is no review on the screen.
+        self._why_none = _NOTHING
 
     @property
     def complete(self) -> bool:
@@ -80,7 +85,7 @@ class ReviewScreen(PlaceScreen):
         if not view.pitcher_id:
             self.title_line("Review: no pitcher yet")
             self._hide()
-            self.say("Nothing to review yet: pitches logged in the dugout or imported come here.")
+            self.say(_NOTHING)
         elif self._asked != self._wanted:
             self.title_line(f"Review: {view.pitcher}")
             self.action_compute()
@@ -97,7 +102,8 @@ class ReviewScreen(PlaceScreen):
         if isinstance(view, ReviewSetUp) and view.pitcher_id:
             self._review, self._asked = None, self._wanted
             self._hide()
-            self.say("Counting and shuffling …   Esc stops it.")
+            self._why_none = _COUNTING
+            self.say(_COUNTING)
             self.post_message(AskReview(self._wanted))
 
     def show_review(self, asked: ReviewAsked, review: ReviewView) -> None:
@@ -114,12 +120,13 @@ class ReviewScreen(PlaceScreen):
     def could_not(self, asked: ReviewAsked, sentence: str) -> None:
         """Say why there is no review."""
         if asked == self._asked:
+            self._why_none = sentence
             self.say(sentence)
 
     def stopped(self) -> None:
         """Say that it was stopped; c asks again."""
-        self._asked = None
-        self.say("Stopped: c reviews again.")
+        self._asked, self._why_none = None, _STOPPED
+        self.say(_STOPPED)
 
     def progress(self, asked: ReviewAsked, words: str) -> None:
         """Say how far the computation is."""
@@ -130,11 +137,18 @@ class ReviewScreen(PlaceScreen):
 
     def action_tab(self, tab: str) -> None:
         """Show a part; asked for again, it shows its next page."""
-        self._page = self._page + 1 if tab == self._tab else 0
+        if self._review is None:
+            self._say_why_none()
+            return
+        same = tab == self._tab
+        self._page = self._page + 1 if same else 0
         self._tab = tab
-        if self._review is not None:
-            self.say("")
-            self._draw_tab()
+        self._draw_tab()
+        one = len(self._review.pages.get(tab, ())) < 2
+        self.say("This is the whole of this part." if same and one else "")
+
+    def _say_why_none(self) -> None:
+        self.say(f"There is no review yet: {self._why_none}")
 
     def _draw_tab(self) -> None:
         if self._review is None:
@@ -217,6 +231,7 @@ class ReviewScreen(PlaceScreen):
     def action_send(self) -> None:
         """Send what to practise to the next bullpen of whom it is of."""
         if self._review is None:
+            self._say_why_none()
             return
         steps = self._review.tells if self._tab == "tells" else self._chosen_step()
         if steps:
