@@ -1,8 +1,7 @@
-"""`sequencer simulate` on the demo book: a table of 80 columns, JSON, the README's own table."""
+"""`sequencer simulate` on the demo book: a table of 80 columns, JSON."""
 
 import json
 import re
-from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
@@ -15,10 +14,7 @@ from sequencer.planning.simulated.simulate import BY_HAND, CARD, PLAN, SHARED
 from sequencer.reports.lines import WIDTH
 from sequencer.reports.simulate_text import NOT_TOLD
 
-README = (Path(__file__).resolve().parents[2] / "README.md").read_text(encoding="utf-8")
 ASKED = ("--hitters", "Osier Bend Wrens", "--pitcher", "Ilo Brandt")
-#: Runs per 100 that the README's table may lag behind the program.
-LAG = 0.5
 
 
 @pytest.fixture(scope="module")
@@ -93,13 +89,3 @@ def test_the_books_calls_are_read_as_they_were_asked_for(book: str) -> None:
     assert set(past.target) == set(own["target"])
     assert past.count == tuple(3 * own["balls"] + own["strikes"])
     assert len(past_calls(Scouting(), "Ilo Brandt")) == 0
-
-
-def test_the_readmes_table_is_what_its_command_prints(book: str) -> None:
-    section = README.split("### Is it worth it?")[1].split("\n### ")[0]
-    command = re.search(r"^sequencer simulate .*--games (\d+)$", section, flags=re.M)
-    assert command
-    printed, shown = rows(run(book, "--games", command[1]).output), rows(section)
-    assert list(shown) == list(printed)
-    for way, numbers in shown.items():
-        assert numbers == pytest.approx(printed[way], abs=LAG)
