@@ -88,7 +88,12 @@ class EverywhereApp(BookApp):
         self._open(self._own, None, "games")
 
     def _say_no_tour(self) -> None:
-        self.place_screen(self.current_mode).say("No tour is on: t in games (F6) begins one.")
+        self._say_here("No tour is on: t in games (F6) begins one.")
+
+    def _say_here(self, words: str) -> None:
+        """Say something in the place in front; one that is only coming says nothing yet."""
+        if self.current_mode in self._places:
+            self.place_screen(self.current_mode).say(words)
 
     def tell_tour(self) -> None:
         """Show the words of the tour in the place in front, or take them away."""
@@ -191,7 +196,7 @@ class EverywhereApp(BookApp):
         def put_away(while_working: bool | None) -> None:
             if while_working:
                 self.workers.cancel_group(self, "import")
-                self.place_screen(self.current_mode).say("Import stopped: nothing was read in.")
+                self._say_here("Import stopped: nothing was read in.")
 
         self.push_screen(screen, put_away)
         self._think("import", self._import, message.file, screen)

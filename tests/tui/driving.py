@@ -73,11 +73,16 @@ class Driven:
 
 @asynccontextmanager
 async def opened(
-    book: str, size: tuple[int, int] = (80, 24), *, game: str | None = None, place: str = ""
+    book: str,
+    size: tuple[int, int] = (80, 24),
+    *,
+    game: str | None = None,
+    place: str = "",
+    told: bool = False,
 ) -> AsyncIterator[Driven]:
-    """Open the app on a book and wait until a place is shown."""
+    """Open the app on a book and wait until a place is shown; `told`: with notes over a corner."""
     app = SequencerApp(book, game, place)
-    async with app.run_test(size=size) as pilot:
+    async with app.run_test(size=size, notifications=told) as pilot:
         driven = Driven(app, pilot)
         await driven.until(lambda: app.current_mode != "_default" and app.thinker, "a place")
         await driven.until(lambda: getattr(app.screen, "_view", None), "its snapshot")

@@ -90,6 +90,7 @@ class PlanScreen(PlaceScreen):
         hitters = self.query_one("#hitters", OptionList)
         fill(hitters, view.hitters, self._chosen())
         hitters.focus()
+        self.query_one("#columns").visible = bool(view.hitters)
         if not view.hitters:
             self.say("No hitters to plan for: scouting (F2) adds them, t chooses another team.")
         elif not view.pitcher_id:
