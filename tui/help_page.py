@@ -42,6 +42,9 @@ def page(place: str, keymap: Keymap) -> str:
         parts += ["## Tells", _block(keymap.tells().items())]
     if place == "scouting":
         parts += ["## Letters of quick marks", "```text\n" + "\n".join(mark_lines()) + "\n```"]
+    if place != "games":
+        large = ((key.shown, key.says) for key in keys.keys_of(keys.PICTURE))
+        parts += ["## Keys in the zone shown large", _block(large)]
     everywhere = keys.keys_of(keys.EVERYWHERE)
     parts += ["## Keys everywhere", _block((key.shown, key.says) for key in everywhere)]
     return "\n\n".join(parts)

@@ -99,13 +99,14 @@ class PictureScreen(Dialog[str]):
         picture, big = self.shown, self.query_one(BigPicture)
         big.picture, big.smoothed, big.cell = picture, self._smoothed, self._cell
         title = self._set.title if self._set else ""
-        self.query_one("#picture-title", Static).update(title)
+        self.query_one("#picture-title", Static).update(title, layout=False)
         lines = list(self._beside(picture)) if picture and self._set else []
         if len(lines) > self.query_one("#picture-beside").size.height:
             lines = [line for line in lines if line]
         beside = "\n".join(lines)
-        self.query_one("#picture-beside", Static).update(Text(beside))
-        self.query_one("#picture-says", Static).update("\n".join(self._says(picture)))
+        self.query_one("#picture-beside", Static).update(Text(beside), layout=False)
+        says = "\n".join(self._says(picture))
+        self.query_one("#picture-says", Static).update(says, layout=False)
 
     def _beside(self, picture: Picture) -> Iterator[str]:
         titles, kinds = self._titles, self._kinds

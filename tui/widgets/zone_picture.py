@@ -162,11 +162,13 @@ def _at(grid: Grid, side_in: float, height_in: float, view: ZoneView) -> tuple[i
 def _free(grid: Grid, row: int, column: int) -> tuple[int, int]:
     """Return the nearest place no other pitch is drawn on, so that none hides another."""
     height, width = len(grid), len(grid[0])
-    near = sorted(
-        ((r, c) for r in range(height) for c in range(width)),
-        key=lambda at: (abs(at[0] - row) * 2 + abs(at[1] - column), at),
-    )
-    return next(((r, c) for r, c in near if not grid[r][c].isalnum()), (row, column))
+    for far in range(2 * height + width):
+        for r in range(max(0, row - far // 2), min(height, row + far // 2 + 1)):
+            aside = far - 2 * abs(r - row)
+            for c in dict.fromkeys((column - aside, column + aside)):
+                if 0 <= c < width and not grid[r][c].isalnum():
+                    return r, c
+    return row, column
 
 
 def cell_at(x: int, y: int, width: int, height: int) -> str:
