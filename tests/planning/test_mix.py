@@ -93,17 +93,15 @@ def _best_reply_leaning(solved: Solved, mix: Floats) -> Floats:
     values[:, 4], values[:, :, 3] = tables.stakes.walk, tables.stakes.strikeout
     ends = tables.outcomes[..., 3] * tables.end_runs + tables.call_runs
     ends = ends + tables.outcomes[..., 4] * tables.stakes.hit_by_pitch
+    ends, goes_on = ends[:, :, :, 0], np.ascontiguousarray(tables.outcomes[:, :, :, 0, ..., :3])
     for _ in range(60):
         for balls, strikes in product(range(4), range(3)):
-            here = np.s_[:, balls, strikes, 0]
+            here = np.s_[:, balls, strikes]
             fouled = values[:, balls, strikes + (strikes < 2)]
-            runs = ends[here] + np.einsum(
-                "hclo,ho->hcl",
-                tables.outcomes[here][..., :3],
-                np.stack([values[:, balls + 1, strikes], values[:, balls, strikes + 1], fouled], 1),
-            )
-            looks = np.einsum("hc,hcl->hl", mix[here], runs)
-            usual = (looks * tables.habit[here]).sum(axis=-1)
+            nexts = [values[:, balls + 1, strikes], values[:, balls, strikes + 1], fouled]
+            runs = ends[here] + (goes_on[here] @ np.stack(nexts, 1)[:, None, :, None])[..., 0]
+            looks = np.einsum("hc,hcl->hl", mix[here][:, 0], runs)
+            usual = (looks * tables.habit[here][:, 0]).sum(axis=-1)
             values[:, balls, strikes] = 0.5 * usual + 0.5 * looks.max(axis=-1)
     first: Floats = values[:, 0, 0]
     return first

@@ -2,7 +2,9 @@
 
 import datetime as dt
 import random
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from sequencer.live.session import Session
 from sequencer.records.event import Event
@@ -87,9 +89,30 @@ def thrown(dice: random.Random, *, first: bool) -> Pitch:
     )
 
 
-def book_at(path: Path, games: int = 0) -> str:
-    """Make a book of both clubs, with a season of so many games; returns its path."""
-    with open_book(path) as book, book.transaction():
-        people(book)
-        season(book, games)
+def book_at(path: Path, games: int = 0, tonight: str = "") -> str:
+    """Write a book of both clubs to a path and return it; each kind is made once and copied.
+
+    Parameters
+    ----------
+    path : Path
+        Where the book is to be.
+    games : int
+        Games of the season in it.
+    tonight : str
+        Whether a game "tonight", ready to be logged, allows advice; "" for no such game.
+    """
+    path.write_bytes(_kept(games, tonight))
     return str(path)
+
+
+@cache
+def _kept(games: int, tonight: str) -> bytes:
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "book.db"
+        with open_book(path) as book, book.transaction():
+            people(book)
+            season(book, games)
+            if tonight:
+                game(book, "tonight", DAY, tonight)
+        assert [one.name for one in path.parent.iterdir()] == [path.name]
+        return path.read_bytes()

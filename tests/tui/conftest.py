@@ -4,7 +4,6 @@ from pathlib import Path
 
 import pytest
 
-from sequencer.records.store import open_book
 from tests.tui import clubs
 from tui.thinking import Thinker
 
@@ -32,20 +31,13 @@ def empty_book(tmp_path: Path) -> str:
 @pytest.fixture
 def two_clubs(tmp_path: Path) -> str:
     """Both clubs and a game to log, score only until someone asks for advice."""
-    return _with_game(tmp_path, "ask")
+    return clubs.book_at(tmp_path / "book.db", tonight="ask")
 
 
 @pytest.fixture
 def with_advice(tmp_path: Path) -> str:
     """Both clubs and a game to log, with advice on the screen."""
-    return _with_game(tmp_path, "allowed")
-
-
-def _with_game(folder: Path, advice: str) -> str:
-    path = clubs.book_at(folder / "book.db")
-    with open_book(path) as book:
-        clubs.game(book, "tonight", clubs.DAY, advice)
-    return path
+    return clubs.book_at(tmp_path / "book.db", tonight="allowed")
 
 
 @pytest.fixture
