@@ -13,6 +13,10 @@ from tui.views import AdviceView, DugoutView, WaysView
 
 #: Columns and rows of the panel of advice on the narrowest screen.
 _PANEL, ROWS = 26, 12
+#: Columns of the pitch count on the narrowest screen, and the most rows it takes near a limit.
+COUNTED, MOST_ROWS = 28, 5
+#: A screen of fewer rows is low: from so many entries on a row of keys makes room for the log.
+LOW, FEW_ENTRIES = 34, 6
 #: Rows kept for the mix before a call is drawn: its head and two calls.
 _FEWEST = 3
 #: A team's name in the title, so that the score is never cut off at 80 columns.
@@ -73,6 +77,18 @@ def hint_lines(keymap: Keymap, width: int) -> tuple[str, str]:
         "? all keys",
     ]
     return _whole(first, width), _whole(second, width)
+
+
+def hint_line(keymap: Keymap, width: int) -> str:
+    """Return the keys used most in one line, for a low screen whose log is full."""
+    results = ("ball", "called strike", "swinging strike", "foul", "out")
+    keys = [
+        *(f"{keymap.key('result', r)} {_BRIEF.get(r, r)}" for r in results),
+        *(f"{keymap.key('prefix', p)} {_BRIEF[p]}" for p in ("hitter", "runner")),
+        f"{keymap.key('command', 'undo')} {_BRIEF['undo']}",
+        "? all keys",
+    ]
+    return _whole(keys, width)
 
 
 def _whole(parts: list[str], width: int) -> str:

@@ -75,8 +75,8 @@ def test_the_box_is_where_the_edges_of_the_zone_are() -> None:
 
 def test_bases_and_outs_read_without_colour() -> None:
     assert bases_lines(("Okoye", "", "Sato")) == (
-        "      ◇",
-        "   ◆     ◆",
+        "  ◇",
+        "◆   ◆",
         "1st Okoye, 3rd Sato",
     )
     assert outs_words(2) == "●●○ 2 outs"

@@ -3,20 +3,26 @@
 from collections.abc import Iterable
 from dataclasses import replace
 from functools import partial
+from textwrap import wrap
 from typing import ClassVar
 
 from rich.text import Text
 from textual import events
-from textual.containers import Horizontal
+from textual.containers import Horizontal, Vertical
 from textual.widget import Widget
 from textual.widgets import Static
 
 from sequencer.records.entry import Command, Done, Draft, Fed, feed
 from tui.dugout_lines import OF_THE_SCREEN
 from tui.dugout_words import (
+    COUNTED,
+    FEW_ENTRIES,
+    LOW,
+    MOST_ROWS,
     counted_words,
     draft_words,
     grammar_key,
+    hint_line,
     hint_lines,
     marked_words,
     next_mark,
@@ -53,10 +59,11 @@ class DugoutScreen(CallScreen):
     def body(self) -> Iterable[Widget]:
         """Lay out the board, the zone, the advice, the log and the line being typed."""
         with Horizontal(id="field"):
-            yield Scoreboard(id="board")
+            with Vertical(id="standing"):
+                yield Scoreboard(id="board")
+                yield Static(id="counted", markup=False)
             yield ZonePicture(id="zone")
             yield Static(id="advice", markup=False)
-        yield Static(id="counted", markup=False)
         yield Static(id="rate", markup=False)
         yield LogLines()
         yield Static(id="draft", markup=False)
@@ -65,8 +72,12 @@ class DugoutScreen(CallScreen):
         yield line
 
     def hint(self) -> str:
-        """Return the two lines of keys."""
-        return "\n".join(hint_lines(self.front.keymap, self.app.size.width - 2))
+        """Return the two lines of keys, or one where the log has more to show than fits."""
+        keymap, (width, height) = self.front.keymap, self.app.size
+        entries = self._view.entries if isinstance(self._view, DugoutView) else ()
+        if height < LOW and len(entries) > FEW_ENTRIES:
+            return hint_line(keymap, width - 2)
+        return "\n".join(hint_lines(keymap, width - 2))
 
     # what is shown
 
@@ -80,9 +91,13 @@ class DugoutScreen(CallScreen):
         self.title_line(title_words(view))
         self.query_one(Scoreboard).show(view)
         self.query_one(ZonePicture).view = view.zone
-        self.query_one("#counted", Static).update(Text(counted_words(view)))
+        counted = counted_words(view)
+        self.query_one("#counted", Static).update(Text(counted))
+        rows = len(wrap(counted, COUNTED))
+        self.query_one("#field").set_class(rows == MOST_ROWS - 1, "-long")
+        self.query_one("#field").set_class(rows >= MOST_ROWS, "-longer")
         self._draw_entries(view)
-        self.query_one("#hint", Static).update(self.hint(), layout=False)
+        self.query_one("#hint", Static).update(self.hint())
         self._draw_draft()
         self._draw_advice()
 

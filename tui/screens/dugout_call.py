@@ -116,7 +116,9 @@ class CallScreen(PlaceScreen):
         panel.update(shown, layout=False)
         hidden = self.score_only or view is None or not view.we_pitch
         rate = Text("\n".join(() if hidden else self._tonight), no_wrap=True, overflow="ellipsis")
-        self.query_one("#rate", Static).update(rate)
+        line = self.query_one("#rate", Static)
+        line.update(rate)
+        line.display = bool(rate.plain)
 
     async def _hide_advice(self, hide: bool) -> None:
         """Hide or show advice, also when the app starts again; rules against it keep it hidden."""

@@ -20,11 +20,7 @@ def bases_lines(bases: tuple[str, str, str]) -> tuple[str, str, str]:
         for base, runner in zip(("1st", "2nd", "3rd"), bases, strict=True)
         if runner
     ]
-    return (
-        f"      {second}",
-        f"   {third}     {first}",
-        ", ".join(names) or "bases empty",
-    )
+    return f"  {second}", f"{third}   {first}", ", ".join(names) or "bases empty"
 
 
 def outs_words(outs: int) -> str:
@@ -44,8 +40,11 @@ class Scoreboard(Vertical):
         with Horizontal(classes="said"):
             yield Static(id="up-side", markup=False)
             yield Static(id="outs", markup=False)
-        yield Static(id="bases", markup=False)
-        yield Static(id="due", markup=False)
+        with Horizontal(classes="around"):
+            yield Static(id="bases", markup=False)
+            yield Static("Next", id="then", markup=False)
+            yield Static(id="due", markup=False)
+        yield Static(id="on-base", markup=False)
 
     def show(self, view: DugoutView) -> None:
         """Draw the state of the game."""
@@ -54,9 +53,10 @@ class Scoreboard(Vertical):
         self._text("#up-side", _SIDES[view.bats] if view.up_name else "")
         self.query_one("#count", Digits).update(f"{view.balls}-{view.strikes}")
         self._text("#outs", outs_words(view.outs))
-        self._text("#bases", "\n".join(bases_lines(view.bases)))
-        due = "\n".join(f"  {hitter}" for hitter in view.due)
-        self._text("#due", f"Next:\n{due}" if due else "Next: not known yet")
+        *diamond, on_base = bases_lines(view.bases)
+        self._text("#bases", "\n".join(diamond))
+        self._text("#on-base", on_base)
+        self._text("#due", "\n".join(view.due or ("not known yet",)))
 
     def _text(self, where: str, words: str) -> None:
         self.query_one(where, Static).update(Text(words, overflow="ellipsis", no_wrap=True))
