@@ -4,6 +4,7 @@ import dataclasses
 import datetime as dt
 import json
 from collections.abc import Mapping
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -21,6 +22,7 @@ from sequencer.review.patterns import PATTERNS
 from sequencer.review.plans import Shown
 from sequencer.review.reader import read
 from sequencer.review.review import review
+from sequencer.review.reviewed import Review
 from sequencer.review.says import of_a_day
 from sequencer.review.worth import Worth
 from tests.review import simulate
@@ -35,13 +37,25 @@ BEHIND = simulate.plant(
 EVEN = {("fastball", ""): 0.5, ("changeup", ""): 0.5}
 
 
-@pytest.fixture(scope="module")
-def frame() -> pd.DataFrame:
+@cache
+def a_log() -> pd.DataFrame:
     return simulate.log(600, seed=3, habit=BEHIND)
 
 
+@pytest.fixture
+def frame() -> pd.DataFrame:
+    return a_log()
+
+
+@cache
+def usual() -> Review:
+    """Return the review of the log without any option, made once."""
+    return review(a_log())
+
+
 def plain(frame: pd.DataFrame, **options: Any) -> Any:
-    return json.loads(json.dumps(review(frame, **options).as_json()))
+    made = review(frame, **options) if options or frame is not a_log() else usual()
+    return json.loads(json.dumps(made.as_json()))
 
 
 def test_the_json_has_every_promised_field(frame: pd.DataFrame) -> None:
@@ -111,7 +125,7 @@ def test_hitters_without_a_plan_leave_right_open(frame: pd.DataFrame) -> None:
     assert {each["right"] for each in ames["patterns"]} == {None}
 
 
-def test_a_habit_of_one_caller_is_found_in_his_calls(frame: pd.DataFrame) -> None:
+def test_a_habit_of_one_caller_is_found_in_his_calls() -> None:
     def coach_only(
         now: simulate.Situation, rng: np.random.Generator, pitch: dict[str, str]
     ) -> dict[str, str]:
@@ -241,23 +255,25 @@ def test_on_shuffled_logs_the_reader_has_no_skill() -> None:
 
 @pytest.mark.parametrize("pitches", [600, 60, 8])
 def test_the_page_fits_eighty_columns_and_says_no_statistics(pitches: int) -> None:
-    text = review_text(review(simulate.log(pitches, seed=3, habit=BEHIND)))
+    text = review_text(
+        usual() if pitches == 600 else review(simulate.log(pitches, seed=3, habit=BEHIND))
+    )
     assert max(len(line) for line in text.splitlines()) <= WIDTH
     for word in ("p =", "q =", "permut", "null", "nan", " bits", "-0.0 "):
         assert word not in text
     assert text.endswith("\n")
 
 
-def test_the_page_tells_every_habit_and_its_cure(frame: pd.DataFrame) -> None:
-    text = " ".join(review_text(review(frame)).split())
+def test_the_page_tells_every_habit_and_its_cure() -> None:
+    text = " ".join(review_text(usual()).split())
     assert "In hitter's counts he throws the fastball" in text
     assert "Bullpen: two sets of six" in text
     assert "Looked for and not found." in text
     assert "Where the runs came from" in text
 
 
-def test_the_page_leads_with_the_habit_that_costs_most(frame: pd.DataFrame) -> None:
-    lines = review_text(review(frame)).splitlines()
+def test_the_page_leads_with_the_habit_that_costs_most() -> None:
+    lines = review_text(usual()).splitlines()
     assert lines[0] == "First of all"
     assert lines[2].startswith("1. Ames: in hitter's counts he throws the fastball")
     calm = review_text(review(simulate.log(400, seed=12)))
@@ -265,7 +281,7 @@ def test_the_page_leads_with_the_habit_that_costs_most(frame: pd.DataFrame) -> N
 
 
 def test_habits_stand_under_what_they_come_to(frame: pd.DataFrame) -> None:
-    unknown = review_text(review(frame))
+    unknown = review_text(usual())
     assert "Readable; what it costs is not known" in unknown
     assert "The plan asks for less of it." not in unknown
     right = review_text(review(frame, plans=asks_for_it))
@@ -274,10 +290,8 @@ def test_habits_stand_under_what_they_come_to(frame: pd.DataFrame) -> None:
     assert "The plan asks for less of it." in less
 
 
-def test_what_costs_runs_comes_first_and_is_never_what_the_plan_asks_for(
-    frame: pd.DataFrame,
-) -> None:
-    (ames,) = review(frame).pitchers
+def test_what_costs_runs_comes_first_and_is_never_what_the_plan_asks_for() -> None:
+    (ames,) = usual().pitchers
     (first, *_) = ames.habits
     sure = Worth(0.2, (0.1, 0.3), "A hitter who knows just this gains 0.20 runs.")
     costly = dataclasses.replace(first, cost=sure)
@@ -287,7 +301,7 @@ def test_what_costs_runs_comes_first_and_is_never_what_the_plan_asks_for(
     doubtful = dataclasses.replace(first, cost=Worth(0.2, (-0.1, 0.5), ""))
     assert (doubtful.kind, doubtful.runs) == ("cost not known", 0.0)
     page = review_text(
-        dataclasses.replace(review(frame), pitchers=(dataclasses.replace(ames, habits=(costly,)),))
+        dataclasses.replace(usual(), pitchers=(dataclasses.replace(ames, habits=(costly,)),))
     )
     assert "Readable, and it costs runs: change these" in page
     assert sure.says in " ".join(page.split())
@@ -316,12 +330,12 @@ def test_days_that_drift_make_no_habit_easier_to_flag() -> None:
     ]
 
 
-def test_json_is_plain_json(frame: pd.DataFrame) -> None:
+def test_json_is_plain_json() -> None:
     import click
 
     @click.command()
     def show() -> None:
-        print_json(review(frame).as_json())
+        print_json(usual().as_json())
 
     printed = CliRunner().invoke(show).output
     assert json.loads(printed)["pitches"] == 600
