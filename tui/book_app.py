@@ -20,6 +20,7 @@ from tui import settings as kept
 from tui.one_thread import OneThread
 from tui.screens import PLACES
 from tui.themes import THEMES
+from tui.tidying import Tidying
 from tui.views import BY_BOOK
 from tui.widgets.key_line import KeyLine
 
@@ -89,6 +90,7 @@ class BookApp(App[CoachError | None]):
         self.advisor: Thinker | None = None
         self.thinker: Thinker | None = None
         self.can_think = asyncio.Event()
+        self._tidying = Tidying()
         self._places: dict[str, PlaceScreen] = {}
         self._leaving = False
         self.trust = BY_BOOK
@@ -104,6 +106,7 @@ class BookApp(App[CoachError | None]):
 
     def on_mount(self) -> None:
         """Open the book once the first paint is out."""
+        self._tidying.begin(self)
         self.call_after_refresh(self._open, self.book, self._game, self._place)
 
     # opening and closing
@@ -143,6 +146,7 @@ class BookApp(App[CoachError | None]):
             return
         self.can_think.set()
         self.at_thought.put(_import_places)
+        self._tidying.stays()
 
     async def _close_book(self) -> None:
         if self.desk is not None:
@@ -159,6 +163,10 @@ class BookApp(App[CoachError | None]):
         await self._close_book()
         self.exit()
 
+    def on_unmount(self) -> None:
+        """Leave this process as it was."""
+        self._tidying.end()
+
     def exit(
         self,
         result: CoachError | None = None,
@@ -174,8 +182,10 @@ class BookApp(App[CoachError | None]):
 
         Screens close one by one then: it would find one half closed, or none.
         """
-        if isinstance(event, events.InputEvent) and self._leaving:
-            return
+        if isinstance(event, events.InputEvent):
+            if self._leaving:
+                return
+            self._tidying.typed()
         await super().on_event(event)
 
     async def on_open_demo(self, message: messages.OpenDemo) -> None:
@@ -204,6 +214,8 @@ class BookApp(App[CoachError | None]):
 
     async def on_entered(self, message: messages.Entered) -> None:
         """Give a place that came to the front a fresh snapshot."""
+        if message.place not in self._places:
+            self._tidying.stays()
         self._places[message.place] = message.screen
         self.tell_tour()
         await self._refresh_place(message.place)

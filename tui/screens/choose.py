@@ -9,9 +9,10 @@ from textual import events
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Grid, Vertical, VerticalScroll
-from textual.widgets import Input, Label, Markdown, OptionList, Select, Static
+from textual.widgets import Input, Label, OptionList, Select, Static
 
 from tui import keys
+from tui.help_drawn import drawn
 from tui.messages import BeginTour
 from tui.screens.dialog import Dialog
 from tui.screens.place import fill
@@ -63,13 +64,12 @@ class ChooseScreen(Dialog[str]):
             self.query_one("#foot", Static).update(told)
 
     def take(self, choices: Sequence[Choice]) -> None:
-        """List more than there was; the cursor stays where it is."""
+        """List these instead; the cursor stays where it is."""
         if not self.is_attached or not self.query("#foot"):
             return
         lines = self.query_one(OptionList)
         at = lines.highlighted_option
-        listed = {choice.id for choice in choices}
-        self._choices = (*choices, *(one for one in self._choices if one.id not in listed))
+        self._choices = choices
         fill(lines, self._choices, (at.id if at is not None else "") or self._chosen)
         self.tell("")
 
@@ -154,7 +154,7 @@ class HelpScreen(Dialog[None]):
         """Lay the page out."""
         with Vertical(classes="dialog help"):
             with VerticalScroll():
-                yield Markdown(self._page)
+                yield Static(drawn(self._page), id="help-words")
             foot = "Esc goes back; arrows scroll; t a tour on demo data."
             yield Static(foot, classes="dim", markup=False)
 

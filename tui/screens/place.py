@@ -1,8 +1,10 @@
 """What every place shares: a title line, a body, one line for sentences, its keys, the footer."""
 
+import asyncio
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any, ClassVar, Protocol, cast
 
+from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 from textual.widget import Widget
@@ -12,6 +14,7 @@ from textual.widgets.option_list import Option
 from sequencer.records.keymaps import Keymap
 from tui import keys
 from tui.messages import Entered, StopWork
+from tui.screens.dialog import styled_by_now
 from tui.tour import TourStrip
 from tui.views import Choice, ReviewLists
 from tui.widgets.key_line import KeyLine
@@ -97,6 +100,7 @@ class PlaceScreen(Screen[None]):
 
     def __init__(self) -> None:
         super().__init__(id=self.PLACE)
+        styled_by_now(self)
         self._view: Any = None
         self._titled = ""
 
@@ -122,6 +126,11 @@ class PlaceScreen(Screen[None]):
     def hint(self) -> str:
         """Return the line of this place's own keys."""
         return keys.hint(self.PLACE)
+
+    async def on_event(self, event: events.Event) -> None:
+        """Let other work have its turn between two events, however many are waiting."""
+        await super().on_event(event)
+        await asyncio.sleep(0)
 
     def on_screen_resume(self) -> None:
         """Ask the app for a fresh snapshot whenever the place comes to the front."""
