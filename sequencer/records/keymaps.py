@@ -133,7 +133,7 @@ RUNNER_KEYS: Final[Mapping[str, tuple[str, str]]] = {
 }
 #: The second key of `switch`: what it does, what help says. A number there hits for who is up.
 SWITCH_KEYS: Final[Mapping[str, tuple[str, str]]] = {
-    "B": ("runner", "and a number: runs for the lead runner; B again: the one behind; C: courtesy"),
+    "B": ("runner", "and a number: runs for the lead runner; BB the next; C courtesy"),
     "C": ("catcher", "another catcher"),
     "R": ("throws", "he throws with his right hand"),
     "L": ("throws", "he throws with his left hand"),

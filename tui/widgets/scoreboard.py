@@ -42,7 +42,7 @@ class Scoreboard(Vertical):
             yield Static(id="outs", markup=False)
         with Horizontal(classes="around"):
             yield Static(id="bases", markup=False)
-            yield Static("Next", id="then", markup=False)
+            yield Static(id="then", markup=False)
             yield Static(id="due", markup=False)
         yield Static(id="on-base", markup=False)
 
@@ -56,6 +56,7 @@ class Scoreboard(Vertical):
         *diamond, on_base = bases_lines(view.bases)
         self._text("#bases", "\n".join(diamond))
         self._text("#on-base", on_base)
+        self._text("#then", "Next")
         self._text("#due", "\n".join(view.due or ("not known yet",)))
 
     def _text(self, where: str, words: str) -> None:
