@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
@@ -247,6 +248,12 @@ def _best_reply(one: Plan, hitter: int, mix: Floats) -> float:
 # the coach's rules
 
 
+@cache
+def _free() -> Plan:
+    """Return a plan under no rule."""
+    return plan([a_hitter()], a_pitcher(spread=7.0), a_league())
+
+
 def _counts_and_calls(one: Plan) -> Iterator[tuple[Count, str, str]]:
     for hitter in one.hitters:
         for count, here in hitter.counts.items():
@@ -273,7 +280,7 @@ def test_a_coachs_rule_is_obeyed_everywhere_and_its_cost_is_told(coach: CoachRul
         assert not coach.no_middle or target not in ("middle", "high", "low")
         assert coach.breaking is not False or pitch != "curveball"
         assert not coach.first_pitch_strike or count != Count(0, 0) or in_zone(target)
-    free = plan([a_hitter()], a_pitcher(spread=7.0), a_league())
+    free = _free()
     assert one.hitters[0].rules_cost == pytest.approx(_exact(one) - _exact(free), abs=1e-9)
     assert one.hitters[0].rules_cost >= 0.0
     assert free.hitters[0].rules_cost == 0.0

@@ -41,8 +41,18 @@ def rows(text: str) -> dict[str, list[float]]:
     return found
 
 
-def test_a_table_of_eighty_columns_marks_each_ways_worst_mind(book: str) -> None:
-    shown = run(book, "--games", "2", "--watched", "40", "--card")
+@pytest.fixture
+def two(tmp_path: Path) -> tuple[str, str]:
+    """Words for two hitters of a file: of an option given twice the last counts."""
+    file = tmp_path / "two.csv"
+    file.write_text("hitter,hitter_no,bats\nKit Fen,7,R\nTam Oakes,12,L\n", encoding="utf-8")
+    return "--hitters", str(file)
+
+
+def test_a_table_of_eighty_columns_marks_each_ways_worst_mind(
+    book: str, two: tuple[str, str]
+) -> None:
+    shown = run(book, "--games", "2", "--watched", "40", "--card", *two)
     assert shown.exit_code == 0
     lines = shown.output.splitlines()
     assert max(map(len, lines)) <= WIDTH
@@ -57,12 +67,9 @@ def test_a_table_of_eighty_columns_marks_each_ways_worst_mind(book: str) -> None
     assert "456 calls of the book" in " ".join(shown.output.split())
 
 
-def test_json_alone_and_the_same_for_the_same_seed(book: str, tmp_path: Path) -> None:
-    two = tmp_path / "two.csv"
-    two.write_text("hitter,hitter_no,bats\nKit Fen,7,R\nTam Oakes,12,L\n", encoding="utf-8")
-    more = ("--games", "2", "--watched", "40", "--seed", "5", "--json")
-    # The last words win: two hitters are played faster than nine.
-    one, again = (run(book, *more, "--hitters", str(two)).output for _ in range(2))
+def test_json_alone_and_the_same_for_the_same_seed(book: str, two: tuple[str, str]) -> None:
+    asked = ("--games", "2", "--watched", "40", "--seed", "5", "--json", *two)
+    one, again = (run(book, *asked).output for _ in range(2))
     assert one == again
     said = json.loads(one)
     assert (said["games"], said["seed"], len(said["guarantee"])) == (2, 5, 2)

@@ -1,6 +1,7 @@
 """Two pitchers for tonight: what each plan holds hitters to, and how surely."""
 
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
@@ -14,6 +15,7 @@ from tests.planning.plan_people import a_hitter, a_league, a_pitcher
 MEN = (a_hitter(name="Ada"), a_hitter(name="Bo", bats="L", power=1.0))
 
 
+@cache
 def made(name: str, spread: float, freedom: float = 400.0) -> Plan:
     thrower = replace(a_pitcher(spread=spread, freedom=freedom), name=name)
     return plan(MEN, thrower, a_league())
