@@ -81,10 +81,10 @@ class SequencerApp(PracticeApp):
         assert self.desk is not None
         return await self._then_show(self.desk.log, entry, first)
 
-    async def carry_out(self, command: Any) -> str:
-        """Carry out a command of the entry grammar, then show; returns why not."""
+    async def carry_out(self, command: Any, before: int = 0) -> str:
+        """Carry out a command of the entry grammar, before a pitch or at the end, then show."""
         assert self.desk is not None
-        return await self._then_show(self.desk.carry_out, command)
+        return await self._then_show(self.desk.carry_out, command, before)
 
     async def insert(self, n: int, pitch: Any) -> str:
         """Save a pitch that was missed as the game's n-th, then show; returns why not."""

@@ -14,8 +14,7 @@ from sequencer.live.plain_rules import Rules
 from sequencer.live.rule_changes import change_rules
 from sequencer.live.same_person import Joined
 from sequencer.live.session import Session
-from sequencer.live.who import person
-from sequencer.records.entry import Command, default_signs, runner_events
+from sequencer.records.entry import Command, default_signs
 from sequencer.records.event import Event, Side
 from sequencer.records.game import Game
 from sequencer.records.next_three import next_three
@@ -32,6 +31,7 @@ from tui import (
     score_only,
 )
 from tui.bullpen_desk import Pens
+from tui.desk_dugout import Place
 from tui.drawing import dugout_view, name_of
 from tui.finding import Findable
 from tui.settings import remember_game, remembered_game
@@ -210,46 +210,31 @@ class Desk:
         """Keep whether advice is hidden in this game."""
         score_only.remember(self.book.path, self._game().game.id, hidden)
 
-    def carry_out(self, command: Command) -> DugoutView:
-        """Carry out a command of the entry grammar; returns the game after."""
-        self._do(command)
+    def carry_out(self, command: Command, before: int = 0) -> DugoutView:
+        """Carry out a command of the entry grammar; returns the game after.
+
+        An event goes before a pitch of the game, where one is named.
+        """
+        self._do(command, before)
         return self._view()
 
-    def _do(self, command: Command) -> None:
-        acts: dict[str, Callable[[Mapping[str, Any]], Any]] = {
-            "undo": lambda _: self._game().undo(),
-            "redo": lambda _: self._game().redo(),
-            "runner": self._runner,
-            "at": self._at,
-            "count": lambda said: self._game().add(Event(event="count", **said)),
-            "half ended": lambda _: self._game().add(Event(event="half ended")),
-            "intentional walk": lambda _: self._game().add(Event(event="intentional walk")),
-            "pitcher": self._change_pitcher,
-            "amend": lambda said: desk_dugout.amend(self._game(), said),
-            "move": lambda said: desk_dugout.move(self._game(), said),
-            "there": lambda said: desk_dugout.there(self._game(), said),
-            "pitch count": lambda said: self._game().add(Event(event="pitch count", **said)),
-            "sub": lambda said: desk_dugout.come_in(self._game(), said),
-            "throws": lambda said: desk_dugout.throws(self._game(), said),
-            "absent": lambda _: desk_dugout.absent(self._game()),
-            "visit": lambda _: self._game().add(Event(event="visit")),
-            "catcher": lambda said: self._game().add(Event(event="catcher", who=said["who"])),
+    def _do(self, command: Command, before: int = 0) -> None:
+        session, said = self._game(), command.said
+        place = Place(session, before)
+        acts: dict[str, Callable[[], Any]] = {
+            "undo": session.undo,
+            "redo": session.redo,
+            "amend": lambda: desk_dugout.amend(session, said),
+            "move": lambda: desk_dugout.move(session, said),
+            "runner": lambda: desk_dugout.runner(place, said),
+            "at": lambda: desk_dugout.at(place, said),
+            "sub": lambda: desk_dugout.come_in(place, said),
+            "absent": lambda: desk_dugout.absent(place),
+            "there": lambda: desk_dugout.there(place, said),
         }
-        acts[command.name](command.said)
-
-    def _runner(self, said: Mapping[str, Any]) -> None:
-        session = self._game()
-        session.add(*runner_events(said["event"], said["nth"], session.state.bases))
-
-    def _at(self, said: Mapping[str, Any]) -> None:
-        session = self._game()
-        side = session.state.hitting
-        one, new = person(session, side, f"#{said['number']}", said["bats"])
-        session.add(Event(event="at", who=one.id, bats=said["bats"]), new=new)
-
-    def _change_pitcher(self, said: Mapping[str, Any]) -> None:
-        # Ours are listed, also while we hit: his own team's side is his.
-        self._game().add(Event(event="pitcher", who=said["who"]))
+        # Any other command is an event of its name; ours pitch and catch, also while we hit.
+        event = {"event": command.name, **said}
+        acts.get(command.name, lambda: place.put(Event.model_validate(event)))()
 
     def say_line(self, line: str, shown: str = "") -> tuple[str, DugoutView]:
         """Carry out a line of `log --plain`; returns its answer and the game after.

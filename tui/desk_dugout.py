@@ -1,14 +1,49 @@
 """What the keys of the dugout say of pitches already logged, and of tonight's pitcher."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from sequencer.errors import IllegalEntry
 from sequencer.live.session import Session
 from sequencer.live.who import person
-from sequencer.records.entry import with_tell
-from sequencer.records.event import Event
+from sequencer.records.entry import runner_events, with_tell
+from sequencer.records.event import Event, Side
+from sequencer.records.people import Person
 from sequencer.records.said_tonight import said_there
+from sequencer.records.state import Moment, moment, other
+
+
+class Place:
+    """Where entries go: at the end of the game, or before one of its pitches.
+
+    Parameters
+    ----------
+    session : Session
+    before : int
+        The pitch; 0 for the end.
+    """
+
+    def __init__(self, session: Session, before: int = 0) -> None:
+        self.session, self._before = session, before
+
+    @property
+    def now(self) -> Moment:
+        """Where the game stood there."""
+        return (
+            self.session.pitch(self._before).before if self._before else moment(self.session.state)
+        )
+
+    @property
+    def hitting(self) -> Side:
+        """Who was at bat."""
+        return other(self.now.pitching)
+
+    def put(self, *entries: Event, new: Iterable[Person] = ()) -> None:
+        """Log events there, as one act."""
+        if self._before:
+            self.session.insert(self._before, *entries, new=new)
+        else:
+            self.session.add(*entries, new=new)
 
 
 def amend(session: Session, said: Mapping[str, Any]) -> None:
@@ -32,7 +67,18 @@ def move(session: Session, said: Mapping[str, Any]) -> None:
     session.correct(n, {"moves": ";".join(f"{base}-{to}" for base, to in moves.items())})
 
 
-def come_in(session: Session, said: Mapping[str, Any]) -> None:
+def runner(place: Place, said: Mapping[str, Any]) -> None:
+    """Let the n-th runner from the lead do something; on a balk everybody."""
+    place.put(*runner_events(said["event"], said["nth"], place.now.bases))
+
+
+def at(place: Place, said: Mapping[str, Any]) -> None:
+    """Say that a number of the side at bat is up."""
+    one, new = person(place.session, place.hitting, f"#{said['number']}", said["bats"])
+    place.put(Event(event="at", who=one.id, bats=said["bats"]), new=new)
+
+
+def come_in(place: Place, said: Mapping[str, Any]) -> None:
     """Let a number of the side at bat hit for who is up, or run for the n-th runner from the lead.
 
     Raises
@@ -40,39 +86,31 @@ def come_in(session: Session, said: Mapping[str, Any]) -> None:
     IllegalEntry
         If nobody is up, or there is no such runner.
     """
-    state = session.state
-    if said["nth"] < 0:
-        out = state.up.person if state.up else ""
-        if not out:
-            raise IllegalEntry("Nobody is known to be up: # and his number says who is.")
-    else:
-        on = [who for who in reversed(state.bases) if who]
-        if said["nth"] >= len(on):
-            raise IllegalEntry("There is no such runner on base to run for.")
-        out = on[said["nth"]]
-    one, new = person(session, state.hitting, f"#{said['number']}")
+    on = [who for who in reversed(place.now.bases) if who]
+    if said["nth"] >= len(on):
+        raise IllegalEntry("There is no such runner on base to run for.")
+    out = _up(place) if said["nth"] < 0 else on[said["nth"]]
+    one, new = person(place.session, place.hitting, f"#{said['number']}")
     reason = "courtesy runner" if said["courtesy"] else ""
-    event = Event(event="substitution", who=one.id, for_whom=out, side=state.hitting, reason=reason)
-    session.add(event, new=new)
+    fields = {"who": one.id, "for_whom": out, "side": place.hitting, "reason": reason}
+    place.put(Event.model_validate({"event": "substitution", **fields}), new=new)
 
 
-def throws(session: Session, said: Mapping[str, Any]) -> None:
-    """Say the hand that whoever pitches throws with in this at-bat."""
-    session.add(Event.model_validate({"event": "throws", "throws": said["throws"]}))
-
-
-def absent(session: Session) -> None:
+def absent(place: Place) -> None:
     """Say that who is up is not there: his turn is over."""
-    state = session.state
-    if state.up is None:
+    place.put(Event(event="absent", who=_up(place), side=place.hitting))
+
+
+def _up(place: Place) -> str:
+    if not place.now.hitter:
         raise IllegalEntry("Nobody is known to be up: # and his number says who is.")
-    session.add(Event(event="absent", who=state.up.person, side=state.hitting))
+    return place.now.hitter
 
 
-def there(session: Session, said: Mapping[str, Any]) -> None:
+def there(place: Place, said: Mapping[str, Any]) -> None:
     """Say that a pitch of who pitches is not there today; said again, that it is."""
-    state, pitch = session.state, said["pitch"]
-    if not state.pitcher:
+    pitcher, pitch = place.now.pitcher, said["pitch"]
+    if not pitcher:
         raise IllegalEntry("Say first who pitches: pitcher NAME.")
-    is_there = said_there(state, state.pitcher).get(pitch, True)
-    session.add(Event(event="not there" if is_there else "there", reason=pitch))
+    is_there = said_there(place.session.state, pitcher).get(pitch, True)
+    place.put(Event(event="not there" if is_there else "there", reason=pitch))

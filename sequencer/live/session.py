@@ -80,8 +80,8 @@ class Session:
                 self.refresh()
         raise IllegalEntry("Other sessions keep logging to this game: try again.")
 
-    def insert(self, n: int, entry: Entry, *, new: Iterable[Person] = ()) -> State:
-        """Log an entry missed in the rush: a pitch becomes the game's n-th, an event precedes it.
+    def insert(self, n: int, *entries: Entry, new: Iterable[Person] = ()) -> State:
+        """Log entries missed in the rush: a pitch becomes the game's n-th, events precede it.
 
         Raises
         ------
@@ -89,8 +89,9 @@ class Session:
             If there is no pitch n, or an entry after it could no longer have happened.
         """
         if n == len(self.state.log) + 1:
-            return self.add(entry, new=new)
-        return self._rewrite([Act("insert", entry, target=self.pitch(n).seq)], new)
+            return self.add(*entries, new=new)
+        target = self.pitch(n).seq
+        return self._rewrite([Act("insert", entry, target=target) for entry in entries], new)
 
     def correct(self, n: int, changes: Mapping[str, Any], *, new: Iterable[Person] = ()) -> State:
         """Correct the game's n-th pitch; one undo takes the whole correction back.

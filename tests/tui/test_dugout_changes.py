@@ -66,3 +66,26 @@ async def test_visits_catchers_absent_hitters_and_lines_begun_take_two_keys(two_
         await driven.until(lambda: driven.screen.PLACE == "dugout", "the dugout")
         await driven.until_text("Ines Vela catches")
     assert [e.event for e in events(two_clubs)] == ["visit", "absent", "score", "catcher"]
+
+
+async def test_an_event_missed_in_the_rush_goes_in_before_a_pitch_like_a_pitch(
+    two_clubs: str,
+) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        await typed(driven, "yblJ")
+        await driven.until_text("the next entry goes in before pitch 3")
+        await typed(driven, "RS")
+        await driven.until_text("Put in before pitch 3.")
+        assert driven.screen._view.bases == ("", "Marin", "")
+        await typed(driven, "JSV")
+        await driven.until_text("Put in before pitch 3.")
+        await typed(driven, "JRRS")
+        await driven.until_text("Not done: There is no runner behind the lead runner")
+        await driven.press("escape")
+        await typed(driven, "J#88f")
+        await driven.until_text("Not logged: Okoye is up with the count 1-0")
+        await driven.press("escape")
+        await typed(driven, "Jf")
+        await driven.until(lambda: len(logged(two_clubs)) == 4)
+    happened = [(e.event.event, e.after_n) for e in state_of(two_clubs).happened[-2:]]
+    assert happened == [("steal", 2), ("visit", 2)]

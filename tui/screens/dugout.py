@@ -41,6 +41,8 @@ from tui.widgets.log_lines import LogLines
 from tui.widgets.scoreboard import Scoreboard
 from tui.widgets.zone_picture import ZonePicture
 
+#: Commands that change what is logged already, wherever the next pitch goes.
+_OF_WHAT_IS_LOGGED = frozenset({"undo", "redo", "amend", "move"})
 _NO_GAME = "No game is open: F6 shows the games and makes a new one."
 
 
@@ -208,7 +210,8 @@ class DugoutScreen(CallScreen):
         keep, self.draft = self.draft, self.draft.cleared()
         if self._before:
             missed = done.pitch.model_copy(update={"advice": ""})
-            refused = await self.front.insert(self._before, missed)
+            first = done.first and await self.front.carry_out(done.first, self._before)
+            refused = first or await self.front.insert(self._before, missed)
         else:
             refused = await self.front.save(done.pitch, done.first)
         if refused:
@@ -240,8 +243,18 @@ class DugoutScreen(CallScreen):
                 return
             if command.name == "amend" and self._marked:
                 command = replace(command, said={**command.said, "n": self._marked})
-            refused = await self.front.carry_out(command)
-            self._told = f"Not done: {refused}" if refused else ""
+            await self._put(command)
+
+    async def _put(self, command: Command) -> bool:
+        """Carry out a command; an event goes where the next pitch would. Returns whether it did."""
+        before = self._before if command.name not in _OF_WHAT_IS_LOGGED else 0
+        refused = await self.front.carry_out(command, before)
+        self._told = f"Not done: {refused}" if refused else ""
+        if before and not refused:
+            self._before = 0
+            self._mark(0)
+            self._told = f"Put in before pitch {before}."
+        return not refused
 
     async def _correct_marked(self) -> None:
         """Open a line that corrects the marked pitch, or says the marked event anew."""
@@ -275,7 +288,7 @@ class DugoutScreen(CallScreen):
         self._mark(before)
         sides = dict(self._view.marks) if self._view else {}
         self.draft = replace(self.draft, bats=sides.get(self._before, ""))
-        self._told = f"the next pitch goes in before pitch {self._before}; Esc leaves it"
+        self._told = f"the next entry goes in before pitch {self._before}; Esc leaves it"
 
     async def _show_next_three(self) -> None:
         """Show who hits next over the dugout; a key of a result is still a pitch."""
@@ -315,8 +328,7 @@ class DugoutScreen(CallScreen):
         if said and said.startswith("key:"):
             await self.take_key(said[4:])
         elif said:
-            refused = await self.front.carry_out(Command(what, {"who": said}, self.draft))
-            self._told = f"Not done: {refused}" if refused else ""
+            await self._put(Command(what, {"who": said}, self.draft))
             self._draw_draft()
 
     # an entry typed as a line

@@ -34,8 +34,11 @@ class Front(Protocol):
         """Save a pitch, then show it; returns why not, "" when saved."""
         ...
 
-    async def carry_out(self, command: Any) -> str:
-        """Carry out a command of the entry grammar; returns why not, "" when done."""
+    async def carry_out(self, command: Any, before: int = 0) -> str:
+        """Carry out a command of the entry grammar; returns why not, "" when done.
+
+        An event goes before a pitch, where one is named.
+        """
         ...
 
     async def insert(self, n: int, pitch: Any) -> str:
