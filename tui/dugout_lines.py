@@ -1,6 +1,11 @@
 """Every action of the dugout as a line: for who uses a screen reader, or would rather type."""
 
+from itertools import chain
+from textwrap import wrap
 from typing import Final
+
+#: Widest line of a block of help on a screen 80 wide.
+_WIDTH: Final = 66
 
 #: What a key of the dugout does -> the line that does the same, as `:` and `log --plain` take it.
 LINES: Final[dict[tuple[str, str], str]] = {
@@ -60,4 +65,5 @@ OF_THE_SCREEN: Final = {
 
 def lines_block() -> str:
     """Return every action of the dugout as a line, for help."""
-    return "```text\n" + "\n".join(dict.fromkeys(LINES.values())) + "\n```"
+    lines = (wrap(line, _WIDTH, subsequent_indent="    ") for line in dict.fromkeys(LINES.values()))
+    return "```text\n" + "\n".join(chain.from_iterable(lines)) + "\n```"

@@ -31,7 +31,7 @@ def test_every_key_of_the_key_table_has_a_line() -> None:
 def test_every_line_is_read_and_stands_in_help() -> None:
     words = " ".join(page("dugout", RIGHT_HANDED).split())
     for lines in LINES.values():
-        assert lines in words
+        assert " ".join(lines.split()) in words
         for one in lines.split(", or: "):
             assert plain.parse(one) is not None
     assert all(plain.parse(one) is not None for one in OF_THE_SCREEN)

@@ -1,7 +1,7 @@
 """Games: the list, a new one, and what to do with an empty book."""
 
 from collections.abc import Iterable, Mapping
-from typing import ClassVar
+from typing import ClassVar, Final
 
 from textual.binding import BindingType
 from textual.widget import Widget
@@ -26,6 +26,8 @@ What you have in a file comes in with Ctrl+P, import FILE, or on the command lin
 
 F2 scouting is where hitters get their marks; F1 is help for each place."""
 
+_NO_GAME: Final = "No game yet: n makes one."
+
 
 class GamesScreen(PlaceScreen):
     """The games of the book, newest first."""
@@ -48,7 +50,7 @@ class GamesScreen(PlaceScreen):
         games.display = bool(view.games)
         first = self.query_one("#first", Static)
         first.display = not view.games
-        first.update(_FIRST.format(path=view.path) if view.empty else "No game yet: n makes one.")
+        first.update(_FIRST.format(path=view.path) if view.empty else _NO_GAME)
         fill(games, [Choice(game.id, game.says) for game in view.games])
         if view.games:
             games.focus()
@@ -59,7 +61,11 @@ class GamesScreen(PlaceScreen):
 
     def action_open_game(self) -> None:
         """Open the highlighted game."""
-        self.query_one(OptionList).action_select()
+        games = self.query_one(OptionList)
+        if games.highlighted is None:
+            self.say(_NO_GAME)
+        else:
+            games.action_select()
 
     def action_demo(self) -> None:
         """Look around in demo data."""
@@ -103,6 +109,8 @@ class GamesScreen(PlaceScreen):
         games = self.query_one(OptionList)
         if games.highlighted is not None:
             self.post_message(AskRules(games.get_option_at_index(games.highlighted).id or ""))
+        else:
+            self.say(_NO_GAME)
 
     def ask_rules(self, game_id: str, title: str, edits: str, told: str) -> None:
         """Show the rule changes of a game; `told` says what may be changed, or what was wrong."""

@@ -178,7 +178,9 @@ class PictureScreen(Dialog[str]):
     def action_which(self) -> None:
         """Show the same of the next kind of pitches."""
         picture, kinds = self.shown, self._kinds
-        if picture is not None:
+        if picture is not None and len(kinds) < 2:
+            self._tell("There is only one kind of pitches here.")
+        elif picture is not None:
             self._show(picture.title, kinds[(kinds.index(picture.of) + 1) % len(kinds)])
 
     def _show(self, title: str, of: str) -> None:
@@ -199,6 +201,11 @@ class PictureScreen(Dialog[str]):
         if self._set is not None and under.pitches:
             lines = (f" {self._set.pitches[i]}" for i in under.pitches)
             self.app.push_screen(PageScreen("\n".join((under.says, *lines))))
+        else:
+            self._tell("There are no pitches to list behind this cell.")
+
+    def _tell(self, words: str) -> None:
+        self.notify(words, timeout=4, markup=False)
 
     @property
     def begins(self) -> str:
