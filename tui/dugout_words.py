@@ -211,8 +211,8 @@ def pending_words(draft: Draft, keymap: Keymap) -> str:
 
 def _switch_words(said: tuple[str, ...]) -> str:
     if not said:
-        brief = "a number hits for him  B one runs  C catcher  R L throwing hand"
-        return f"{brief}  V visit  A absent  S score  N note"
+        brief = "a number hits for him  B one runs  C catcher  R or L throwing hand"
+        return f"{brief}\nV visit  A absent  S score  N note"
     if said[-1].isdigit():
         return "Enter: he comes in"
     return "his number; B the runner behind; C a courtesy runner"
@@ -221,8 +221,8 @@ def _switch_words(said: tuple[str, ...]) -> str:
 def title_words(view: DugoutView) -> str:
     """Say half, score and who pitches; the score comes before what may be cut off."""
     half = f"{view.half.capitalize()} {view.inning}"
-    hand = {"R": " right-handed", "L": " left-handed"}.get(view.throws, "")
-    who = f"{view.pitcher or 'no pitcher said'} pitching{hand}" if view.we_pitch else "we hit"
+    hand = f" ({view.throws})" if view.throws else ""
+    who = f"{view.pitcher or 'no pitcher said'}{hand} pitching" if view.we_pitch else "we hit"
     score = f"{_cut(view.us)} {view.score_us}  {_cut(view.them)} {view.score_them}"
     return f"{half}   {score}   {who}"
 

@@ -4,6 +4,7 @@ import pytest
 
 from sequencer.records.event import Event
 from sequencer.records.keymaps import KEYMAPS
+from sequencer.records.store import open_book
 from tests.tui.driving import Driven, opened
 from tests.tui.test_dugout import logged, typed
 from tests.tui.test_dugout_mending import state_of
@@ -36,6 +37,7 @@ async def test_a_number_hits_for_who_is_up_and_another_runs(two_clubs: str) -> N
     async with opened(two_clubs, game="tonight") as driven:
         await typed(driven, "S")
         await driven.until_text("a number hits for him  B one runs")
+        await driven.until_text("V visit  A absent  S score  N note")
         await pressed(driven, "41")
         await driven.until_text("#41 in for Marin")
         await typed(driven, "y")
@@ -89,3 +91,21 @@ async def test_an_event_missed_in_the_rush_goes_in_before_a_pitch_like_a_pitch(
         await driven.until(lambda: len(logged(two_clubs)) == 4)
     happened = [(e.event.event, e.after_n) for e in state_of(two_clubs).happened[-2:]]
     assert happened == [("steal", 2), ("visit", 2)]
+
+
+async def test_the_hand_a_pitcher_shows_takes_two_keys_and_stands_in_the_title(
+    two_clubs: str,
+) -> None:
+    with open_book(two_clubs) as book:
+        book.change_person("vela", throws="S")
+    async with opened(two_clubs, game="tonight") as driven:
+        await driven.until_text("Ines Vela (R) pitching")
+        await typed(driven, "SLb")
+        await driven.until_text("Ines Vela (L) pitching")
+        await driven.until_text("Ines Vela throws left-handed")
+        await typed(driven, "SR")
+        await driven.until_text("Not done: Ines Vela showed his left hand and keeps it")
+        await typed(driven, "o")
+        await driven.until_text("Up: Okoye")
+        await driven.until_text("Ines Vela (L) pitching")
+    assert [logged.before.throws for logged in state_of(two_clubs).log] == ["L", "L"]

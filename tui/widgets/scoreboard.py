@@ -42,7 +42,6 @@ class Scoreboard(Vertical):
             yield Static(id="outs", markup=False)
         with Horizontal(classes="around"):
             yield Static(id="bases", markup=False)
-            yield Static(id="then", markup=False)
             yield Static(id="due", markup=False)
         yield Static(id="on-base", markup=False)
 
@@ -54,9 +53,8 @@ class Scoreboard(Vertical):
         self.query_one("#count", Digits).update(f"{view.balls}-{view.strikes}")
         self._text("#outs", outs_words(view.outs))
         *diamond, on_base = bases_lines(view.bases)
-        self._text("#bases", "\n".join(diamond))
+        self._text("#bases", "\n".join(("Next", *diamond)))
         self._text("#on-base", on_base)
-        self._text("#then", "Next")
         self._text("#due", "\n".join(view.due or ("not known yet",)))
 
     def _text(self, where: str, words: str) -> None:
