@@ -65,7 +65,7 @@ class Chain:
         question: Question,
         log: Coded,
         also_held: tuple[Held, ...] = (),
-        also: Codes | None = None,
+        also: tuple[Codes, ...] = (),
     ) -> Self:
         """Return the chain a question about the pitches before is put to."""
         label = log.label(question.pattern.label)
@@ -74,7 +74,7 @@ class Chain:
         rows = np.flatnonzero(np.isin(label, known))
         labels = np.searchsorted(known, label[rows]).astype(np.int64)
         held = question.pattern.held
-        factors = held_by(held, log.only(rows), also_held, None if also is None else also[rows])
+        factors = held_by(held, log.only(rows), also_held, tuple(one[rows] for one in also))
         links = np.where(
             (np.diff(log.order[rows], prepend=-2) == 1)
             & (np.diff(log.at_bat[rows], prepend=-2) == 0),

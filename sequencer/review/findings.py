@@ -1,7 +1,7 @@
 """Findings of one pitcher's (or caller's) log: every question's answer, and what was told twice."""
 
 import zlib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
 from typing import Final
@@ -10,8 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sequencer.review import whole_games
+from sequencer.review.by_hitter import differing
 from sequencer.review.chains import Chain, answer_by_chain
-from sequencer.review.coded import Coded, Codes
+from sequencer.review.coded import Coded, Codes, Label
 from sequencer.review.effect import Resampler, gains
 from sequencer.review.patterns import PATTERNS
 from sequencer.review.question import SMALLEST_VARIANCE, Contrast, Held, Pattern, Question, ask
@@ -92,12 +93,16 @@ class Finding:
 
 @dataclass(frozen=True)
 class _Asked:
-    """A question answered; `added` are the rows and what each adds to a contrast over the usual."""
+    """A question answered; `added` are the rows and what each adds to a contrast over the usual.
+
+    `by_unit` tells that whole games or hitters were shuffled.
+    """
 
     question: Question
     tested: Tested
     added: Callable[[int], tuple[Codes, Floats]]
     why_not: str = ""
+    by_unit: bool = False
 
     @property
     def pattern(self) -> Pattern:
@@ -115,20 +120,29 @@ class Asking:
         Seed, and the pitcher's own number.
     also_held : tuple
         More to hold in every question.
+    hitters : mapping
+        Label -> who each pitch was thrown to, where hitters differ in it (`by_hitter`).
     """
 
     log: Coded
     key: tuple[int, ...]
     also_held: tuple[Held, ...] = ()
+    hitters: Mapping[Label, Codes] = field(default_factory=dict)
     dealers: dict[tuple[object, ...], tuple[Usual, Dealer]] = field(default_factory=dict)
 
     def rng(self, *words: str) -> np.random.Generator:
         """Return a generator that hangs on the pitcher and the words alone."""
         return np.random.default_rng([*self.key, *(zlib.crc32(word.encode()) for word in words)])
 
-    def ask(self, pattern: Pattern, also: Codes | None = None) -> Question | None:
+    def ask(self, pattern: Pattern, *also: Codes) -> Question | None:
         """Put a pattern to the log."""
+        also = self.held_more(pattern, *also)
         return ask(pattern, self.log, also_held=self.also_held, also=also)
+
+    def held_more(self, pattern: Pattern, *also: Codes) -> tuple[Codes, ...]:
+        """Return what is held beside game and situation: hitters who differ, and what is given."""
+        hitters = self.hitters.get(pattern.label)
+        return also if hitters is None else (hitters, *also)
 
     def dealer(self, question: Question) -> Dealer:
         """Return the drawer of a question's usual rates, which share them where they are alike."""
@@ -143,7 +157,8 @@ class Asking:
     def answer(self, question: Question, allowed: float) -> _Asked | None:
         """Test a question by drawn logs, the pitches before drawn with the others if asked."""
         if question.pattern.repeats:
-            chain = Chain.of(question, self.log, self.also_held)
+            more = self.held_more(question.pattern)
+            chain = Chain.of(question, self.log, self.also_held, more)
             dealer = Dealer(chain.usual, self.rng(question.pattern.id))
             tested = answer_by_chain(question, chain, dealer, allowed)
             return _Asked(question, tested, partial(_chained, question, chain)) if tested else None
@@ -157,7 +172,8 @@ class Asking:
         """
         weights = question.weights[contrast : contrast + 1]
         if question.pattern.repeats:
-            chain = Chain.of(question, self.log, self.also_held, also)
+            held = self.held_more(question.pattern, also)
+            chain = Chain.of(question, self.log, self.also_held, held)
             return float(chain.added(weights[0]).sum()) / _sd(chain.covariance(weights)[0])
         more = float(gains(question, contrast).sum())
         least = more / _sd(question.usual.most(question.classes, weights))
@@ -165,12 +181,17 @@ class Asking:
             return least
         return more / _sd(question.usual.told_apart(question.classes, weights).variance)
 
-    def answer_by_game(self, question: Question, allowed: float) -> _Asked | None:
-        """Test a question whose factor is one for a whole game."""
-        tested = whole_games.answer_by_game(
-            question, self.log, self.rng(question.pattern.id), allowed
-        )
-        return _Asked(question, tested, partial(_counted, question)) if tested else None
+    def answer_by_unit(self, question: Question, unit: Codes, allowed: float) -> _Asked | None:
+        """Test a question whose factor is one for a whole game, or for a hitter."""
+        rng = self.rng(question.pattern.id)
+        tested = whole_games.answer_by_unit(question, unit, rng, allowed)
+        if tested is None:
+            return None
+        return _Asked(question, tested, partial(_counted, question), by_unit=True)
+
+    def by_hitter(self, pattern: Pattern) -> bool:
+        """Tell whether a pattern asks of what is a hitter's own, and hitters differ anyway."""
+        return pattern.of_hitters and pattern.label in self.hitters
 
 
 def _sd(variance: Floats) -> float:
@@ -213,7 +234,8 @@ def look_for(
     could_find : dict
         Pattern id -> points of share a habit would need to be found.
     """
-    asking = Asking(log, (seed, zlib.crc32(name.encode())), also_held)
+    hitters = differing(log, also_held)
+    asking = Asking(log, (seed, zlib.crc32(name.encode())), also_held, hitters)
     questions = [each for each in map(asking.ask, patterns) if each is not None]
     resampler = Resampler(log, asking.rng())
     findings: list[Finding] = []
@@ -237,18 +259,36 @@ def _answers(questions: list[Question], asking: Asking, level: float) -> list[_A
 
 def _answer(question: Question, asking: Asking, allowed: float, one_game: bool) -> _Asked | None:
     pattern, log = question.pattern, asking.log
-    if not (pattern.whole_games and not one_game and whole_games.is_whole(question, log)):
+    if pattern.whole_games and not one_game and whole_games.is_whole(question, log.game):
+        held = tuple(each for each in pattern.held if each != "game")
+        also = asking.held_more(pattern)
+        question = whole_games.majority(question, log, log.game, held, asking.also_held, also)
+        answered = _by_unit(question, asking, allowed, log.game, "day")
+    elif asking.by_hitter(pattern):
+        unit = log.hitter + 1
+        question = whole_games.majority(question, log, unit, pattern.held, asking.also_held)
+        answered = _by_unit(question, asking, allowed, unit, "hitter")
+    else:
         answered = asking.answer(question, allowed)
-        why_not = "one game: counts only, no verdict" if one_game else ""
-        return answered and replace(answered, why_not=why_not)
-    question = whole_games.majority(question, log, asking.also_held)
+    return replace(answered, why_not=_ONE_GAME) if answered and one_game else answered
+
+
+def _by_unit(
+    question: Question, asking: Asking, allowed: float, unit: Codes, word: str
+) -> _Asked | None:
     if question.shape[0] < 2:
         return None
-    if whole_games.orders(question, log) >= whole_games.FEWEST_ORDERS:
-        return asking.answer_by_game(question, allowed)
+    if whole_games.orders(question, unit) >= whole_games.FEWEST_ORDERS:
+        return asking.answer_by_unit(question, unit, allowed)
     answered = asking.answer(question, allowed)
-    why_not = f"differs by game: {pattern.factor} and day cannot be told apart"
+    factor = question.pattern.factor
+    why_not = f"differs by {_BY[word]}: {factor} and {word} cannot be told apart"
     return answered and replace(answered, why_not=why_not)
+
+
+#: A day is a game to who keeps the log.
+_BY: Final = {"day": "game", "hitter": "hitter"}
+_ONE_GAME: Final = "one game: counts only, no verdict"
 
 
 def _tell(asked: list[_Asked], log: Coded, resampler: Resampler, level: float) -> list[Finding]:
@@ -321,14 +361,14 @@ def _finding(asked: _Asked, place: int, q: float, log: Coded, resampler: Resampl
 def _could_find(asked: _Asked) -> float:
     """Return the points of share a habit of this kind would need, for its middling condition.
 
-    Shuffling whole games leaves more to chance than shuffling pitches does: it counts as so many
-    fewer pitches.
+    Shuffling whole games or hitters leaves more to chance than drawing pitches does: it counts as
+    so many fewer pitches.
     """
     tested, question = asked.tested, asked.question
     size = len(question)
     inside = sorted(_pitches(asked, place) for place in range(len(tested.kept)))
     share = min(inside[len(inside) // 2] / size, 1 - 1 / size)
-    if asked.pattern.whole_games:
+    if asked.by_unit:
         by_pitch = question.usual.told_apart(question.classes, question.weights[tested.kept])
         ratio = tested.variance / np.maximum(by_pitch.variance, 1e-9)
         size = round(size / max(float(np.median(ratio)), 1.0))
@@ -352,7 +392,7 @@ def _told_once(found: list[Finding], asking: Asking) -> list[Finding]:
 
 def _same(first: Finding, second: Finding, asking: Asking) -> bool:
     """Tell whether `second` is gone once the condition and the label of `first` are held."""
-    if second.pattern.whole_games or first.pattern.whole_games:
+    if second.pattern.whole_games or first.pattern.whole_games or asking.by_hitter(second.pattern):
         return False
     log = asking.log
     held = np.zeros(len(log), dtype=np.int64)

@@ -65,6 +65,8 @@ class Pattern:
         Its part of the false alarms allowed for each thing asked: `FIRST` or `LATER`.
     of_days : bool
         It tells what is true of one day that is over, which is no habit.
+    of_hitters : bool
+        The factor is a hitter's own: where hitters differ anyway, hitters are shuffled.
     """
 
     id: str
@@ -79,6 +81,7 @@ class Pattern:
     run: int = 1
     weight: float = LATER
     of_days: bool = False
+    of_hitters: bool = False
 
 
 @dataclass(frozen=True)
@@ -153,7 +156,7 @@ def ask(
     log: Coded,
     *,
     also_held: tuple[Held, ...] = (),
-    also: Codes | None = None,
+    also: tuple[Codes, ...] = (),
 ) -> Question | None:
     """Put a pattern to a log, or return None where there is nothing to compare.
 
@@ -164,8 +167,8 @@ def ask(
         Pitches of one pitcher, or of one caller.
     also_held : tuple
         More to hold, such as the pitcher when callers are compared: all the rest is held within it.
-    also : ndarray, shape (pitches of the log,), optional
-        Codes of one more thing to hold.
+    also : tuple of ndarray, each of shape (pitches of the log,)
+        Codes of further things to hold, each by itself.
     """
     classes, labels = pattern.classes(log), log.label(pattern.label)
     rows = np.flatnonzero((classes >= 0) & (labels >= 0))
@@ -182,20 +185,23 @@ def ask(
         rows,
         classes.astype(np.int64),
         labels.astype(np.int64),
-        held_by(pattern.held, log.only(rows), also_held, None if also is None else also[rows]),
+        held_by(pattern.held, log.only(rows), also_held, tuple(one[rows] for one in also)),
         _contrasts(pattern, log, present, known, np.bincount(labels, minlength=len(known))),
     )
 
 
 def held_by(
-    held: tuple[Held, ...], log: Coded, also_held: tuple[Held, ...] = (), also: Codes | None = None
+    held: tuple[Held, ...],
+    log: Coded,
+    also_held: tuple[Held, ...] = (),
+    also: tuple[Codes, ...] = (),
 ) -> tuple[Codes, ...]:
-    """Return the factors that usual rates go by: the game, the situation, and one thing more."""
+    """Return the factors that usual rates go by: the game, the situation, and what is held more."""
     within = [_held(log, each) for each in also_held]
     situation = [_held(log, each) for each in held if each != "game"]
     columns = [[*within, log.game]] if "game" in held else []
     columns += [[*within, *situation]] if situation or (within and not columns) else []
-    columns += [[also]] if also is not None else []
+    columns += [[one] for one in also]
     return tuple(combined(each, len(log)) for each in columns)
 
 

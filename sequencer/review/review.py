@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from sequencer.estimates.next_pitch import Outsider
 from sequencer.review.asked import Seen, asked
+from sequencer.review.by_hitter import differing
 from sequencer.review.coded import Coded, Codes, Whose, encode
 from sequencer.review.effect import GAMES_FROM
 from sequencer.review.enough import needed
@@ -230,6 +231,7 @@ def _one(log: Coded, rows: Codes, name: str, asking: _Asking, of: Of) -> Reviewe
         mixes=mixes(log) if asking.whose == "them" else (),
         notes=(
             *_notes(log, findings, None if isinstance(asking.since, str) else late),
+            *_by_hitter(log, _ALSO_HELD[of], staff),
             *_minds(reader, asking, of),
         ),
         of=of,
@@ -243,6 +245,13 @@ def _late(log: Coded, since: Since, rows: Codes) -> NDArray[np.bool_] | None:
     if isinstance(since, str):
         return np.asarray(log.game == log.game[-1])
     return np.asarray(since[rows])
+
+
+def _by_hitter(log: Coded, also_held: tuple[Held, ...], staff: bool) -> Iterator[str]:
+    """Say that hitters are thrown different mixes, which are held beside all else."""
+    if len(log) >= FEWEST_PITCHES and "pitch" in differing(log, also_held):
+        who = "is thrown" if staff else "he throws"
+        yield f"What {who} goes by the hitter: habits are what comes on top of each one's own mix."
 
 
 def _minds(reader: Reader, asking: _Asking, of: Of) -> Iterator[str]:

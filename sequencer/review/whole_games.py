@@ -1,4 +1,7 @@
-"""Factors that hold for a whole game, such as the catcher: games are shuffled, not pitches."""
+"""Factors that hold for a whole game, such as the catcher: games are shuffled, not pitches.
+
+Where hitters differ, the side a hitter stands on is such a factor too: hitters are shuffled.
+"""
 
 import dataclasses
 from collections.abc import Iterator
@@ -8,7 +11,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from sequencer.review.coded import Coded
+from sequencer.review.coded import Coded, Codes
 from sequencer.review.question import SMALLEST_VARIANCE, Held, Question, cross, held_by
 from sequencer.review.screen import DRAWS, Tested, bars_of, decide
 
@@ -20,47 +23,53 @@ FEWEST_ORDERS: Final = 12 / 0.05
 _BATCH: Final = 250
 
 
-def is_whole(question: Question, log: Coded) -> bool:
-    """Tell whether the factor is constant within nearly every game."""
-    game = log.game[question.rows]
-    table = _by_game(game, question)
+def is_whole(question: Question, unit: Codes) -> bool:
+    """Tell whether the factor is constant within nearly every unit, (pitches of the log,)."""
+    table = _by_unit(unit[question.rows], question)
     mixed = (table > 0).sum(axis=1) > 1
     return float(table[mixed].sum()) < MIXED_FROM * len(question)
 
 
-def majority(question: Question, log: Coded, also_held: tuple[Held, ...] = ()) -> Question:
-    """Keep the pitches of each game's usual class, usual rates going by all but the game."""
-    game = log.game[question.rows]
-    usual = _by_game(game, question).argmax(axis=1)
-    keep = usual[game] == question.classes
-    held = tuple(each for each in question.pattern.held if each != "game")
+def majority(
+    question: Question,
+    log: Coded,
+    unit: Codes,
+    held: tuple[Held, ...],
+    also_held: tuple[Held, ...] = (),
+    also: tuple[Codes, ...] = (),
+) -> Question:
+    """Keep the pitches of each unit's usual class, usual rates going by what is held."""
+    own = unit[question.rows]
+    usual = _by_unit(own, question).argmax(axis=1)
+    keep = usual[own] == question.classes
     rows = question.rows[keep]
     return dataclasses.replace(
         question,
         rows=rows,
         classes=question.classes[keep],
         labels=question.labels[keep],
-        factors=held_by(held, log.only(rows), also_held),
+        factors=held_by(held, log.only(rows), also_held, tuple(one[rows] for one in also)),
     )
 
 
-def orders(question: Question, log: Coded) -> float:
-    """Return in how many different ways the factor could have fallen on the games."""
-    sizes = np.bincount(_class_of_games(question, log)[0])
+def orders(question: Question, unit: Codes) -> float:
+    """Return in how many different ways the factor could have fallen on the units."""
+    sizes = np.bincount(_class_of_units(question, unit)[0])
     log_orders = lgamma(sizes.sum() + 1) - sum(lgamma(size + 1) for size in sizes.tolist())
     return float(np.exp(min(log_orders, 700.0)))
 
 
-def answer_by_game(
-    question: Question, log: Coded, rng: np.random.Generator, allowed: float
+def answer_by_unit(
+    question: Question, unit: Codes, rng: np.random.Generator, allowed: float
 ) -> Tested | None:
-    """Shuffle the factor over whole games; a label's surplus in a game moves with its game.
+    """Shuffle the factor over whole units; a label's surplus in a game moves with its game.
 
     Parameters
     ----------
     question : Question
         As `majority` returns it.
-    log : Coded
+    unit : ndarray, shape (pitches of the log,)
+        Games, or hitters.
     rng : numpy Generator
     allowed : float
         False alarms allowed this question.
@@ -70,7 +79,7 @@ def answer_by_game(
     Tested or None
         None when no contrast could move.
     """
-    classes, place = _class_of_games(question, log)
+    classes, place = _class_of_units(question, unit)
     games = len(classes)
     # what each game's pitches add to every contrast, were the game of each class: (games, C, A)
     surplus = _surplus(question, place, games)
@@ -95,13 +104,13 @@ def answer_by_game(
     return dataclasses.replace(tested, count=seen[kept] + expected, mean=expected)
 
 
-def _by_game(game: NDArray[np.int64], question: Question) -> NDArray[np.float64]:
-    return cross(game, question.classes, (int(game.max()) + 1, question.shape[0]))
+def _by_unit(own: Codes, question: Question) -> NDArray[np.float64]:
+    return cross(own, question.classes, (int(own.max()) + 1, question.shape[0]))
 
 
-def _class_of_games(question: Question, log: Coded) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """Return the class of each game present, and each pitch's place among these games."""
-    _, first, place = np.unique(log.game[question.rows], return_index=True, return_inverse=True)
+def _class_of_units(question: Question, unit: Codes) -> tuple[Codes, Codes]:
+    """Return the class of each unit present, and each pitch's place among these units."""
+    _, first, place = np.unique(unit[question.rows], return_index=True, return_inverse=True)
     return question.classes[first], place.astype(np.int64)
 
 

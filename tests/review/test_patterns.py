@@ -105,7 +105,8 @@ def test_logs_without_a_habit_ring_no_more_than_their_rate(pattern: Pattern) -> 
         games = 12 if pattern.whole_games else 8
         log = quiet(seed, games, 0.0 if pattern.id == "day to day" else 0.5)
         findings, _ = look_for(log, seed=seed, name="Ames", patterns=(pattern,))
-        assert not findings[0].why_not
+        # hitters are told to differ in one of twenty logs where they do not
+        assert not findings[0].why_not or pattern.of_hitters
         p.append(findings[0].p)
     # 40 logs at .1: four expected; more than eleven once in two thousand such tests
     assert (np.array(p) <= 0.1).sum() <= 11

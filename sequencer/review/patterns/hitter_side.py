@@ -26,4 +26,5 @@ PATTERN: Final = Pattern(
     classes=_classes,
     conditions=_conditions,
     weight=FIRST,
+    of_hitters=True,
 )
