@@ -315,7 +315,7 @@ class SequencerApp(PracticeApp):
         if len(self.screen_stack) > 1:
             return
         screen = PageScreen()
-        self.push_screen(screen)
+        self.show_page(screen)
         self._think("page", self._page, message.person_id, screen)
 
     async def _page(self, person_id: str, screen: "PageScreen") -> None:
@@ -323,7 +323,8 @@ class SequencerApp(PracticeApp):
         if self.thinker is None or screen not in self.screen_stack:
             return
         try:
-            words = await self.at_thought.run_stoppable(self.thinker.page, person_id)
+            work, told = self.thinker.page, self.telling(screen.show)
+            words = await self.at_thought.run_stoppable(work, person_id, told)
         except CoachError as error:
             words = str(error)
         screen.show(words)

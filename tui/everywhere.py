@@ -177,13 +177,30 @@ class EverywhereApp(BookApp):
         from tui.screens.choose import PageScreen
 
         screen = PageScreen("Looking his at-bats up …")
-        self.push_screen(screen)
+        self.show_page(screen)
         self._think("page", self._history, message.person_id, screen)
 
     async def _history(self, person_id: str, screen: "PageScreen") -> None:
         await self.can_think.wait()
         if self.thinker is not None:
-            screen.show(await self.at_thought.run_stoppable(self.thinker.history, person_id))
+            work, told = self.thinker.history, self.telling(screen.show)
+            screen.show(await self.at_thought.run_stoppable(work, person_id, told))
+
+    def show_page(self, screen: "PageScreen") -> None:
+        """Show a page over the place; what works it out stops when it is put away."""
+
+        def put_away(_: None) -> None:
+            self.workers.cancel_group(self, "page")
+
+        self.push_screen(screen, put_away)
+
+    def telling(self, tell: Callable[[str], None]) -> Callable[[str], None]:
+        """Return what tells from a thread how far something is."""
+
+        def told(words: str) -> None:
+            self.call_later(tell, words)
+
+        return told
 
     # reading a file in
 

@@ -135,7 +135,9 @@ class Pitches:
             ]
             both = pd.concat([each for each in held if len(each)] or held[:1], ignore_index=True)
             place = {id_: i for i, id_ in enumerate(games)}
-            order = both["game_id"].map(place).to_numpy().argsort(kind="stable")
-            whole = both.iloc[order].reset_index(drop=True)
-            self._parts = [_Part(self._read(), whole)]
+            by_day = both["game_id"].map(place)
+            if not by_day.is_monotonic_increasing:
+                order = by_day.to_numpy().argsort(kind="stable")
+                both = both.iloc[order].reset_index(drop=True)
+            self._parts = [_Part(self._read(), both)]
         return self._parts[0].frame

@@ -15,7 +15,7 @@ from tui.advising import Advising
 from tui.history import history, rows_of
 from tui.picture_views import PicturesAsked, PictureSet
 from tui.planned import PlanAnswer, Planner, Told
-from tui.reading import Pitches
+from tui.reading import Pitches, quiet
 from tui.reviewing import Reviewing
 from tui.views import (
     AdviceAsked,
@@ -58,10 +58,10 @@ class Thinker:
         """Return what stands beside that call (see `Advising.beside`)."""
         return self._advising.beside(state, asked)
 
-    def _scouting(self, person_id: str) -> Scouting:
+    def _scouting(self, person_id: str, told: Told = quiet) -> Scouting:
         """Return what the book says of a person: only games in which he played are read."""
         scouting = Scouting(self.book)
-        scouting.pitches = self._pitches.of((person_id,))
+        scouting.pitches = self._pitches.of((person_id,), told)
         return scouting
 
     def traits(self, person_id: str) -> TraitsView:
@@ -83,9 +83,9 @@ class Thinker:
             pitches=thrown or bool(self.book.bullpens(person.id)),
         )
 
-    def page(self, person_id: str) -> str:
+    def page(self, person_id: str, told: Told = quiet) -> str:
         """Return all that is believed of a person, at our level: a page of 80 columns."""
-        scouting = self._scouting(person_id)
+        scouting = self._scouting(person_id, told)
         return person_page(scouting, person_id, level=self._our_level(scouting)).text
 
     def _our_level(self, scouting: Scouting) -> str:
@@ -110,10 +110,10 @@ class Thinker:
         }
         return answers[question](stamp, words, told)
 
-    def history(self, person_id: str) -> str:
+    def history(self, person_id: str, told: Told = quiet) -> str:
         """Return every at-bat of a hitter in the book, pitch by pitch: a page."""
         one = self.book.person(person_id)
-        return history(rows_of(self._pitches.of((one.id,)), one.id), one.label)
+        return history(rows_of(self._pitches.of((one.id,), told), one.id), one.label)
 
     def pictures(self, asked: PicturesAsked) -> PictureSet:
         """Return pictures of pitches (see `picturing.pictures`)."""

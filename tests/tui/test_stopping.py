@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from tests.tui.driving import opened
+from tests.tui.test_review_place import REVIEW
 from tui.planned import Planner
 from tui.thinking import Thinker
 
@@ -80,3 +81,23 @@ async def test_escape_with_nothing_under_way_says_nothing(two_clubs: str) -> Non
         before = await driven.settled()
         await driven.press("escape")
         assert await driven.settled() == before
+
+
+@pytest.mark.parametrize(
+    ("place", "key", "work"),
+    [("review", "w", "page"), ("scouting", "h", "history"), ("review", "p", "review_whom")],
+)
+async def test_a_page_or_list_put_away_stops_what_is_worked_out_for_it(
+    two_clubs: str, place: str, key: str, work: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun, ended = threading.Event(), threading.Event()
+    monkeypatch.setattr(Thinker, "review", lambda *_: REVIEW)
+    monkeypatch.setattr(Thinker, work, _endless(begun, ended))
+    async with opened(two_clubs, place=place) as driven:
+        await driven.until(lambda: driven.screen.complete, "the place")
+        await driven.press(key)
+        await driven.until(begun.is_set)
+        await driven.until_text("Solving 9 at-bats …")
+        await driven.press("escape")
+        await driven.until(ended.is_set, "the end of the work")
+        await driven.until_place(place)

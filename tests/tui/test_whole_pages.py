@@ -79,10 +79,12 @@ async def test_a_page_put_away_before_it_is_worked_out_is_dropped(
 ) -> None:
     go, done = threading.Event(), threading.Event()
 
-    def slow(_: Thinker, person_id: str) -> str:
-        assert go.wait(10)
-        done.set()
-        return f"The page of {person_id}"
+    def slow(_: Thinker, person_id: str, __: object) -> str:
+        try:
+            assert go.wait(10)
+            return f"The page of {person_id}"
+        finally:
+            done.set()
 
     monkeypatch.setattr(Thinker, "page", slow)
     async with opened(two_clubs, place="scouting") as driven:
