@@ -54,6 +54,9 @@ class GamesScreen(PlaceScreen):
         fill(games, [Choice(game.id, game.says) for game in view.games])
         if view.games:
             games.focus()
+        else:
+            # A hidden list would keep Enter to itself.
+            self.set_focus(None)
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Open the game chosen."""
