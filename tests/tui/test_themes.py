@@ -1,30 +1,26 @@
 """Every theme is read by every eye: contrast of all text drawn, and nothing by colour alone."""
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from rich.style import Style
-from textual.command import CommandPalette
-from textual.widgets import OptionList
 
 from tests.tui.colour_sight import EYES, TEXT, contrast
 from tests.tui.driving import Driven, opened
-from tui import settings
-from tui.screens.choose import FormScreen, HelpScreen
+from tests.tui.looking import DRAWN
+from tests.tui.walking import walking
 from tui.themes import THEMES
-
-#: Drawn, not read: boxes, blocks, bars of a scroll.
-_DRAWN = set("─│┌┐└┘╭╮╰╯├┤┼ ░▒▓█▌▐▎▁▂▃▄▅▆▇▔▕╸╺━┃▀▊▏")
 
 
 def pieces(driven: Driven) -> Iterator[tuple[str, Style]]:
     """Yield what is drawn with its style; under a dialog the place behind is not there to read."""
-    dialogs = driven.screen.query(".dialog, .sheet, #--container")
+    dialogs = driven.screen.query(".dialog, .sheet, #picture, #--container")
     front = dialogs.first().region if dialogs else driven.screen.region
     for y, strip in enumerate(driven.screen._compositor.render_strips()):
         x = 0
         for segment in strip:
-            if segment.style and set(segment.text) - _DRAWN and front.contains(x, y):
+            if segment.style and set(segment.text) - DRAWN and front.contains(x, y):
                 yield segment.text, segment.style
             x += segment.cell_length
 
@@ -54,37 +50,36 @@ def test_greys_are_greys_to_every_eye(eye: str) -> None:
     )
 
 
+def hard_to_read(driven: Driven) -> Iterator[str]:
+    """Yield what has not contrast enough for some eye, of the screen in front."""
+    for eye in EYES:
+        for text, ratio in unreadable(driven, eye):
+            yield f"{text!r} has a contrast of {ratio} for {eye}"
+
+
+async def contrast_of_all(theme: str, folder: Path) -> list[str]:
+    """Return what is hard to read in a theme: every place, every dialog a key of a place opens."""
+    async with walking("full", folder, colour=True) as walk:
+        walk.themes, walk.sizes, walk.judges = (theme,), ((80, 24),), (hard_to_read,)
+        walk.driven.app.theme = theme
+        await walk.over_dialogs()
+    assert walk.dialogs >= {"ChooseScreen", "FormScreen", "HelpScreen", "PageScreen", "Palette"}
+    return walk.wrong
+
+
+async def test_all_text_drawn_has_contrast_enough_for_every_eye(tmp_path: Path) -> None:
+    """One theme each place and dialog in turn; all of them each are looked at in a long run."""
+    async with walking("full", tmp_path, colour=True) as walk:
+        walk.sizes, walk.judges = ((80, 24),), (hard_to_read,)
+        await walk.over_dialogs()
+    assert not walk.wrong, "\n".join(walk.wrong)
+
+
+@pytest.mark.soak
 @pytest.mark.parametrize("theme", [theme.name for theme in THEMES])
-async def test_all_text_drawn_has_contrast_enough_for_every_eye(a_season: str, theme: str) -> None:
-    settings.save(settings.Settings(theme=theme))
-    problems: dict[str, list[tuple[str, float]]] = {}
-
-    def look(driven: Driven, where: str) -> None:
-        for eye in EYES:
-            problems[f"{where}, {eye}"] = unreadable(driven, eye)
-
-    async with opened(a_season, game="g1") as driven:
-        await driven.press("O", "1", "s")
-        look(driven, "dugout")
-        for key, place in (("f6", "games"), ("f2", "scouting"), ("f3", "plan")):
-            await driven.press(key)
-            await driven.until_place(place)
-            await driven.settled()
-            look(driven, place)
-        await driven.press("f1")
-        await driven.until(lambda: isinstance(driven.screen, HelpScreen))
-        await driven.settled()
-        look(driven, "help")
-        await driven.press("escape", "f6", "n")
-        await driven.until(lambda: isinstance(driven.screen, FormScreen))
-        await driven.settled()
-        look(driven, "form")
-        await driven.press("escape", "ctrl+p")
-        await driven.until(lambda: isinstance(driven.screen, CommandPalette))
-        await driven.until(lambda: driven.screen.query_one(OptionList).option_count)
-        await driven.pilot.pause()
-        look(driven, "palette")
-    assert {where: found for where, found in problems.items() if found} == {}
+async def test_every_theme_has_contrast_enough_everywhere(theme: str, tmp_path: Path) -> None:
+    wrong = await contrast_of_all(theme, tmp_path)
+    assert not wrong, "\n".join(wrong)
 
 
 @pytest.mark.soak
