@@ -6,8 +6,8 @@ from typing import Any, Final
 
 #: Seconds without a key after which nobody is taken to be typing, and between two looks at that.
 _QUIET_S, _LOOK_S = 1.0, 0.25
-#: Middle collections after which there may be enough to look through everything that is new.
-_MANY: Final = 4
+#: Middle collections after which there is enough to look through everything that is new.
+_MANY: Final = 1
 #: Python's own thresholds, but for the last: of itself it looks through everything almost never.
 _SELDOM: Final = 1000
 

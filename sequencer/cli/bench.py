@@ -268,6 +268,13 @@ def loop_held_up() -> Measured:
     return bench_tui.loop_held_up()
 
 
+def first_visits() -> Measured:
+    """Measure what a first visit to a place, a list or help holds up (`bench_tui`)."""
+    from sequencer.cli import bench_tui
+
+    return bench_tui.first_visits()
+
+
 #: Every measurement, in the order it is shown.
 MEASUREMENTS: Final[dict[str, Callable[[], Measured]]] = {
     "help": help_page,
@@ -275,6 +282,7 @@ MEASUREMENTS: Final[dict[str, Callable[[], Measured]]] = {
     "large-book": large_book_opened,
     "keys": key_to_paint,
     "loop": loop_held_up,
+    "visits": first_visits,
     "pitch": logged_pitch,
     "games": random_games,
     "nashpy": random_games_by_nashpy,

@@ -128,6 +128,13 @@ def loop_held_up() -> Measured:
     return Measured("event loop held up", longest, None, "longest", "20 ms", longest <= 0.02)
 
 
+def first_visits() -> Measured:
+    """Measure the longest that a first visit, a list, a form or help held up the event loop."""
+    with tempfile.TemporaryDirectory() as folder:
+        longest = walked(large_book(Path(folder) / "book.db", 600)).longest
+    return Measured("places, lists, help", longest, None, "longest", "20 ms", longest <= 0.02)
+
+
 class Typed(NamedTuple):
     """Pitches typed on a book.
 
@@ -169,6 +176,87 @@ def typed(book: str, pitches: int) -> Typed:
     meanwhile = [row for row in seen["slow"] if from_here <= row[0] <= to_here]
     longest, used = (max((row[i] for row in meanwhile), default=0.0) for i in (1, 2))
     return Typed(opened, keys, longest, used, advised, memory)
+
+
+#: Keys of a walk, each with what it brings: every place for the first time, then help, lists and a
+#: form.
+_WALK: Final = (
+    ("\x1bOQ", "scouting"),
+    ("\x1bOR", "plan"),
+    ("\x1b[15~", "review"),
+    ("\x1b[17~", "games"),
+    ("\x1b[18~", "bullpen"),
+    ("\x1bOS", "dugout"),
+    ("\x1bOP", "help"),
+    ("\x1b", "back"),
+    ("\x1bOR", "plan again"),
+    ("t", "teams"),
+    ("\x1b", "back"),
+    ("p", "pitchers"),
+    ("\x1b", "back"),
+    ("\x1b[15~", "review again"),
+    ("p", "whom to review"),
+    ("\x1b", "back"),
+    ("g", "games to review"),
+    ("\x1b", "back"),
+    ("\x1bOQ", "scouting again"),
+    ("t", "teams to scout"),
+    ("\x1b", "back"),
+    ("a", "a new player"),
+    ("\x1b", "back"),
+)
+#: Seconds for what a key asked for to be drawn, and for what is put off until it is quiet.
+_SETTLES, _PUT_OFF = 1.2, 2.5
+
+
+class Walked(NamedTuple):
+    """A walk through the places.
+
+    Attributes
+    ----------
+    longest : float
+        Seconds of the longest callback of the event loop.
+    used : float
+        Seconds of processor time of the hungriest one.
+    steps : list of (str, float)
+        What each key brought to the screen and the processor seconds of its hungriest callback.
+    """
+
+    longest: float
+    used: float
+    steps: list[tuple[str, float]]
+
+
+def walked(book: str) -> Walked:
+    """Open the program on a book and go everywhere once, then to lists, a form and help."""
+    with terminal(book) as screen:
+        screen.until(lambda: screen.shows("> signs"))
+        _watch(screen, _PUT_OFF)
+        began = []
+        for key, _ in _WALK:
+            began.append(time.time())
+            screen.press(key)
+            _watch(screen, _SETTLES)
+        seen = screen.leave()
+    ends = [*began[1:], time.time() - _SETTLES]
+    parts = [
+        [row for row in seen["slow"] if since <= row[0] < until]
+        for since, until in zip(began, ends, strict=True)
+    ]
+    steps = [
+        (brings, max((row[2] for row in part), default=0.0))
+        for (_, brings), part in zip(_WALK, parts, strict=True)
+    ]
+    every = [row for part in parts for row in part]
+    longest, used = (max((row[i] for row in every), default=0.0) for i in (1, 2))
+    return Walked(longest, used, steps)
+
+
+def _watch(screen: "Terminal", seconds: float) -> None:
+    """Take what is drawn for a while."""
+    until = time.perf_counter() + seconds
+    while (left := until - time.perf_counter()) > 0:
+        screen.drawn(left)
 
 
 class _Books(NamedTuple):

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from sequencer.cli.bench_tui import Taken, large_book, typed
+from sequencer.cli.bench_tui import Taken, large_book, typed, walked
 from sequencer.errors import BookError, NotInBook
 from tests.tui import clubs
 from tui.away import Away
@@ -26,6 +26,14 @@ def test_a_key_is_drawn_at_once_while_advice_is_computed(tmp_path: Path) -> None
     assert keys.median < _MEDIAN
     assert keys.longest < _WORST
     # By the processor: waiting for a turn on a busy machine is nobody's blocking call.
+    assert found.used < 0.1
+
+
+@pytest.mark.soak
+def test_no_first_visit_list_form_or_help_holds_a_key_up(tmp_path: Path) -> None:
+    pytest.importorskip("pty")
+    found = walked(large_book(tmp_path / "book.db", 600))
+    assert all(used > 0.0 for _, used in found.steps)
     assert found.used < 0.1
 
 

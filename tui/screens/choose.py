@@ -119,7 +119,10 @@ class FormScreen(Dialog[Mapping[str, str] | None]):
 
     def _line(self, field: Field) -> Input | Select[str]:
         if not field.words:
-            return Input(field.value, id=field.name, compact=True)
+            line = Input(field.value, id=field.name)
+            # As `compact` does, which styles each line once more before there is anything to see.
+            line.add_class("-textual-compact", update=False)
+            return line
         words = [(word, word) for word in field.words]
         value = field.value if field.value in field.words else field.words[0]
         return Select(words, value=value, allow_blank=False, id=field.name, compact=True)
@@ -154,7 +157,7 @@ class HelpScreen(Dialog[None]):
         """Lay the page out."""
         with Vertical(classes="dialog help"):
             with VerticalScroll():
-                yield Static(drawn(self._page), id="help-words")
+                yield Static(id="help-words")
             foot = "Esc goes back; arrows scroll; t a tour on demo data."
             yield Static(foot, classes="dim", markup=False)
 
@@ -164,8 +167,12 @@ class HelpScreen(Dialog[None]):
         self.app.post_message(BeginTour())
 
     def on_mount(self) -> None:
-        """Let the arrows scroll at once."""
+        """Let the arrows scroll at once; the words are laid out once the frame is drawn."""
         self.query_one(VerticalScroll).focus()
+        self.call_after_refresh(self._fill)
+
+    def _fill(self) -> None:
+        self.query_one("#help-words", Static).update(drawn(self._page))
 
 
 class PageScreen(Dialog[None]):
