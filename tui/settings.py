@@ -83,9 +83,16 @@ def _last_file() -> Path:
 
 
 def keymap_of(settings: Settings) -> Keymap:
-    """Return the key map of the settings; one that cannot be made falls back to the default."""
+    """Return the key map of the settings.
+
+    A key moved onto another changes places with it, so that a key which an upgrade brings takes
+    nothing from who has moved his own. A move that cannot be made is left out.
+    """
     keymap = KEYMAPS.get(settings.keymap, RIGHT_HANDED)
-    try:
-        return keymap.moved(keymap.name, dict(settings.moved))
-    except ValueError:
-        return keymap
+    changes: dict[str, str] = {}
+    for old, new in settings.moved:
+        if old in keymap.acts and new not in changes.values():
+            changes[old] = new
+    taken = [new for new in changes.values() if new in keymap.acts and new not in changes]
+    left = [old for old in changes if old not in changes.values()]
+    return keymap.moved(keymap.name, changes | dict(zip(taken, left, strict=False)))

@@ -216,6 +216,13 @@ def test_settings_that_cannot_be_read_are_the_usual_ones(tmp_path: Path) -> None
     assert settings.load(file) == kept
 
 
-def test_keys_moved_onto_one_another_leave_the_map_as_it_was() -> None:
-    clash = settings.Settings(moved=(("b", "m"),))
-    assert settings.keymap_of(clash) is RIGHT_HANDED
+def test_a_key_moved_onto_another_changes_places_with_it() -> None:
+    clash = settings.Settings(moved=(("b", "m"), ("f", "b"), ("?!", "x"), ("l", "m")))
+    acts = settings.keymap_of(clash).acts
+    assert (acts["m"].value, acts["b"].value, acts["f"].value) == (
+        "ball",
+        "foul",
+        "swinging strike",
+    )
+    assert acts["l"] == RIGHT_HANDED.acts["l"]
+    assert {*acts} == {*RIGHT_HANDED.acts}
