@@ -138,7 +138,7 @@ class EverywhereApp(BookApp):
         """Show the palette, unless it is there."""
         from tui.palette import Palette
 
-        if not Palette.is_open(self):
+        if not isinstance(self.screen, Palette):
             self.push_screen(Palette(id="--command-palette"))
 
     async def findable(self) -> Sequence[Findable]:

@@ -71,6 +71,10 @@ class Terminal:
             time.sleep(0.1)
         pytest.fail(f"waited in vain for {what}:\n{self.screen()}")
 
+    def until_words(self, words: str, what: str) -> None:
+        """Wait until words are on the screen."""
+        self.until(lambda shown: words in shown, what)
+
 
 @pytest.fixture
 def book(tmp_path: Path) -> str:
@@ -113,7 +117,7 @@ def terminal(tmp_path: Path, book: str) -> Iterator[Terminal]:
 def test_no_color_sends_no_code_of_a_colour_from_any_place(without_colour: Terminal) -> None:
     for place, (key, words) in KEYS.items():
         without_colour.press(key)
-        without_colour.until(lambda shown, words=words: words in shown, place)
+        without_colour.until_words(words, place)
         drawn = without_colour.screen("-e")
         assert "\x1b[" in drawn, "bold and reverse are there"
         assert _COLOUR.findall(drawn) == [], place

@@ -172,7 +172,9 @@ class HelpScreen(Dialog[None]):
         self.call_after_refresh(self._fill)
 
     def _fill(self) -> None:
-        self.query_one("#help-words", Static).update(drawn(self._page))
+        # Put away before it was drawn, it has no words any more.
+        for words in self.query("#help-words").results(Static):
+            words.update(drawn(self._page))
 
 
 class PageScreen(Dialog[None]):
