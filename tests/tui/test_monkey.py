@@ -1,9 +1,12 @@
 """Random keys never end the program and never lose a pitch."""
 
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
+from sequencer.records.store import open_book
 from tests.tui import monkey
 from tests.tui.driving import Driven, opened
 
@@ -14,6 +17,32 @@ async def test_random_keys_never_end_the_program_nor_lose_a_pitch(
 ) -> None:
     heard = await monkey.run(tmp_path, 500, seed, advice="no")
     assert len(heard.saved) > 50 and heard.refused > 0
+
+
+@pytest.mark.parametrize("hands", [False, pytest.param(True, marks=pytest.mark.soak)])
+async def test_with_advice_on_and_hands_everywhere_nothing_ends_and_no_pitch_is_lost(
+    tmp_path: Path, hands: bool
+) -> None:
+    heard = await monkey.run(tmp_path, 300, 4, "allowed", monkey.EVERYWHERE, hands=hands)
+    assert heard.saved
+
+
+def test_killed_in_the_midst_of_keys_every_pitch_said_to_be_saved_is_in_the_book(
+    tmp_path: Path,
+) -> None:
+    """The monkey says each pitch aloud as it is shown; it is killed after some of them."""
+    words = [sys.executable, "-m", "tests.tui.monkey", "2000", "5", "aloud", str(tmp_path)]
+    with subprocess.Popen(words, stdout=subprocess.PIPE, text=True) as hands:
+        assert hands.stdout is not None
+        said = [hands.stdout.readline().split(" ", 1) for _ in range(12)]
+        hands.kill()
+        said += [line.split(" ", 1) for line in hands.stdout.read().splitlines(keepends=True)]
+    told = [(game, result) for game, result in said if result.endswith("\n")]
+    assert len(told) >= 12
+    with open_book(str(tmp_path / "book.db")) as book:
+        assert book.check() == []
+        rows = [row.pitch.result for row in book.rows("tonight") if row.pitch is not None]
+    assert monkey.in_order([result.strip() for game, result in told if game == "tonight"], rows)
 
 
 async def press(driven: Driven, *keys: str) -> None:
