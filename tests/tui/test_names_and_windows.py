@@ -87,6 +87,11 @@ async def test_names_of_any_script_leave_every_place_in_its_columns(
             border = {cells(driven, y)[listed.right - 1] for y in range(listed.y, listed.bottom)}
             assert len(border) == 1, border
         assert "陳小明" in driven.text() and "דנה" in driven.text()
+        for key, place in (("f5", "review"), ("f7", "bullpen"), ("f6", "games")):
+            await driven.press(key)
+            await driven.until_place(place)
+            await driven.settled()
+            holds_together(driven)
 
 
 @given(st.text(max_size=40), st.integers(1, 30))

@@ -40,7 +40,7 @@ _OPENS: Final = frozenset(
 )
 #: Longest wait for a key to do something, and for one that need not, in hundredths of a second.
 _PATIENCE: Final = 200
-_SOON: Final = 3
+_SOON: Final = 1
 #: Longest wait for what is being worked out, in hundredths of a second.
 _LONGEST: Final = 6000
 
