@@ -11,7 +11,7 @@ from sequencer.baseball.pitches import family
 from sequencer.records.columns import THROWN_COLUMNS, Value
 from sequencer.records.frames import ALWAYS, FRAME_COLUMNS, series
 from sequencer.records.people import Person
-from sequencer.records.readers.cells import entered_in, exported, text_of
+from sequencer.records.readers.cells import entered_in, text_of
 from sequencer.records.readers.coded import Ints
 from sequencer.records.readers.columnar import Log, Named
 from sequencer.records.readers.roster import Said
@@ -184,12 +184,12 @@ def _places(log: Log) -> dict[str, Read]:
     for name in _PLACES:
         if name not in log.rows.columns:
             continue
-        first, kind = log.rows.alike((name, "imported"), sides.codes, switch[log.hitter.kind])
+        first, kind = log.rows.alike((name,), sides.codes, switch[log.hitter.kind])
         words = []
         for row in first.tolist():
             cells = log.rows.cells(row)
-            stands_left = exported(cells) and switch[log.hitter.kind[row]]
-            side = str(sides.values[sides.codes[row]]) or ("L" if stands_left else "R")
+            side = str(sides.values[sides.codes[row]])
+            side = side or ("L" if switch[log.hitter.kind[row]] else "R")
             words.append(_hitters(text_of(cells, name), side, name))
         columns[name] = Read(kind, words)
     return columns

@@ -146,6 +146,19 @@ def test_any_log_read_by_column_is_as_replayed(tmp_path: Path, rows: list[Row], 
     _check_same(_written(tmp_path, rows, kind))
 
 
+def test_a_place_said_of_a_hitter_seen_from_both_sides_is_read_alike(tmp_path: Path) -> None:
+    plain = {
+        **{"at_bat": "1", "pitch_no": "1", "pitcher": "Ash Reed", "hitter": "Lew Toll"},
+        **{"balls": "0", "strikes": "0", "pitch": "fastball", "result": "ball"},
+    }
+    rows = [
+        {"game": "a", **plain, "bats": "R"},
+        {"game": "b", **plain, "bats": "L"},
+        {"game": "c", **plain, "target": "low-left"},
+    ]
+    _check_same(_written(tmp_path, rows))
+
+
 _SLIPS: dict[str, list[str]] = {
     "pitch": ["", "slidr", "zzz"],
     "result": ["", "bal", "in play", "ball"],
