@@ -148,8 +148,14 @@ def test_any_log_read_by_column_is_as_replayed(tmp_path: Path, rows: list[Row], 
 
 def test_a_place_said_of_a_hitter_seen_from_both_sides_is_read_alike(tmp_path: Path) -> None:
     plain = {
-        **{"at_bat": "1", "pitch_no": "1", "pitcher": "Ash Reed", "hitter": "Lew Toll"},
-        **{"balls": "0", "strikes": "0", "pitch": "fastball", "result": "ball"},
+        "at_bat": "1",
+        "pitch_no": "1",
+        "pitcher": "Ash Reed",
+        "hitter": "Lew Toll",
+        "balls": "0",
+        "strikes": "0",
+        "pitch": "fastball",
+        "result": "ball",
     }
     rows = [
         {"game": "a", **plain, "bats": "R"},
