@@ -33,6 +33,9 @@ _SENDS: Final = {
 _SIGNS: Final = {**dict.fromkeys("123456", ""), "0": "not seen"}
 #: Commands that belong beside the pitch.
 _AT_HAND: Final = ("draw", "undo")
+#: Results so seldom that they stand with all else: beside the pitch they would cost a row of the
+#: screen.
+_SELDOM: Final = ("catcher's interference", "automatic ball", "automatic strike")
 _MOVES: Final = ("up", "down", "left", "right", "tab", "space", "enter", "escape", "backspace")
 _SHOWN: Final = {"space": "␣", "backspace": "⌫", "escape": "Esc"}
 _EDITS: Final = {"back": "back", "clear": "clear"}
@@ -73,13 +76,15 @@ def tap_panels(keymap: Keymap) -> tuple[Panel, ...]:
     commands = _of(keymap, "command")
     at_hand = tuple(tap for tap in commands if tap.says in _AT_HAND)
     others = tuple(tap for tap in commands if tap not in at_hand)
+    results = _of(keymap, "result")
+    seldom = tuple(tap for tap in results if tap.says in _SELDOM)
     pitch = (
         Group("signs", (*signs, *_of(keymap, "shown"), *_of(keymap, "edit"), *at_hand)),
         Group("place", _of(keymap, "place")),
-        Group("results", _of(keymap, "result")),
+        Group("results", tuple(tap for tap in results if tap not in seldom)),
     )
     more = (
-        Group("acts", (*_of(keymap, "prefix"), *others)),
+        Group("acts", (*_of(keymap, "prefix"), *others, *seldom)),
         Group("notes", _of(keymap, "note")),
         Group("runners", _runner(keymap.key("prefix", "runner"))),
         Group("changes", _changes(keymap.key("prefix", "switch"))),
@@ -142,7 +147,8 @@ def _word(act: Act) -> str:
         return _EDITS[act.value]
     if act.kind == "shown":
         return "as shown"
-    return act.says.removeprefix("in play, ").partition(" (")[0]
+    says = act.says.removeprefix("in play, ").removesuffix(", nothing thrown")
+    return says.partition(" (")[0].partition(": ")[0]
 
 
 def _area(act: Act) -> str:
