@@ -1,6 +1,6 @@
 """Dialogs: choose one of a list, fill in a few lines, read help or a person's page."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar, Final
 
@@ -9,6 +9,7 @@ from textual import events
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Grid, Vertical, VerticalScroll
+from textual.widget import Widget
 from textual.widgets import Input, Label, OptionList, Select, Static
 
 from tui import keys
@@ -19,6 +20,8 @@ from tui.screens.place import fill
 from tui.views import Choice
 from tui.widgets.choices import Choices
 
+#: Lines of a form that are laid out before it is drawn.
+_AT_ONCE: Final = 3
 _CHOOSES: Final = "Enter chooses, Esc goes back."
 
 
@@ -93,6 +96,11 @@ class Field:
     value: str = ""
     words: tuple[str, ...] = ()
 
+    @property
+    def begins(self) -> str:
+        """What the line says at first: one of its words, where it has some."""
+        return self.words[0] if self.words and self.value not in self.words else self.value
+
 
 class FormScreen(Dialog[Mapping[str, str] | None]):
     """A few lines to fill in; gives what was said, None for nothing."""
@@ -111,11 +119,23 @@ class FormScreen(Dialog[Mapping[str, str] | None]):
         with Vertical(classes="dialog"):
             yield Static(self._title, classes="dialog-title", markup=False)
             with Grid(classes="form"):
-                for field in self._fields:
-                    yield Label(field.label, markup=False)
-                    yield self._line(field)
+                yield from self._lines(self._fields[:_AT_ONCE])
             yield Static(self._told, id="told", markup=False)
             yield Static("Tab next line, Enter or Ctrl+S keeps, Esc goes back.", classes="dim")
+
+    def on_mount(self) -> None:
+        """Lay the other lines out once the first are drawn: all at once hold a key up too long."""
+        if self._fields[_AT_ONCE:]:
+            self.call_after_refresh(self._lay_the_rest_out)
+
+    async def _lay_the_rest_out(self) -> None:
+        for form in self.query(".form").results(Grid):
+            await form.mount_all(self._lines(self._fields[_AT_ONCE:]))
+
+    def _lines(self, fields: Sequence[Field]) -> Iterator[Widget]:
+        for field in fields:
+            yield Label(field.label, markup=False)
+            yield self._line(field)
 
     def _line(self, field: Field) -> Input | Select[str]:
         if not field.words:
@@ -124,8 +144,7 @@ class FormScreen(Dialog[Mapping[str, str] | None]):
             line.add_class("-textual-compact", update=False)
             return line
         words = [(word, word) for word in field.words]
-        value = field.value if field.value in field.words else field.words[0]
-        return Select(words, value=value, allow_blank=False, id=field.name, compact=True)
+        return Select(words, value=field.begins, allow_blank=False, id=field.name, compact=True)
 
     def on_input_submitted(self) -> None:
         """Enter in a line keeps the form."""
@@ -133,11 +152,10 @@ class FormScreen(Dialog[Mapping[str, str] | None]):
 
     def action_keep(self) -> None:
         """Give what the form says."""
-        said = {}
-        for field in self._fields:
-            widget = self.query_one(f"#{field.name}")
-            assert isinstance(widget, Input | Select)
-            said[field.name] = str(widget.value).strip()
+        said = {field.name: field.begins for field in self._fields}
+        for line in self.query("Input, Select"):
+            if isinstance(line, Input | Select) and line.id in said:
+                said[line.id] = str(line.value).strip()
         self.dismiss(said)
 
 
