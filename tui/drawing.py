@@ -262,7 +262,8 @@ def _pitch_line(state: State, logged: Logged) -> str:
     who = f"{name_of(state, before.hitter)}: " if before.pitch_no == 1 else ""
     pitch = sentence(logged.pitch, before.bats)
     said = f"{logged.n:>3} {before.balls}-{before.strikes} {who}{pitch}"
-    ends = logged.after.end if logged.after.end not in ("", "in play") else ""
+    ends = logged.after.end
+    ends = "" if ends in ("in play", logged.pitch.result) else ends
     return said + _and(ends) + _and(_came_of_it(logged))
 
 

@@ -28,6 +28,8 @@ async def test_interference_and_automatic_balls_and_strikes_are_one_key_on_every
         for result in ("automatic ball", "automatic strike", "catcher's interference"):
             await driven.screen.take_key(driven.app.keymap.key("result", result))
         await driven.until(lambda: len(logged(two_clubs)) == 3)
+        await driven.until_text("catcher's interference")
+        assert driven.text().count("catcher's interference") == 1
     state = state_of(two_clubs)
     assert [p.result for p in logged(two_clubs)][2] == "catcher's interference"
     assert (state.bases[0], state.pitch_counts["vela"]) == ("owl7", 1)
