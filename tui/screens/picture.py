@@ -83,6 +83,11 @@ class PictureScreen(Dialog[str]):
         return self._set.pictures[self._at] if self._set and self._set.pictures else None
 
     @property
+    def says(self) -> str:
+        """The sentence under the picture, or above where there is none."""
+        return self._under.says or (self._set.title if self._set else "")
+
+    @property
     def _under(self) -> Cell:
         """What is said of the cell under the cursor."""
         picture = self.shown
@@ -171,7 +176,9 @@ class PictureScreen(Dialog[str]):
     def action_turn(self, by: int) -> None:
         """Show the next picture, of the same pitches where there is one."""
         picture, titles = self.shown, self._titles
-        if picture is not None:
+        if picture is not None and len(titles) < 2:
+            self._tell("There is only this picture here.")
+        elif picture is not None:
             title = titles[(titles.index(picture.title) + by) % len(titles)]
             self._show(title, picture.of)
 
