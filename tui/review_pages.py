@@ -20,7 +20,7 @@ from sequencer.review.coded import Whose
 from sequencer.review.findings import Finding
 from sequencer.review.ledger import GROUPS as LEDGERS
 from sequencer.review.reviewed import Habit, Review, Reviewed
-from sequencer.review.says import counted, of_a_day, sentence
+from sequencer.review.says import counted, sentence
 from sequencer.review.tells import MeasuredTell, SeenTell
 from tui.review_pitches import (
     Source,
@@ -112,7 +112,7 @@ def _group(finding: Finding) -> str:
     """Return under which title a finding stands that is no habit of its own, "" for a habit."""
     if not finding.flagged:
         return _CHANCE
-    if of_a_day(finding):
+    if finding.pattern.of_days:
         return _DAYS
     return _AGAIN if finding.same_as else ""
 

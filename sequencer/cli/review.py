@@ -88,8 +88,8 @@ def _asked(frame: "pd.DataFrame", boosted: bool, seed: int) -> dict[str, Any]:
         from sequencer.estimates.boosted import OUTSIDER
 
         asked["outsiders"] = OUTSIDER
-    # trees take some ten times as long as all else
-    if len(frame) * (10 if boosted else 1) >= SHARED_FROM:
+    # by trees a pitcher's review takes about five times as long (a million pitches)
+    if len(frame) * (5 if boosted else 1) >= SHARED_FROM:
         asked["workers"] = os.cpu_count() or 1
     return asked
 

@@ -10,7 +10,7 @@ from sequencer.reports.lines import WIDTH
 from sequencer.reports.tells_text import tells_text
 from sequencer.review.enough import TALKED_OF, Needed
 from sequencer.review.reviewed import Habit, Kind, Review, Reviewed
-from sequencer.review.says import counted, of_a_day, sentence
+from sequencer.review.says import counted, sentence
 from sequencer.review.tells import MeasuredTell, PitcherTells, SeenTell
 
 #: How many habits the page leads with.
@@ -107,7 +107,7 @@ def _habits(reviewed: Reviewed) -> list[str]:
     flagged = [each for each in reviewed.findings if each.flagged]
     for title, told in (
         ("The same habits seen another way:", [each for each in flagged if each.same_as]),
-        ("Days that were not like the others:", [each for each in flagged if of_a_day(each)]),
+        ("Days that were not like the others:", [each for each in flagged if each.pattern.of_days]),
     ):
         if told:
             lines += ["", title, *bullets(counted(each, staff=reviewed.staff) for each in told)]

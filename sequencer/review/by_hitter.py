@@ -3,7 +3,7 @@
 Whoever plans each hitter by himself gives nothing away by it, yet a hitter who is thrown fastballs
 makes every fastball before him look like a sign of the next. Without holding hitters, 12 of 100
 logs without a habit rang where hitters' mixes differ by some 14 points (measured; 4.4 where they
-do not). Held only where the log shows it: to hold thirty hitters costs a tenth of what it tells.
+do not). Held only where the log shows it: thirty levels more cost a tenth of three hundred pitches.
 """
 
 from collections.abc import Mapping

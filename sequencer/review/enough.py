@@ -9,7 +9,7 @@ import numpy as np
 
 from sequencer.review.coded import Coded
 from sequencer.review.findings import Finding
-from sequencer.review.says import condition, of_a_day
+from sequencer.review.says import condition
 
 #: The habit talked of, in points of share: one that a hitter can use. Assumption.
 TALKED_OF: Final = 25.0
@@ -118,7 +118,7 @@ def _needed(finding: Finding, log: Coded, points: float, staff: bool) -> Needed:
         where=dict(finding.contrast.condition.where),
         points=points,
         more=_more(finding.pitches, int(asked.sum()), points),
-        pitches="" if of_a_day(finding) else _pitches(finding, staff),
+        pitches="" if finding.pattern.of_days else _pitches(finding, staff),
     )
 
 

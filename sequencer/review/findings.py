@@ -214,6 +214,7 @@ def look_for(
     name: str,
     patterns: Sequence[Pattern] = PATTERNS,
     also_held: tuple[Held, ...] = (),
+    hitters: Mapping[Label, Codes] | None = None,
 ) -> tuple[list[Finding], dict[str, float]]:
     """Ask every pattern of one log.
 
@@ -226,6 +227,8 @@ def look_for(
         Of the pitcher: his answers do not depend on who else is reviewed.
     also_held : tuple
         More to hold in every question.
+    hitters : mapping, optional
+        What `by_hitter.differing` says of this log, where it was asked before.
 
     Returns
     -------
@@ -234,7 +237,7 @@ def look_for(
     could_find : dict
         Pattern id -> points of share a habit would need to be found.
     """
-    hitters = differing(log, also_held)
+    hitters = differing(log, also_held) if hitters is None else hitters
     asking = Asking(log, (seed, zlib.crc32(name.encode())), also_held, hitters)
     questions = [each for each in map(asking.ask, patterns) if each is not None]
     resampler = Resampler(log, asking.rng())

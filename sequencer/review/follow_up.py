@@ -17,7 +17,7 @@ from sequencer.baseball import pitches
 from sequencer.review.coded import HEIGHTS, SIDES, Coded
 from sequencer.review.findings import Finding
 from sequencer.review.question import Facts
-from sequencer.review.says import condition, of_100, of_a_day
+from sequencer.review.says import condition, of_100
 from sequencer.review.statistics import fisher_exact, wilson
 
 Mask = NDArray[np.bool_]
@@ -112,7 +112,7 @@ def follow_up(
     return tuple(
         _followed(each, after, split, staff)
         for each in found
-        if each.flagged and not (each.same_as or each.right or of_a_day(each))
+        if each.flagged and not (each.same_as or each.right or each.pattern.of_days)
     )
 
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from sequencer.review.coded import COUNT_GROUPS, Coded
 from sequencer.review.findings import Finding
 from sequencer.review.question import the, type_word
-from sequencer.review.says import condition, of_100, of_a_day
+from sequencer.review.says import condition, of_100
 from sequencer.review.statistics import wilson
 
 #: From this many pitches on a share is told. Common practice, no source.
@@ -173,7 +173,7 @@ def _from_habits(findings: Sequence[Finding]) -> Iterator[str]:
         if (
             not each.flagged
             or each.same_as
-            or of_a_day(each)
+            or each.pattern.of_days
             or (each.pattern.label == "pitch" and {*where} == {"count"})
         ):
             continue

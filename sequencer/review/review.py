@@ -3,6 +3,7 @@
 import zlib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
@@ -11,7 +12,7 @@ from numpy.typing import NDArray
 from sequencer.estimates.next_pitch import Outsider
 from sequencer.review.asked import Seen, asked
 from sequencer.review.by_hitter import differing
-from sequencer.review.coded import Coded, Codes, Whose, encode
+from sequencer.review.coded import Coded, Codes, Label, Whose, encode
 from sequencer.review.effect import GAMES_FROM
 from sequencer.review.enough import needed
 from sequencer.review.findings import Finding, look_for
@@ -26,7 +27,6 @@ from sequencer.review.prices import Values
 from sequencer.review.question import FEWEST_PITCHES, Held, Pattern
 from sequencer.review.reader import FEWEST_SCORED, Reader, read
 from sequencer.review.reviewed import Habit, Of, Review, Reviewed
-from sequencer.review.says import of_a_day
 from sequencer.review.side_by_side import work_through
 from sequencer.review.tells import TellNote, tells_of
 from sequencer.review.turning_points import turning_points
@@ -187,11 +187,16 @@ def _each(
 
 def _one(log: Coded, rows: Codes, name: str, asking: _Asking, of: Of) -> Reviewed:
     staff, plans = of != "pitcher", asking.plans
-    patterns = tuple(each for each in PATTERNS if each not in _LEFT_OUT[of])
+    hitters = differing(log, _ALSO_HELD[of])
+    ask = partial(
+        look_for,
+        seed=asking.seed,
+        patterns=tuple(each for each in PATTERNS if each not in _LEFT_OUT[of]),
+        also_held=_ALSO_HELD[of],
+    )
 
     def look(some: Coded, name: str) -> tuple[list[Finding], dict[str, float]]:
-        held, seed = _ALSO_HELD[of], asking.seed
-        found, could = look_for(some, seed=seed, name=name, patterns=patterns, also_held=held)
+        found, could = ask(some, name=name, hitters=hitters if some is log else None)
         return [replace(each, right=is_right(each, share(each, some))) for each in found], could
 
     def share(finding: Finding, some: Coded) -> tuple[float, float] | None:
@@ -211,7 +216,9 @@ def _one(log: Coded, rows: Codes, name: str, asking: _Asking, of: Of) -> Reviewe
         return Habit(finding, cost, fix(finding, log, aim[0] if aim else None, staff=staff))
 
     habits = [
-        habit(each) for each in findings if each.flagged and not each.same_as and not of_a_day(each)
+        habit(each)
+        for each in findings
+        if each.flagged and not each.same_as and not each.pattern.of_days
     ]
     late = _late(log, asking.since, rows)
     return Reviewed(
@@ -231,7 +238,7 @@ def _one(log: Coded, rows: Codes, name: str, asking: _Asking, of: Of) -> Reviewe
         mixes=mixes(log) if asking.whose == "them" else (),
         notes=(
             *_notes(log, findings, None if isinstance(asking.since, str) else late),
-            *_by_hitter(log, _ALSO_HELD[of], staff),
+            *_by_hitter(hitters, staff),
             *_minds(reader, asking, of),
         ),
         of=of,
@@ -247,9 +254,9 @@ def _late(log: Coded, since: Since, rows: Codes) -> NDArray[np.bool_] | None:
     return np.asarray(since[rows])
 
 
-def _by_hitter(log: Coded, also_held: tuple[Held, ...], staff: bool) -> Iterator[str]:
+def _by_hitter(hitters: Mapping[Label, Codes], staff: bool) -> Iterator[str]:
     """Say that hitters are thrown different mixes, which are held beside all else."""
-    if len(log) >= FEWEST_PITCHES and "pitch" in differing(log, also_held):
+    if "pitch" in hitters:
         who = "is thrown" if staff else "he throws"
         yield f"What {who} goes by the hitter: habits are what comes on top of each one's own mix."
 

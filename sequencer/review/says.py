@@ -31,11 +31,6 @@ def condition(finding: Finding, *, staff: bool = False) -> str:
     return phrase.replace("When he throws", "When the staff throws") if staff else phrase
 
 
-def of_a_day(finding: Finding) -> bool:
-    """Tell whether a finding is a fact of one game that is over, and no habit to be changed."""
-    return finding.pattern.of_days
-
-
 def of_100(share: float) -> str:
     """Return a share as a coach says it: 92 of 100."""
     return f"{100 * share:.0f} of 100"

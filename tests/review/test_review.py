@@ -23,7 +23,6 @@ from sequencer.review.plans import Shown
 from sequencer.review.reader import read
 from sequencer.review.review import review
 from sequencer.review.reviewed import Review
-from sequencer.review.says import of_a_day
 from sequencer.review.worth import Worth
 from tests.review import simulate
 
@@ -311,9 +310,9 @@ def test_a_day_unlike_the_others_is_a_fact_and_no_habit_to_change() -> None:
     log = simulate.log(500, seed=5)
     odd = (log["game"] == "game 3") & (np.arange(len(log)) % 3 > 0)
     (ames,) = review(log.assign(pitch=log["pitch"].mask(odd, "curveball"))).pitchers
-    of_the_day = [each for each in ames.findings if each.flagged and of_a_day(each)]
+    of_the_day = [each for each in ames.findings if each.flagged and each.pattern.of_days]
     assert of_the_day
-    assert not any(of_a_day(each.finding) for each in ames.habits)
+    assert not any(each.finding.pattern.of_days for each in ames.habits)
     told = json.loads(json.dumps(ames.as_json()))
     assert [each["pattern"] for each in told["days"] if each["flagged"]] == ["day to day"]
     assert "day to day" not in {each["pattern"] for each in told["patterns"]}
