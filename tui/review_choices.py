@@ -81,21 +81,10 @@ def chosen_games(games: Sequence[Game], asked: ReviewAsked) -> list[str]:
     ]
 
 
-def of_games(frame: "pd.DataFrame", games: str, since: str) -> "pd.DataFrame":
-    """Keep the games asked for (see `ReviewAsked`)."""
-    import pandas as pd
-
-    if since:
-        frame = frame[pd.to_datetime(frame["date"]) >= pd.Timestamp(since)]
-    kind, _, which = games.partition(" ")
-    if kind == "against":
-        return frame[frame["them"] == which]
-    if kind == "game":
-        return frame[frame["game_id"] == which]
-    if kind == "last":
-        played = list(dict.fromkeys(frame["game_id"]))
-        return frame[frame["game_id"].isin(played[-int(which) :])]
-    return frame
+def last_games(frame: "pd.DataFrame", number: int) -> "pd.DataFrame":
+    """Keep the pitches of the last so many games."""
+    played = list(dict.fromkeys(frame["game_id"]))
+    return frame[frame["game_id"].isin(played[-number:])]
 
 
 def in_words(frame: "pd.DataFrame", asked: ReviewAsked) -> str:

@@ -15,7 +15,7 @@ from sequencer.review.review import review as make_review
 from sequencer.review.reviewed import Review, Reviewed
 from tui import review_pages
 from tui.reading import Pitches
-from tui.review_choices import EVERYONE, chosen_games, in_words, of_games, whom
+from tui.review_choices import EVERYONE, chosen_games, in_words, last_games, whom
 from tui.review_pitches import Source
 from tui.views import Choice, ReviewAsked, ReviewView
 
@@ -90,13 +90,15 @@ class Reviewing:
             his = self._pitches.games_of((who,))
             games = [id_ for id_ in games if id_ in his]
         kind, _, which = asked.games.partition(" ")
+        if kind != "last":
+            return _by(self._pitches.in_games(games, told), whose, of, who)
         # Which games are the last ones in which he threw shows once some are read.
-        late = min(int(which), len(games)) if kind == "last" else len(games)
+        late = number = int(which)
         while True:
-            frame = _by(self._pitches.in_games(games[len(games) - late :], told), whose, of, who)
-            if late >= len(games) or frame["game_id"].nunique() >= int(which):
-                return of_games(frame, asked.games, asked.since)
-            late = min(4 * late, len(games))
+            frame = _by(self._pitches.in_games(games[-late:], told), whose, of, who)
+            if late >= len(games) or frame["game_id"].nunique() >= number:
+                return last_games(frame, number)
+            late *= 4
 
     def _of_ours(
         self,

@@ -24,7 +24,7 @@ from tests.tui import clubs
 from tests.tui.driving import Driven, opened
 from tui.desk import Desk
 from tui.reading import Pitches, Told, quiet
-from tui.review_choices import at_once, of_games, whom
+from tui.review_choices import at_once, chosen_games, last_games, whom
 from tui.reviewing import Reviewing
 from tui.screens.choose import ChooseScreen, PageScreen
 from tui.set_list import Step, at_set, in_words, steps_of
@@ -287,12 +287,13 @@ def test_a_review_asked_for_again_is_not_made_again_until_something_is_logged(
 
 def test_games_are_kept_by_number_opponent_name_and_day(a_season: str) -> None:
     with open_book(a_season) as book:
-        frame = pitch_frame(book)
-    assert set(of_games(frame, "last 1", "")["game_id"]) == {"g1"}
-    assert len(of_games(frame, "against Owls", "")) == len(frame)
-    assert of_games(frame, "against Wrens", "").empty
-    assert set(of_games(frame, "game g0", "")["game_id"]) == {"g0"}
-    assert set(of_games(frame, "", "2026-05-03")["game_id"]) == {"g1"}
+        frame, games = pitch_frame(book), book.games()
+    assert set(last_games(frame, 1)["game_id"]) == {"g1"}
+    assert chosen_games(games, ReviewAsked("us//", "against Owls")) == ["g0", "g1"]
+    assert chosen_games(games, ReviewAsked("us//", "against Wrens")) == []
+    assert chosen_games(games, ReviewAsked("us//", "game g0")) == ["g0"]
+    assert chosen_games(games, ReviewAsked("us//", "", "2026-05-03")) == ["g1"]
+    assert set(frame["game_id"]) == {"g0", "g1"}
 
 
 def test_who_is_listed_at_once_and_which_games_are_those_of_the_book_read(a_season: str) -> None:
@@ -307,6 +308,16 @@ def test_who_is_listed_at_once_and_which_games_are_those_of_the_book_read(a_seas
     assert [one.id for one in games] == [f"game {id_}" for id_ in frame["game_id"].unique()[::-1]]
     assert [day.id for day in lists.days] == sorted({str(d.date()) for d in frame["date"]})[::-1]
     assert {c.id for c in lists.games if c.id.startswith("against ")} == {"against Owls"}
+
+
+def kept(frame: pd.DataFrame, games: str, since: str) -> pd.DataFrame:
+    """Keep the pitches of the games asked for out of a whole book's."""
+    frame = frame[frame["date"] >= pd.Timestamp(since or "1900-01-01")]
+    kind, _, which = games.partition(" ")
+    if kind == "last":
+        return frame[frame["game_id"].isin(frame["game_id"].unique()[-int(which) :])]
+    column = {"against": "them", "game": "game_id"}.get(kind)
+    return frame[frame[column] == which] if column else frame
 
 
 @pytest.mark.parametrize(
@@ -328,7 +339,7 @@ def test_only_the_games_asked_for_are_read_and_they_give_the_same_pitches(
         pitches = Pitches(book)
         found = Reviewing(book, pitches)._asked_for(asked, quiet)
         frame = pitch_frame(book)
-        whole = of_games(frame[frame[column] == who] if column else frame, *asked[1:3])
+        whole = kept(frame[frame[column] == who] if column else frame, *asked[1:3])
         held = set(pitches.held)
     pd.testing.assert_frame_equal(found.reset_index(drop=True), whole.reset_index(drop=True))
     assert asked.games != "game g0" or held <= {"g0"}
