@@ -3,7 +3,7 @@
 from sequencer.records.state import Logged, State
 from tui.drawing import name_of, zone_of_level, zone_view
 from tui.picture_views import PicturesAsked, Seen
-from tui.shares import asked_cell, cell_in_view
+from tui.shares import asked_cell, cell_in_view, many
 
 
 def asked_of(state: State) -> PicturesAsked:
@@ -19,7 +19,7 @@ def asked_of(state: State) -> PicturesAsked:
     bats = latest[-1].before.bats if latest else ""
     who = f"{name_of(state, pitcher)} tonight" if pitcher else "Tonight"
     return PicturesAsked(
-        f"{who}: {len(own)} pitches",
+        f"{who}: {many(len(own), 'pitch')}",
         "thrown",
         tuple(_seen(state, one) for one in own),
         zone.top_in,

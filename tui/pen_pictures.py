@@ -1,6 +1,5 @@
 """Where throws of bullpens went about each target, with the ring that holds half of them."""
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
@@ -18,7 +17,7 @@ from sequencer.records.sentences import place_words
 from sequencer.records.store import Book
 from tui.pages import Row, records
 from tui.picture_views import Picture, PicturesAsked, PictureSet, Seen
-from tui.picturing import EVERY, where_picture
+from tui.picturing import EVERY, kinds, of_kind, where_picture
 from tui.shares import cell_in_view, many
 from tui.views import Spot
 
@@ -69,9 +68,8 @@ def pen_pictures(book: Book, pitcher_id: str, pen_id: str) -> PictureSet:
 
     calls = sorted(held, key=latest, reverse=True)
     made = [_about(pens, call, held[call]) for call in calls]
-    kinds = Counter(one.kind for one in pens.asked.seen)
-    for kind in (EVERY, *kinds) if len(kinds) > 1 else (EVERY,):
-        own = [i for i, one in enumerate(pens.asked.seen) if kind in (EVERY, one.kind)]
+    for kind in kinds(pens.asked.seen):
+        own = of_kind(pens.asked.seen, kind)
         made.append(replace(where_picture(pens.asked, own, kind, pens.at.zone), title=_ALL))
     return PictureSet(pens.asked.title, tuple(made), tuple(one.line for one in pens.asked.seen))
 

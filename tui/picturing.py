@@ -27,7 +27,7 @@ def pictures(asked: PicturesAsked) -> PictureSet:
     zone = Zone(asked.top_in, asked.bottom_in)
     made = list(_numbered(asked))
     for kind in kinds(asked.seen):
-        own = [i for i, one in enumerate(asked.seen) if kind in (EVERY, one.kind)]
+        own = of_kind(asked.seen, kind)
         if asked.counted == "hitter":
             made += [_shared(asked, own, share, kind, zone) for share in SHARES]
         made.append(where_picture(asked, own, kind, zone))
@@ -39,6 +39,11 @@ def kinds(seen: Sequence[Seen]) -> tuple[str, ...]:
     """Return by what pitches can be parted: all of them first, then the most thrown."""
     found = Counter(one.kind for one in seen if one.kind)
     return (EVERY, *(kind for kind, _ in found.most_common())) if len(found) > 1 else (EVERY,)
+
+
+def of_kind(seen: Sequence[Seen], kind: str) -> list[int]:
+    """Return the places of pitches of a kind, or of all."""
+    return [i for i, one in enumerate(seen) if kind in (EVERY, one.kind)]
 
 
 def _numbered(asked: PicturesAsked) -> Iterator[Picture]:
