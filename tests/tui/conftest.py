@@ -1,11 +1,32 @@
 """Books and settings of their own for the tests of the terminal UI."""
 
+import sys
+from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
 from tests.tui import clubs
+from tui.one_thread import Stopped
 from tui.thinking import Thinker
+
+if TYPE_CHECKING:
+    from sys import UnraisableHookArgs
+
+
+@pytest.fixture(scope="session", autouse=True)
+def stops_in_callbacks() -> Iterator[None]:
+    """Let a stop that lands in a callback pass: Python ignores it there, and it is tried again."""
+    told = sys.unraisablehook
+
+    def all_but_stops(raised: "UnraisableHookArgs") -> None:
+        if raised.exc_type is not Stopped:
+            told(raised)
+
+    sys.unraisablehook = all_but_stops
+    yield
+    sys.unraisablehook = told
 
 
 @pytest.fixture(autouse=True)

@@ -1,9 +1,10 @@
 import asyncio
+import gc
 import threading
 
 import pytest
 
-from tui.one_thread import OneThread
+from tui.one_thread import OneThread, Stopped
 
 
 async def test_work_that_nobody_waits_for_is_stopped_and_the_next_begins_at_once() -> None:
@@ -92,3 +93,14 @@ async def test_an_import_under_way_is_not_stopped_midway(monkeypatch: pytest.Mon
     await asyncio.wait_for(thread.run(lambda: None), 10)
     assert seen == ["whole"]
     thread.end()
+
+
+def test_a_stop_that_lands_in_a_callback_of_the_interpreter_is_no_failure() -> None:
+    def stopped(_phase: str, _info: object) -> None:
+        raise Stopped
+
+    gc.callbacks.append(stopped)
+    try:
+        gc.collect()
+    finally:
+        gc.callbacks.remove(stopped)
