@@ -2,8 +2,8 @@
 
     python -m tests.tui.responsive [PITCHES]
 
-The real program in a terminal of its own (`sequencer.cli.bench_tui`): pitches are typed while the
-book is first read, while advice is made after each of them, and while a review is worked out.
+The real program in a terminal of its own (`sequencer.cli.bench_terminal`): pitches are typed while
+the book is first read, while advice is made after each of them, and while a review is worked out.
 """
 
 import sys
@@ -12,7 +12,9 @@ import time
 from collections.abc import Iterable
 from pathlib import Path
 
-from sequencer.cli.bench_tui import PITCHES, Taken, Terminal, large_book, terminal, type_pitches
+from sequencer.cli.bench_book import PITCHES, large_book
+from sequencer.cli.bench_terminal import Terminal, terminal
+from sequencer.cli.bench_tui import Taken, type_pitches
 
 _REVIEW, _DUGOUT = "\x1b[15~", "\x1bOS"
 

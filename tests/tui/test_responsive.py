@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from sequencer.cli.bench_tui import Taken, large_book, typed, walked
+from sequencer.cli.bench_book import large_book
+from sequencer.cli.bench_tui import Taken, typed, walked
 from sequencer.errors import BookError, NotInBook
 from tests.tui import clubs
 from tui.away import Away
