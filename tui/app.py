@@ -13,7 +13,7 @@ from tui import keys, messages
 from tui import settings as kept
 from tui.practice_app import PracticeApp
 from tui.themes import THEMES
-from tui.views import AdviceAsked
+from tui.views import AdviceAsked, Rules
 
 if TYPE_CHECKING:
     from sequencer.live.same_person import Joined
@@ -286,9 +286,13 @@ class SequencerApp(PracticeApp):
 
         return told
 
-    async def why_no_rule(self, words: str) -> str:
-        """Return why words are no rule of the coach's, "" where they are one."""
-        return await self.at_advice.run(_why_no_rule, words)
+    async def rules_with(self, rules: Rules, whom: str, words: str) -> tuple[Rules, str]:
+        """Return rules with one more or without it, and why words are none ("" where they are)."""
+        try:
+            # At the desk: advice under way may take long, and the key waits for this.
+            return await self.at_desk.run(_toggled, rules, whom, words), ""
+        except CoachError as error:
+            return rules, str(error)
 
     def on_ask_of_plan(self, message: messages.AskOfPlan) -> None:
         """Answer a question about the plan on the screen, unless another is asked for first."""
@@ -379,11 +383,7 @@ class SequencerApp(PracticeApp):
         return lambda: self._keep(**changes)
 
 
-def _why_no_rule(words: str) -> str:
-    from sequencer.planning.coach import read_rule
+def _toggled(rules: Rules, whom: str, words: str) -> Rules:
+    from sequencer.live.coaching import toggled
 
-    try:
-        read_rule(words)
-    except CoachError as error:
-        return str(error)
-    return ""
+    return toggled(rules, whom, words)

@@ -21,7 +21,7 @@ from tui.one_thread import OneThread
 from tui.screens import PLACES
 from tui.themes import THEMES
 from tui.tidying import Tidying
-from tui.views import BY_BOOK
+from tui.views import BY_BOOK, Rules
 from tui.widgets.key_line import KeyLine
 
 if TYPE_CHECKING:
@@ -94,7 +94,7 @@ class BookApp(App[CoachError | None]):
         self._places: dict[str, PlaceScreen] = {}
         self._leaving = False
         self.trust = BY_BOOK
-        self.rules: tuple[tuple[str, str], ...] = ()
+        self.rules: Rules = ()
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = self.settings.theme

@@ -12,6 +12,8 @@ Advising = Literal["allowed", "no", "ask"]
 PlanQuestion = Literal["coin flips", "why", "what if", "card", "or him", "picture"]
 #: Trust by what the book knows of each hitter, where trust is in tenths.
 BY_BOOK: Final = -1
+#: Rules of the coach's: against whom ("" everybody, else his id), and the words.
+Rules = tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +148,7 @@ class AdviceAsked(NamedTuple):
 
     stamp: int
     trust: int
-    rules: tuple[tuple[str, str], ...] = ()
+    rules: Rules = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -298,7 +300,7 @@ class PlanStamp(NamedTuple):
     team: str
     pitcher_id: str
     trust: int
-    rules: tuple[tuple[str, str], ...] = ()
+    rules: Rules = ()
 
 
 @dataclass(frozen=True, slots=True)

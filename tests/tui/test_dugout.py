@@ -351,7 +351,7 @@ async def test_one_key_leaves_a_score_only_screen_and_brings_advice_back(with_ad
 
 @pytest.mark.parametrize(
     ("advice", "says"),
-    [("no", "do not allow electronic advice"), ("ask", "Ask your league first")],
+    [("no", "allow electronic"), ("ask", "Ask your league first")],
 )
 async def test_rules_that_do_not_allow_advice_keep_it_hidden(
     two_clubs: str, advice: str, says: str
@@ -360,13 +360,13 @@ async def test_rules_that_do_not_allow_advice_keep_it_hidden(
         clubs.game(book, "barred", clubs.DAY, advice=advice)
     async with opened(two_clubs, game="barred") as driven:
         await driven.until_text("Score only")
+        await driven.until_text(says)
         assert "Next call" not in driven.text()
         await typed(driven, "N")
         assert driven.screen.draft.shown is None
         await typed(driven, "O")
         await driven.pilot.pause()
         assert (driven.screen.score_only is False) == (advice == "ask")
-        assert says in driven.text() or advice == "ask"
 
 
 async def test_the_left_handed_map_moves_keys_and_hints(two_clubs: str) -> None:

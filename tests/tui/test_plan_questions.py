@@ -104,8 +104,14 @@ async def test_a_rule_is_typed_for_all_or_for_one_hitter(
         await driven.press(*"fastball", "space", *"3-1", "enter")
         await driven.until_text("your rules cost: fastball 3-1 0.3")
         assert plan.rules == (("", "fastball 3-1"),)
-        await plan._rule_typed({"rule": "no-middle", "whom": "7 Marin (R)"})
-        assert plan.rules[-1] == (plan._chosen(), "no-middle")
+        his = (plan._chosen(), "inner half only")
+        await plan._rule_typed({"rule": his[1], "whom": "7 Marin (R)"})
+        assert plan.rules[-1] == his
+        await driven.press("2")
+        await driven.until(lambda: len(plan.rules) == 3)
+        assert his in plan.rules, "a half against everybody leaves one hitter's own"
+        await plan._rule_typed({"rule": his[1], "whom": "7 Marin (R)"})
+        assert his not in plan.rules, "said once more it is off"
 
 
 async def test_a_rule_that_cannot_be_read_comes_back_with_the_reason(

@@ -16,7 +16,7 @@ from tui import keys
 from tui.messages import Entered, StopWork
 from tui.screens.dialog import styled_by_now
 from tui.tour import TourStrip
-from tui.views import Choice, ReviewLists
+from tui.views import Choice, ReviewLists, Rules
 from tui.widgets.key_line import KeyLine
 from tui.widgets.too_small import TooSmall
 from tui.widgets.zone_picture import ZonePicture
@@ -61,8 +61,8 @@ class Front(Protocol):
         """Return where the event of a row stands, as lines name it, and the line that says it."""
         ...
 
-    async def why_no_rule(self, words: str) -> str:
-        """Return why words are no rule of the coach's, "" where they are one."""
+    async def rules_with(self, rules: Rules, whom: str, words: str) -> tuple[Rules, str]:
+        """Return rules with one more or without it, and why words are none ("" where they are)."""
         ...
 
     async def keep_mark(self, kind: str, team: str, number: str, what: str) -> str:

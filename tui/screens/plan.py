@@ -19,21 +19,12 @@ from tui.picture_views import PictureSet
 from tui.screens.choose import ChooseScreen, Field, FormScreen, PageScreen
 from tui.screens.picture import PictureScreen
 from tui.screens.place import PlaceScreen, fill
-from tui.views import BY_BOOK, PlanQuestion, PlanSetUp, PlanStamp, PlanView
+from tui.views import BY_BOOK, PlanQuestion, PlanSetUp, PlanStamp, PlanView, Rules
 from tui.widgets.choices import Choices
 
 #: Tenths of trust a plan can have; the model allows 0 to 0.9.
 MOST_TRUST = 9
 _COUNT_WIDTH = 3
-#: Rules of which only one can hold: one half of the plate, or the other.
-_HALVES: Final = frozenset(
-    {
-        "away half only",
-        "inner half only",
-        "work away until he proves it",
-        "work in until he proves it",
-    }
-)
 _EVERYBODY: Final = "everybody"
 _SUCH_AS: Final = "Such as: no changeup with two strikes; fastball 3-1."
 
@@ -57,7 +48,7 @@ class PlanScreen(PlaceScreen):
         super().__init__()
         self._plan: PlanView | None = None
         self.trust = BY_BOOK
-        self.rules: tuple[tuple[str, str], ...] = ()
+        self.rules: Rules = ()
         self._asked: PlanStamp | None = None
         self._looks = False
         self._page: PageScreen | None = None
@@ -207,20 +198,15 @@ class PlanScreen(PlaceScreen):
             self._draw_title()
             self.action_compute()
 
-    def action_rule(self, words: str) -> None:
+    async def action_rule(self, words: str) -> None:
         """Put a rule against everybody in force, or take it back."""
-        rule = ("", words)
-        if rule in self.rules:
-            self._rule(tuple(one for one in self.rules if one != rule))
-            return
-        kept = (one for one in self.rules if words not in _HALVES or one[1] not in _HALVES)
-        self._rule((*kept, rule))
+        self._rule((await self.front.rules_with(self.rules, "", words))[0])
 
     def action_rules_off(self) -> None:
         """Take every rule back."""
         self._rule(())
 
-    def _rule(self, rules: tuple[tuple[str, str], ...]) -> None:
+    def _rule(self, rules: Rules) -> None:
         if rules != self.rules:
             self.rules = rules
             self.action_compute()
@@ -240,12 +226,12 @@ class PlanScreen(PlaceScreen):
         """Put a rule in force; one that cannot be read comes back with the reason."""
         if not said or not said["rule"]:
             return
-        refused = await self.front.why_no_rule(said["rule"])
+        who = "" if said["whom"] == _EVERYBODY else self._chosen()
+        rules, refused = await self.front.rules_with(self.rules, who, said["rule"])
         if refused:
             self._ask_rule(said["rule"], said["whom"], refused)
             return
-        who = "" if said["whom"] == _EVERYBODY else self._chosen()
-        self._rule((*self.rules, (who, said["rule"])))
+        self._rule(rules)
 
     # questions
 
