@@ -138,8 +138,9 @@ def _placed_from(rows: Sequence[Row]) -> int | None:
 
 def _new_half(before: Row, row: Row) -> bool:
     over = row.inning > before.inning or row.outs < before.outs
-    # An out that leaves nobody out is the third of a triple play.
-    return over or (row.outs == before.outs == 0 and before.event == "out in play")
+    # Two on, an out, and nobody out: its third ended the half.
+    triple = before.event == "out in play" and sum(before.on) >= 2
+    return over or (row.outs == before.outs == 0 and triple)
 
 
 def fits(state: State, row: Row) -> bool:
@@ -231,7 +232,9 @@ def _variants(thrown: Entry) -> tuple[Any, ...]:
     if not isinstance(thrown, Pitch):
         return (thrown,)
     if thrown.play == "out":
-        return (thrown, thrown.model_copy(update={"play": "fielder's choice"}))
+        # The data calls it an out too when the throw beats the hitter and is then dropped.
+        plays = ("fielder's choice", "error")
+        return (thrown, *(thrown.model_copy(update={"play": play}) for play in plays))
     if thrown.result in ("swinging strike", "called strike", "foul tip"):
         return (thrown, thrown.model_copy(update={"third_strike": "dropped"}))
     return (thrown,)
