@@ -206,6 +206,22 @@ async def test_a_window_that_is_too_small_shows_a_sentence(
         assert await driven.settled() == whole
 
 
+@pytest.mark.parametrize("place", ["scouting", "plan", "review", "bullpen", "dugout"])
+async def test_a_place_behind_the_palette_is_laid_out_anew_when_the_window_changes(
+    two_clubs: str, place: str
+) -> None:
+    async with opened(two_clubs, (200, 60), game="tonight", place=place) as driven:
+        await driven.settled()
+        wide = driven.screen.query_one("#hint").region
+    async with opened(two_clubs, game="tonight", place=place) as driven:
+        await driven.settled()
+        behind = driven.screen
+        await driven.press("ctrl+p")
+        await driven.until(lambda: driven.screen is not behind)
+        await driven.pilot.resize_terminal(200, 60)
+        await driven.until(lambda: behind.query_one("#hint").region == wide)
+
+
 async def test_keys_are_logged_while_the_window_is_too_small(two_clubs: str) -> None:
     async with opened(two_clubs, game="tonight") as driven:
         await driven.pilot.resize_terminal(60, 20)

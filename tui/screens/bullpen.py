@@ -75,16 +75,17 @@ class BullpenScreen(PlaceScreen):
         yield Choices(id="throws", markup=False)
         yield Static(id="draft", markup=False)
 
-    def hint(self) -> str:
-        """Return the two lines of keys, as the map in use has them."""
+    def hint(self, width: int) -> str:
+        """Return the lines of keys, as the map in use has them."""
         keymap = self.front.keymap
         target, amend, tell = (keymap.key("prefix", p) for p in ("target", "amend", "tell"))
         ball, strike = keymap.key("result", "ball"), keymap.key("result", "called strike")
         undo = keymap.key("command", "undo")
-        return (
+        return keys.lines_of(
             f"place then {strike} strike {ball} ball  space by the place  1-9 type  "
             f"{target} target  {tell} tell\n"
-            f"{undo} undo  {amend} mend  {keys.hint('bullpen')}"
+            f"{undo} undo  {amend} mend  {keys.hint('bullpen')}",
+            width,
         )
 
     # what is shown
@@ -112,7 +113,7 @@ class BullpenScreen(PlaceScreen):
         throws = self.query_one("#throws", OptionList)
         fill(throws, view.throws)
         throws.focus()
-        self.query_one("#hint", Static).update(self.hint())
+        self.query_one("#hint").refresh(layout=True)
         self._draw_draft(view)
 
     def _draw_draft(self, view: BullpenView) -> None:

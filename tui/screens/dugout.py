@@ -64,13 +64,13 @@ class DugoutScreen(MendingScreen):
         line.compact, line.display = True, False
         yield line
 
-    def hint(self) -> str:
+    def hint(self, width: int) -> str:
         """Return the two lines of keys, or one where the log has more to show than fits."""
-        keymap, (width, height) = self.front.keymap, self.app.size
+        keymap = self.front.keymap
         entries = self._view.entries if isinstance(self._view, DugoutView) else ()
-        if height < LOW and len(entries) > FEW_ENTRIES:
-            return hint_line(keymap, width - 2)
-        return "\n".join(hint_lines(keymap, width - 2))
+        if self.app.size.height < LOW and len(entries) > FEW_ENTRIES:
+            return hint_line(keymap, width)
+        return "\n".join(hint_lines(keymap, width))
 
     # what is shown
 
@@ -90,7 +90,7 @@ class DugoutScreen(MendingScreen):
         self.query_one("#field").set_class(rows == MOST_ROWS - 1, "-long")
         self.query_one("#field").set_class(rows >= MOST_ROWS, "-longer")
         self._draw_entries(view)
-        self.query_one("#hint", Static).update(self.hint())
+        self.query_one("#hint").refresh(layout=True)
         self._draw_draft()
         self._draw_advice()
 
@@ -126,8 +126,7 @@ class DugoutScreen(MendingScreen):
         self.query_one("#hint").display = not pending
 
     def on_resize(self) -> None:
-        """Show as many keys as fit, and as much of the advice."""
-        self.query_one("#hint", Static).update(self.hint(), layout=False)
+        """Show as much of the advice as fits."""
         self.call_after_refresh(self._draw_advice)
 
     # what is typed

@@ -17,7 +17,7 @@ from tui.messages import Entered, StopWork
 from tui.screens.dialog import styled_by_now
 from tui.tour import TourStrip
 from tui.views import Choice, ReviewLists, Rules
-from tui.widgets.key_line import KeyLine
+from tui.widgets.key_line import HintLine, KeyLine
 from tui.widgets.too_small import TooSmall
 from tui.widgets.zone_picture import ZonePicture
 
@@ -117,7 +117,7 @@ class PlaceScreen(Screen[None]):
         yield Static(id="title", markup=False)
         yield from self.body()
         yield Static(id="say", markup=False)
-        yield Static(self.hint(), id="hint", markup=False)
+        yield HintLine(self.hint)
         yield KeyLine()
         yield TourStrip(id="tour", markup=False)
         yield TooSmall(id="too-small", markup=False)
@@ -126,9 +126,9 @@ class PlaceScreen(Screen[None]):
         """Return the widgets between title and sentence."""
         raise NotImplementedError
 
-    def hint(self) -> str:
-        """Return the line of this place's own keys."""
-        return keys.hint(self.PLACE)
+    def hint(self, width: int) -> str:
+        """Return this place's own keys in lines so wide."""
+        return keys.lines_of(keys.hint(self.PLACE), width)
 
     async def on_event(self, event: events.Event) -> None:
         """Let other work have its turn between two events, however many are waiting."""
@@ -143,8 +143,6 @@ class PlaceScreen(Screen[None]):
         """Say that there is no room, where there is not."""
         for cover in self.query(TooSmall):
             cover.fit(*self.size, self._titled)
-        for hint in self.query("#hint").results(Static):
-            hint.update(keys.lines_of(self.hint(), self.size.width - 2))
 
     def show(self, view: Any) -> None:
         """Take a new snapshot and draw it."""

@@ -1,8 +1,32 @@
-"""The footer: the keys that work everywhere, from the table, each also a click."""
+"""The keys under a place: its own, in as many lines as they take, and the footer of all places."""
 
+from collections.abc import Callable
+
+from textual.content import Content
+from textual.geometry import Size
 from textual.widgets import Static
 
 from tui import keys
+
+
+class HintLine(Static):
+    """A place's own keys, made for the width there is: laid out anew they are drawn anew.
+
+    A screen behind another is laid out when the window changes, and not again after.
+    """
+
+    def __init__(self, made: Callable[[int], str]) -> None:
+        super().__init__(id="hint", markup=False)
+        self._made = made
+
+    @property
+    def visual(self) -> Content:
+        """The keys, as wide as the line is."""
+        return Content(self._made(self.content_size.width))
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        """Return how many lines they take."""
+        return len(self._made(width).split("\n"))
 
 
 class KeyLine(Static):
