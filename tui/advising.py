@@ -1,6 +1,7 @@
 """The next call of the game being logged, as the dugout shows it."""
 
 from sequencer.baseball.zone import to_catcher
+from sequencer.errors import CoachError
 from sequencer.live import coaching, times_through
 from sequencer.live.guess_rate import FEWEST, GuessRate
 from sequencer.live.next_call import Advice, NextCall
@@ -8,7 +9,7 @@ from sequencer.planning.beside import COIN_FLIP, Beside
 from sequencer.planning.trust import from_tenths
 from sequencer.records.state import State
 from sequencer.records.store import Book
-from tui.reading import Pitches
+from tui.reading import Pitches, Told, quiet
 from tui.views import AdviceAsked, AdviceView, WaysView
 
 #: Calls listed; the rest of a mix is rarer than these.
@@ -22,10 +23,11 @@ class Advising:
         self._book, self._pitches = book, pitches
         self._of: frozenset[str] = frozenset()
         self._past: frozenset[str] = frozenset()
+        self._told: Told = quiet
         self._next_call = self._begun()
 
     def _begun(self) -> NextCall:
-        return NextCall(self._book, lambda: self._pitches.of(self._of))
+        return NextCall(self._book, lambda: self._pitches.of(self._of, self._told))
 
     def _meeting(self, state: State) -> NextCall:
         """Return the next call of whoever meets in a game: only their games are read.
@@ -54,10 +56,24 @@ class Advising:
         advice = self._meeting(state).at_once(state, trust, rules)
         return None if advice is None else advice_view(advice, asked.stamp)
 
-    def advise(self, state: State, asked: AdviceAsked) -> AdviceView:
-        """Return the same with every pitch learnt, and the guess rate and the zone tonight."""
+    def advise(self, state: State, asked: AdviceAsked, told: Told = quiet) -> AdviceView:
+        """Return the same with every pitch learnt, and the guess rate and the zone tonight.
+
+        Stopped midway nothing half learnt is kept; what was read of the book is.
+        """
         trust, rules = from_tenths(asked.trust), coaching.read(asked.rules)
-        return advice_view(self._meeting(state).advise(state, trust, rules), asked.stamp)
+        self._told, whole = told, False
+        try:
+            advice = advice_view(self._meeting(state).advise(state, trust, rules), asked.stamp)
+            whole = True
+        except CoachError:
+            whole = True
+            raise
+        finally:
+            self._told = quiet
+            if not whole:
+                self._next_call = self._begun()
+        return advice
 
     def beside(self, state: State, asked: AdviceAsked) -> WaysView:
         """Return what walking him and pitching around him are worth, once the call is shown."""

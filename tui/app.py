@@ -11,6 +11,7 @@ from sequencer.errors import CoachError
 from sequencer.records.keymaps import KEYMAPS
 from tui import keys, messages
 from tui import settings as kept
+from tui.one_thread import Stopped
 from tui.practice_app import PracticeApp
 from tui.themes import THEMES
 from tui.views import AdviceAsked, Rules
@@ -168,16 +169,32 @@ class SequencerApp(PracticeApp):
         if self.desk is None or self.advisor is None or self.desk.session is None:
             return
         state, asked = self.desk.session.state, AdviceAsked(stamp, self.trust, self.rules)
+        dugout, ask = self._dugout(), self.at_advice.run
         try:
-            standing = await self.at_advice.run(self.advisor.advise_at_once, state, asked)
+            standing = await ask(self.advisor.advise_at_once, state, asked)
             if standing is not None:
-                self._dugout().advise(standing)
-            advice = await self.at_advice.run(self.advisor.advise, state, asked)
+                dugout.advise(standing)
+            advice = await ask(self.advisor.advise, state, asked, self._reading(dugout))
         except CoachError as error:
-            self._dugout().no_advice(stamp, str(error))
+            dugout.no_advice(stamp, str(error))
             return
-        self._dugout().advise(advice)
-        self._dugout().show_ways(await self.at_advice.run(self.advisor.beside, state, asked))
+        except Stopped:
+            return
+        dugout.advise(advice)
+        dugout.show_ways(await ask(self.advisor.beside, state, asked))
+
+    def _reading(self, dugout: "DugoutScreen") -> "Callable[[str], None]":
+        """Return what tells how far reading for advice is, and ends it once advice is hidden.
+
+        A pitch logged meanwhile does not end it: the call after it needs the same games.
+        """
+
+        def told(words: str) -> None:
+            if dugout.score_only:
+                raise Stopped
+            self.call_later(dugout.reading, words)
+
+        return told
 
     # scouting
 
@@ -190,7 +207,7 @@ class SequencerApp(PracticeApp):
         view = await self._at_desk(self.desk.hitter, person_id)
         if view is not None:
             self._scouting().show_hitter(view)
-            self._think("traits", self._traits, person_id)
+            self._think("scouting: traits", self._traits, person_id)
 
     def _scouting(self) -> "ScoutingScreen":
         return cast("ScoutingScreen", self.place_screen("scouting"))
@@ -198,8 +215,14 @@ class SequencerApp(PracticeApp):
     async def _traits(self, person_id: str) -> None:
         await self.can_think.wait()
         if self.thinker is not None:
-            traits = await self.at_thought.run_stoppable(self.thinker.traits, person_id)
-            self._scouting().show_traits(traits)
+            screen = self._scouting()
+
+            def told(words: str) -> None:
+                self.call_later(screen.progress, person_id, words)
+
+            screen.show_traits(
+                await self.at_thought.run_stoppable(self.thinker.traits, person_id, told)
+            )
 
     async def on_set_mark(self, message: messages.SetMark) -> None:
         """Keep a mark, then show it."""

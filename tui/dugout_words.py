@@ -244,6 +244,7 @@ def advice_words(
     score_only: bool,
     drawn: Drawn | None = None,
     ways: WaysView | None = None,
+    progress: str = "",
     size: tuple[int, int] = (_PANEL, ROWS),
 ) -> str:
     """Say the mix and why, large the call that was drawn; or why there is none on the screen.
@@ -254,6 +255,8 @@ def advice_words(
         The call that was asked for; it stands until the next entry.
     ways : WaysView or None
         What stands beside it: in sentences where the panel has rows for them.
+    progress : str
+        How far reading the book for the first call is.
     size : (int, int)
         Columns and rows of the panel.
     """
@@ -265,7 +268,8 @@ def advice_words(
     if not view.we_pitch:
         return "We hit this half."
     if advice is None and drawn is None:
-        return "Next call\n…"
+        stops = f"{keymap.key('command', 'score only')} stops it." if progress else "…"
+        return "\n".join(filter(None, ("Next call", progress, stops)))
     mix = advice or AdviceView(view.stamp)
     shares = [f"{share:>3} {words}" for share, words in mix.calls]
     head, why = (

@@ -109,6 +109,8 @@ KEYS: Final[tuple[Key, ...]] = (
     Key("t", "scouting", "team", "choose the team", "team"),
     Key("m", "scouting", "merge", "he is another player of the team: merge", "merge"),
     Key("u", "scouting", "unmerge", "take his last merge back"),
+    Key("c", "scouting", "compute", "work out anew what sets him apart"),
+    Key("escape", "scouting", "stop", "stop what is being worked out"),
     Key(PERSON_PAGE, "scouting", "person_page", "his whole page, as hitter or pitcher", "his page"),
     Key("plus,right_square_bracket", "plan", "trust(1)", "trust the book more", "trust"),
     Key("minus,left_square_bracket", "plan", "trust(-1)", "trust the book less", "less"),

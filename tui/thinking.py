@@ -50,9 +50,9 @@ class Thinker:
         """Return the next call by the tables that are there (see `Advising.at_once`)."""
         return self._advising.at_once(state, asked)
 
-    def advise(self, state: State, asked: AdviceAsked) -> AdviceView:
+    def advise(self, state: State, asked: AdviceAsked, told: Told = quiet) -> AdviceView:
         """Return the next call of the game being logged (see `Advising.advise`)."""
-        return self._advising.advise(state, asked)
+        return self._advising.advise(state, asked, told)
 
     def beside(self, state: State, asked: AdviceAsked) -> WaysView:
         """Return what stands beside that call (see `Advising.beside`)."""
@@ -64,9 +64,9 @@ class Thinker:
         scouting.pitches = self._pitches.of((person_id,), told)
         return scouting
 
-    def traits(self, person_id: str) -> TraitsView:
+    def traits(self, person_id: str, told: Told = quiet) -> TraitsView:
         """Return what was seen of a hitter and what is believed of him."""
-        scouting = self._scouting(person_id)
+        scouting = self._scouting(person_id, told)
         person = self.book.person(person_id)
         level = self._our_level(scouting)
         met = Met(person, tuple(self.book.marks(person_id)))

@@ -1,16 +1,26 @@
 """What takes long says how far it is and is stopped by Esc; nothing half-done is left."""
 
 import threading
+import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from sequencer.live.tonight import Tonight
+from sequencer.records.pitch import Pitch
+from sequencer.records.store import open_book
+from tests.tui import clubs
 from tests.tui.driving import opened
+from tests.tui.test_dugout import typed
 from tests.tui.test_review_place import REVIEW
+from tui.advising import Advising
+from tui.one_thread import Stopped
 from tui.planned import Planner
+from tui.reading import Pitches
 from tui.thinking import Thinker
+from tui.views import BY_BOOK, AdviceAsked
 
 
 def _endless(begun: threading.Event, ended: threading.Event) -> Callable[..., Any]:
@@ -73,6 +83,81 @@ async def test_a_card_that_is_stopped_leaves_no_file(
         await driven.press("escape")
         await driven.until(ended.is_set, "the end of the work")
     assert not list(tmp_path.glob("*card*"))
+
+
+async def test_escape_stops_what_sets_a_hitter_apart_and_c_asks_again(
+    two_clubs: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun, ended = threading.Event(), threading.Event()
+    usual = Thinker.traits
+    monkeypatch.setattr(Thinker, "traits", _endless(begun, ended))
+    async with opened(two_clubs, place="scouting") as driven:
+        await driven.until(begun.is_set)
+        await driven.until_text("Solving 9 at-bats …   Esc stops it.")
+        await driven.press("escape")
+        await driven.until_text("Stopped: c works out what sets him apart.")
+        await driven.until(ended.is_set, "the end of the work")
+        monkeypatch.setattr(Thinker, "traits", usual)
+        await driven.press("c")
+        await driven.until(lambda: driven.screen.complete, "his page")
+
+
+async def test_hiding_advice_stops_reading_for_it_and_logging_never_waits(
+    a_season: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with open_book(a_season) as book:
+        clubs.game(book, "tonight", clubs.DAY, advice="allowed")
+    begun, ended = threading.Event(), threading.Event()
+    usual = Pitches._read_in
+
+    def slowly(*args: Any) -> None:
+        begun.set()
+        try:
+            while True:
+                args[-1]("Reading the book: 100 of 400 games …")
+                time.sleep(0.01)
+        finally:
+            ended.set()
+
+    monkeypatch.setattr(Pitches, "_read_in", slowly)
+    async with opened(a_season, game="tonight") as driven:
+        await driven.until(begun.is_set)
+        await driven.until_text("O stops it.")
+        assert "Reading the book: 100 of" in driven.text()
+        await typed(driven, "bf")
+        await driven.until_text("2 1-0 Pitch, foul")
+        assert not ended.is_set()
+        await typed(driven, "O")
+        await driven.until(ended.is_set, "the end of reading")
+        monkeypatch.setattr(Pitches, "_read_in", usual)
+        await typed(driven, "O")
+        await driven.until_text("N draws one")
+        assert "stops it" not in driven.text()
+
+
+@pytest.mark.parametrize("step", ["_begin", "follow", "hitter", "_learn", "pitcher", "rate"])
+@pytest.mark.parametrize("after", [False, True])
+def test_advice_stopped_at_a_step_of_its_learning_is_later_what_it_would_have_been(
+    a_season: str, step: str, after: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    usual = getattr(Tonight, step)
+
+    def stopping(*args: Any) -> None:
+        if after:
+            usual(*args)
+        raise Stopped
+
+    with open_book(a_season) as book:
+        session = clubs.game(book, "tonight", clubs.DAY, advice="allowed")
+        for result in ("ball", "foul", "called strike"):
+            session.add(Pitch(result=result, pitch="fastball", called="fastball"))
+        asked = AdviceAsked(len(session.state.log), BY_BOOK)
+        stopped = Advising(book, Pitches(book))
+        with monkeypatch.context() as patch, pytest.raises(Stopped):
+            patch.setattr(Tonight, step, stopping)
+            stopped.advise(session.state, asked)
+        undisturbed = Advising(book, Pitches(book))
+        assert stopped.advise(session.state, asked) == undisturbed.advise(session.state, asked)
 
 
 async def test_escape_with_nothing_under_way_says_nothing(two_clubs: str) -> None:

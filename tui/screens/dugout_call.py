@@ -26,6 +26,7 @@ class CallScreen(PlaceScreen):
         self._drawn: Drawn | None = None
         self._ways: WaysView | None = None
         self._tonight: tuple[str, ...] = ()
+        self._progress = ""
         self.score_only = False
 
     def advise(self, advice: AdviceView) -> None:
@@ -35,7 +36,7 @@ class CallScreen(PlaceScreen):
         self._advice = advice
         if self._drawn and self._drawn.rules != advice.rules:
             self._drawn, self.draft = None, replace(self.draft, shown=None)
-        told = (advice.guess_rate, advice.zone)
+        told, self._progress = (advice.guess_rate, advice.zone), ""
         self._tonight = tuple(line for line in told if line) or self._tonight
         if self._asked:
             self._show_call()
@@ -79,10 +80,16 @@ class CallScreen(PlaceScreen):
             shown = Shown(advice.pitch, advice.target, advice.words)
             self.draft = replace(self.draft, shown=shown)
 
+    def reading(self, words: str) -> None:
+        """Say how far reading the book for the first call is, until there is one."""
+        if self.is_running and not self.score_only:
+            self._progress = words
+            self._draw_advice()
+
     def no_advice(self, stamp: int, why: str) -> None:
         """Say why there is no advice now."""
         if self._view is not None and stamp == self._view.stamp:
-            self._advice = AdviceView(stamp, note=why)
+            self._advice, self._progress = AdviceView(stamp, note=why), ""
             self._draw_advice()
 
     def ask_anew(self) -> None:
@@ -106,6 +113,7 @@ class CallScreen(PlaceScreen):
                 score_only=self.score_only,
                 drawn=self._drawn,
                 ways=self._ways,
+                progress=self._progress,
                 size=(max(size.width, 16), max(size.height, ROWS)),
             )
             if view

@@ -134,6 +134,23 @@ class ScoutingScreen(PlaceScreen):
             self.query_one(TraitBars).show()
             self.query_one("#page", VerticalScroll).scroll_home(animate=False)
 
+    def progress(self, person_id: str, words: str) -> None:
+        """Say how far reading what the book has of a hitter is."""
+        if self._hitter is not None and self._hitter.id == person_id and not self.complete:
+            self.query_one("#says", Static).update(f"{words}   Esc stops it.")
+
+    def stopped(self) -> None:
+        """Say that it was stopped."""
+        self.query_one("#says", Static).update("Stopped: c works out what sets him apart.")
+
+    def action_compute(self) -> None:
+        """Work the page of the hitter shown out anew."""
+        if self._hitter is None:
+            self.say("No hitter is chosen yet.")
+            return
+        self.query_one("#says", Static).update("Working out what sets him apart …")
+        self.post_message(ShowHitter(self._hitter.id))
+
     def show_traits(self, traits: TraitsView) -> None:
         """Draw traits with their spread, unless another hitter is shown by now."""
         if self._hitter is None or traits.hitter_id != self._hitter.id:
