@@ -7,9 +7,9 @@ from sequencer.live.guess_rate import FEWEST, GuessRate
 from sequencer.live.next_call import Advice, NextCall
 from sequencer.planning.beside import COIN_FLIP, Beside
 from sequencer.planning.trust import from_tenths
+from sequencer.records.held_pitches import Pitches, Told, quiet
 from sequencer.records.state import State
 from sequencer.records.store import Book
-from tui.reading import Pitches, Told, quiet
 from tui.views import AdviceAsked, AdviceView, WaysView
 
 #: Calls listed; the rest of a mix is rarer than these.

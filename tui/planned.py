@@ -12,12 +12,12 @@ from sequencer.planning.plan import Plan
 from sequencer.planning.plan import plan as make_plan
 from sequencer.planning.trust import from_tenths
 from sequencer.planning.what_if import read_preferred
+from sequencer.records.held_pitches import Pitches
 from sequencer.records.store import Book
 from sequencer.reports.plan_text import why_text
 from tui import pages
 from tui.picture_views import PictureSet
 from tui.plan_pictures import plan_pictures
-from tui.reading import Pitches
 from tui.views import PlanStamp, PlanView
 
 Told = Callable[[str], None]
@@ -64,8 +64,8 @@ class Planner:
 
     def _plan_of(self, stamp: PlanStamp, hitters: Sequence[str], told: Told) -> tuple[str, Plan]:
         told("Reading what the book says …")
-        scouting = Scouting(self._book)
-        scouting.pitches = self._pitches.of((stamp.pitcher_id, *hitters), told)
+        held = self._pitches.of((stamp.pitcher_id, *hitters), told)
+        scouting = Scouting(self._book, held)
         person = self._book.person(stamp.pitcher_id)
         level = scouting.level_of(person)
         pitcher = scouting.pitcher(stamp.pitcher_id, level)

@@ -8,13 +8,13 @@ from sequencer.baseball.levels import level as level_of
 from sequencer.errors import BadInput
 from sequencer.live.scouting import Scouting
 from sequencer.records.frames import bullpen_frame
+from sequencer.records.held_pitches import Pitches
 from sequencer.records.store import Book
 from sequencer.reports.ledger_values import ledger_values
 from sequencer.reports.usual_plans import plans_of, usual_plans
 from sequencer.review.review import review as make_review
 from sequencer.review.reviewed import Review, Reviewed
 from tui import review_pages
-from tui.reading import Pitches
 from tui.review_choices import EVERYONE, chosen_games, in_words, last_games, whom
 from tui.review_pitches import Source
 from tui.views import Choice, ReviewAsked, ReviewView

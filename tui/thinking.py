@@ -6,6 +6,7 @@ from sequencer.baseball.levels import level as level_of
 from sequencer.errors import BookError
 from sequencer.estimates import league
 from sequencer.live.scouting import Met, Scouting
+from sequencer.records.held_pitches import Pitches, quiet
 from sequencer.records.readers.reading import Reading
 from sequencer.records.state import State
 from sequencer.records.store import Book, open_book
@@ -15,7 +16,6 @@ from tui.advising import Advising
 from tui.history import history, rows_of
 from tui.picture_views import PicturesAsked, PictureSet
 from tui.planned import PlanAnswer, Planner, Told
-from tui.reading import Pitches, quiet
 from tui.reviewing import Reviewing
 from tui.views import (
     AdviceAsked,
@@ -60,9 +60,7 @@ class Thinker:
 
     def _scouting(self, person_id: str, told: Told = quiet) -> Scouting:
         """Return what the book says of a person: only games in which he played are read."""
-        scouting = Scouting(self.book)
-        scouting.pitches = self._pitches.of((person_id,), told)
-        return scouting
+        return Scouting(self.book, self._pitches.of((person_id,), told))
 
     def traits(self, person_id: str, told: Told = quiet) -> TraitsView:
         """Return what was seen of a hitter and what is believed of him."""
@@ -71,7 +69,7 @@ class Thinker:
         level = self._our_level(scouting)
         met = Met(person, tuple(self.book.marks(person_id)))
         belief = scouting.hitter(met, league.load(level))
-        pitches = scouting.pitches
+        pitches = scouting.pitches_of(person_id)
         assert pitches is not None
         seen = pitches[pitches["hitter_id"] == person.id]
         thrown = bool((pitches["pitcher_id"] == person.id).any())

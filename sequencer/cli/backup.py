@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from sequencer.cli.options import book_option, json_option, print_json
+from sequencer.cli.working import working
 
 FILE = click.Path(path_type=Path)
 
@@ -17,7 +18,7 @@ def backup_command(file: Path, as_json: bool, book: str) -> None:
     """Copy the book, whole, to FILE, even while a game is being logged to it."""
     from sequencer.records.store import open_book
 
-    with open_book(book, create=False) as opened:
+    with working("Copying the book"), open_book(book, create=False) as opened:
         made = opened.backup(file)
     if as_json:
         print_json({"copy": str(made)})
@@ -36,7 +37,8 @@ def restore_command(file: Path, as_json: bool, book: str) -> None:
     """
     from sequencer.records.copies import restore
 
-    done = restore(file, book)
+    with working("Bringing the copy back"):
+        done = restore(file, book)
     if as_json:
         print_json({"book": str(done.book), "kept": str(done.kept) if done.kept else None})
         return

@@ -8,6 +8,7 @@ import click
 from sequencer.cli.options import book_option, json_option, print_json, seed_option
 from sequencer.cli.planned import hitters_options, planned
 from sequencer.cli.planning_options import coach_options, pitcher_options
+from sequencer.cli.working import working
 
 
 @click.command(
@@ -66,13 +67,14 @@ def command(
     if out is not None:
         form_of(out)
     made = planned(book, said)
-    page = make_page(
-        made.plan,
-        line_up=line_up_of(made.plan, made.met),
-        seed=seed,
-        game=game or date.today().isoformat(),
-        each=each,
-    )
+    with working("Drawing the card"):
+        page = make_page(
+            made.plan,
+            line_up=line_up_of(made.plan, made.met),
+            seed=seed,
+            game=game or date.today().isoformat(),
+            each=each,
+        )
     if out is not None:
         for file in save_page(page, out, sides=sides or "both", paper=paper):
             click.echo(f"Card written to {file}.", err=as_json)

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 import click
 
 from sequencer.cli.options import book_option, json_option, print_json
+from sequencer.cli.working import working
 from sequencer.errors import BookError
 
 if TYPE_CHECKING:
@@ -19,7 +20,7 @@ def command(as_json: bool, book: str) -> None:
     from sequencer.records.health import examine
     from sequencer.records.store import open_book
 
-    with open_book(book, create=False) as opened:
+    with working("Looking the book over"), open_book(book, create=False) as opened:
         health = examine(opened)
     if as_json:
         print_json({"book": book, **health.as_json()})

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from sequencer.cli.options import book_option, json_option, print_json
+from sequencer.cli.working import working
 
 
 @click.command(epilog="Example: sequencer export season-2026 --format csv")
@@ -28,7 +29,7 @@ def command(folder: Path, fmt: str, force: bool, as_json: bool, book: str) -> No
     from sequencer.records.store import open_book
     from sequencer.records.writers import export_book
 
-    with open_book(book, create=False) as opened:
+    with working("Writing the book out"), open_book(book, create=False) as opened:
         files = export_book(opened, folder, fmt, force=force)
     if as_json:
         print_json({"files": [str(file) for file in files]})

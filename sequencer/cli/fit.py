@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from sequencer.cli.options import json_option, keep_good_option, level_of, print_json
+from sequencer.cli.working import working
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -54,7 +55,9 @@ def command(
     out = out or file.with_suffix(".league.json")
     if out.resolve() == file.resolve():
         raise BadInput(f"--out {out} is the log itself: give the coefficients another name")
-    result = _fit(read_log(file, keep_good=keep_good, each_alone=True), file, out, level, alone)
+    with working(f"Fitting the league on {file}"):
+        log = read_log(file, keep_good=keep_good, each_alone=True)
+        result = _fit(log, file, out, level, alone)
     if as_json:
         print_json(result)
     else:

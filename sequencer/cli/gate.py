@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from sequencer.cli.options import json_option, league_option, print_json
+from sequencer.cli.working import working
 
 
 @click.command(epilog="Example: sequencer gate --league ours.json")
@@ -27,7 +28,8 @@ def command(league_file: Path | None, as_json: bool) -> None:
     from sequencer.reports.gate_text import gate_json, gate_text
 
     name = "The built-in league" if league_file is None else f"The league of {league_file}"
-    found = check(load("pro", league_file))
+    with working("Checking the league"):
+        found = check(load("pro", league_file))
     if as_json:
         print_json(gate_json(found, name))
     else:

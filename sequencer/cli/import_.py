@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from sequencer.cli.options import book_option, json_option, print_json
+from sequencer.cli.working import working
 from sequencer.errors import BadInput
 
 if TYPE_CHECKING:
@@ -66,19 +67,20 @@ def command(
         _draft(file, kind, draft_map, as_json=as_json)
         return
     with open_book(book) as opened:
-        done = import_file(
-            opened,
-            file,
-            events=events,
-            mapping=mapping,
-            kind=kind,
-            keep_good=keep_good,
-            us=us,
-            them=them,
-            date=date.date() if date else None,
-            level=level,
-            rules=rules,
-        )
+        with working(f"Reading {file}"):
+            done = import_file(
+                opened,
+                file,
+                events=events,
+                mapping=mapping,
+                kind=kind,
+                keep_good=keep_good,
+                us=us,
+                them=them,
+                date=date.date() if date else None,
+                level=level,
+                rules=rules,
+            )
         _tell(done, as_json=as_json)
         if done.bad and not keep_good:
             rows = "1 row was" if len(done.bad) == 1 else f"{len(done.bad)} rows were"

@@ -3,6 +3,7 @@
 import click
 
 from sequencer.cli.options import book_option, json_option, print_json
+from sequencer.cli.working import working
 
 
 @click.command("page", epilog='Example: sequencer page "Rafe Ostrow"')
@@ -27,7 +28,7 @@ def command(who: str, level: str, throws: str | None, as_json: bool, book: str) 
     from sequencer.records.store import open_book
     from sequencer.reports.person_page import person_page
 
-    with open_book(book, create=False) as opened:
+    with working("Working the page out"), open_book(book, create=False) as opened:
         page = person_page(Scouting(opened), who, level=level, throws=throws or "")
     if as_json:
         print_json(page.json)

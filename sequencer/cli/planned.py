@@ -7,6 +7,7 @@ import click
 
 from sequencer.cli.planning_options import coach_rules, ours, rules_for, scouting
 from sequencer.cli.situation import situation
+from sequencer.cli.working import working
 
 if TYPE_CHECKING:
     from sequencer.live.scouting import Met
@@ -53,19 +54,20 @@ def planned(book: str, said: dict[str, Any]) -> Planned:
     from sequencer.planning.plan import plan
 
     coach = coach_rules(said)
-    with scouting(book) as known:
+    with working("Reading the book"), scouting(book) as known:
         side = ours(known, said, known.of_game(said["today"]) if said["today"] else None)
         met = known.line_up(said["hitters"])
         line_up = [known.hitter(one, side.league, throws=side.pitcher.throws) for one in met]
-    made = plan(
-        line_up,
-        side.pitcher,
-        side.league,
-        trust=said["trust"],
-        coach=coach,
-        rules_for=rules_for(said["rule_for"], (man.name for man in line_up)),
-        catcher=side.catcher,
-        situation=situation(said) if "outs" in said else None,
-        rules=side.rules,
-    )
+    with working("Working the plan out"):
+        made = plan(
+            line_up,
+            side.pitcher,
+            side.league,
+            trust=said["trust"],
+            coach=coach,
+            rules_for=rules_for(said["rule_for"], (man.name for man in line_up)),
+            catcher=side.catcher,
+            situation=situation(said) if "outs" in said else None,
+            rules=side.rules,
+        )
     return Planned(made, met)

@@ -9,6 +9,7 @@ import click
 
 from sequencer.cli.chosen import Chosen, chosen_options
 from sequencer.cli.options import book_option, json_option, print_json, seed_option
+from sequencer.cli.working import working
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -62,13 +63,15 @@ def command(
     """
     if theirs and (since_fix or notes):
         raise click.UsageError("--since-fix and --notes are of our own pitches, not of --theirs.")
-    log, pens = _log_of(file, book)
-    frame = Chosen.of(said).of_log(_of_side(log, theirs))
-    asked = _asked(frame, boosted, seed)
-    if theirs:
-        found = _theirs(frame, asked)
-    else:
-        found = _ours(frame, pens, notes, since_fix.date() if since_fix else None, no_plan, asked)
+    with working("Reading the log"):
+        log, pens = _log_of(file, book)
+        frame = Chosen.of(said).of_log(_of_side(log, theirs))
+    asked, since = _asked(frame, boosted, seed), since_fix.date() if since_fix else None
+    with working("Looking for habits"):
+        if theirs:
+            found = _theirs(frame, asked)
+        else:
+            found = _ours(frame, pens, notes, since, no_plan, asked)
     if as_json:
         print_json(found.as_json())
     elif theirs:

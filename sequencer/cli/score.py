@@ -14,6 +14,7 @@ from sequencer.cli.options import (
     print_json,
     seed_option,
 )
+from sequencer.cli.working import working
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -84,12 +85,13 @@ def command(
     from sequencer.reports.score_text import score_json, score_text
 
     read = partial(read_log, keep_good=keep_good, each_alone=True)
-    frame = _only(read(file), pitcher)
-    at = known(level or level_of(frame)).name
-    before = None if train is None else _unseen(read(train), train, frame, file)
-    league, name = _league(at, league_file, train, before, file)
     trees = OUTSIDER if boosted else None
-    found = score_log(frame, league, before, seed=seed, outsiders=trees)
+    with working(f"Scoring {file}"):
+        frame = _only(read(file), pitcher)
+        at = known(level or level_of(frame)).name
+        before = None if train is None else _unseen(read(train), train, frame, file)
+        league, name = _league(at, league_file, train, before, file)
+        found = score_log(frame, league, before, seed=seed, outsiders=trees)
     if as_json:
         print_json(score_json(found, str(file), name, at))
     else:

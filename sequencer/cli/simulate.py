@@ -7,6 +7,7 @@ import click
 from sequencer.cli.options import book_option, json_option, print_json, seed_option
 from sequencer.cli.planned import hitters_options, planned
 from sequencer.cli.planning_options import coach_options, pitcher_options, scouting
+from sequencer.cli.working import working
 
 
 @click.command(
@@ -57,11 +58,12 @@ def command(
     from sequencer.reports.simulate_text import simulate_text
 
     made = planned(book, said).plan
-    with scouting(book) as known:
-        past = past_calls(known, said["pitcher"])
-    pages = pool(made.solved, [one.card for one in made.hitters]) if card else None
-    shared = [pages.plan_of(h).card for h in range(len(made.hitters))] if pages else []
-    found = simulate(made, past, games=games, watched=watched, seed=seed, shared=shared)
+    with working("Playing it out"):
+        with scouting(book) as known:
+            past = past_calls(known, said["pitcher"])
+        pages = pool(made.solved, [one.card for one in made.hitters]) if card else None
+        shared = [pages.plan_of(h).card for h in range(len(made.hitters))] if pages else []
+        found = simulate(made, past, games=games, watched=watched, seed=seed, shared=shared)
     if as_json:
         print_json(found.as_json())
     else:

@@ -13,6 +13,7 @@ from sequencer.cli.planning_options import (
     scouting,
 )
 from sequencer.cli.situation import situation, situation_options
+from sequencer.cli.working import working
 
 
 @click.command(
@@ -48,7 +49,7 @@ def command(hitter: str, book: str, as_json: bool, seed: int, **said: Any) -> No
     count, coach = parse(said["count"]), coach_rules(said)
     last = read_call(said["last"]) if said["last"] else None
     moment = situation(said) or Moment()
-    with scouting(book) as known:
+    with working("Reading the book"), scouting(book) as known:
         today = known.of_game(said["game"]) if said["game"] else None
         side = ours(known, said, today)
         league, throws, deck = side.league, side.pitcher.throws, said["on_deck"]

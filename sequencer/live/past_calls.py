@@ -10,7 +10,8 @@ def past_calls(known: Scouting, pitcher: str) -> Past:
     A target that was entered once the result was known is taken for unknown, and pitches that were
     no choice are left out. A pitcher who is not in the book has no past.
     """
-    person, pitches = known.find_pitcher(pitcher), known.pitches
+    person = known.find_pitcher(pitcher)
+    pitches = None if person is None else known.pitches_of(person.id)
     if person is None or pitches is None:
         return Past()
     own = pitches[(pitches["pitcher_id"] == person.id) & (pitches["intent"].fillna("") == "")]

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -18,6 +17,7 @@ from sequencer.estimates.league import League
 from sequencer.live.guess_rate import guess_rate, watched
 from sequencer.records import frames, tables
 from sequencer.records.columns import HITTER_COLUMNS, known_word
+from sequencer.records.held_pitches import Pitches
 from sequencer.records.people import Mark, Person, Team
 from sequencer.records.readers.cells import CellReader, Cells, text_of
 from sequencer.records.readers.hitters import parse_mark
@@ -42,16 +42,26 @@ class Met:
 class Scouting:
     """Beliefs out of one book, or out of nothing but a level when there is no book.
 
-    The book is read once, when first asked; a game that goes on is for `live.advice`.
+    Of the book only the games of whoever is asked about are read, each once; a game that goes on is
+    for `live.advice`.
+
+    Parameters
+    ----------
+    book : Book, optional
+    pitches : DataFrame, optional
+        Pitches of the book that are held already: none are read beside them.
     """
 
-    def __init__(self, book: Book | None = None) -> None:
+    def __init__(self, book: Book | None = None, pitches: "pd.DataFrame | None" = None) -> None:
         self.book = book
+        self._pitches = pitches
+        self._read = None if book is None else Pitches(book)
 
-    @cached_property
-    def pitches(self) -> "pd.DataFrame | None":
-        """Every pitch of the book."""
-        return None if self.book is None else frames.pitch_frame(self.book)
+    def pitches_of(self, person: str) -> "pd.DataFrame | None":
+        """Return every pitch of the games in which somebody (an id) played; None without a book."""
+        if self._pitches is not None or self._read is None:
+            return self._pitches
+        return self._read.of((person,))
 
     def find_pitcher(self, said: str) -> Person | None:
         """Return our pitcher of a name or number; None when the book has no such person of ours.
@@ -118,7 +128,7 @@ class Scouting:
         person = self.find_pitcher(said)
         if person is None:
             return _unknown(said, level, tuple(arsenal), throws)
-        pitches = self.pitches
+        pitches = self.pitches_of(person.id)
         seen = None if pitches is None else pitches[pitches["pitcher_id"] == person.id]
         if today is not None and seen is not None:
             seen = seen[~seen["game_id"].isin(today["game_id"].unique())]
@@ -130,7 +140,7 @@ class Scouting:
 
     def hitter(self, met: Met, at: League, *, throws: str = "", bats: str = "") -> HitterBelief:
         """Return what is believed of a hitter against a pitcher of this hand."""
-        pitches = self.pitches
+        pitches = self.pitches_of(met.person.id)
         seen = None if pitches is None else pitches[pitches["hitter_id"] == met.person.id]
         return hitter.believe(met.person, met.marks, seen, at, bats=bats, throws=throws)
 
@@ -171,9 +181,9 @@ class Scouting:
             If there is no such game.
         """
         found = None if self.book is None else self.book.find_game(game)
-        if found is None or self.pitches is None:
+        if found is None or self._read is None:
             raise NotInBook(f"No game of the book is called {game}.")
-        own = self.pitches[self.pitches["game_id"] == found.id]
+        own = self._read.in_games((found.id,))
         return None if own.empty else own
 
     def guess_rate(self, pitcher: str, game: str) -> float | None:

@@ -105,9 +105,9 @@ class Tonight:
 
     def _begin(self, state: State) -> None:
         """Read the book of before tonight, and forget what was learnt."""
-        self._scouting = Scouting(self._book)
         every = self._pitches()
-        self._scouting.pitches = every[every["game_id"] != state.game.id]
+        self._before = every[every["game_id"] != state.game.id]
+        self._scouting = Scouting(self._book, self._before)
         self.level = self._scouting.level_of(None, state.game.level or self._ours(state))
         self._usual = league.load(self.level)
         self._zone, self._called = todays_zone.usual(self.level), ()
@@ -140,8 +140,7 @@ class Tonight:
         person = self._thrower()
         held = self._pitchers.get(person.id)
         if held is None or held.person != person:
-            seen = self._scouting.pitches
-            his = None if seen is None else seen[seen["pitcher_id"] == person.id]
+            his = self._before[self._before["pitcher_id"] == person.id]
             pens = frames.bullpen_frame(self._book, pitcher=person.id)
             of_today = (pens["date"] == self._at.game.date.isoformat()).to_numpy(dtype=bool)
             before = Before(person, pens[~of_today], his, self.level)
@@ -190,9 +189,9 @@ class Tonight:
 
     def rate(self) -> GuessRate:
         """Return how well who pitches now is read tonight."""
-        pitcher, seen = self._at.pitcher, self._scouting.pitches
+        pitcher, seen = self._at.pitcher, self._before
         if pitcher not in self._readers:
-            past = None if seen is None else watched_in(seen[seen["pitcher_id"] == pitcher])
+            past = watched_in(seen[seen["pitcher_id"] == pitcher])
             self._readers[pitcher] = guess_rate.Tonight(past)
         today = guess_rate.watched(self._at.log, self._at.game.id, pitcher)
         return self._readers[pitcher].rate(today)

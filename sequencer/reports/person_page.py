@@ -67,18 +67,20 @@ def _ours(scouting: Scouting, person: Person) -> bool:
 
 def _pitches(scouting: Scouting, person: Person) -> bool:
     """Whether he has thrown a pitch in a game or a bullpen, or is said to have signs for some."""
-    assert scouting.book is not None and scouting.pitches is not None
-    if person.signs or bool((scouting.pitches["pitcher_id"] == person.id).any()):
+    seen = scouting.pitches_of(person.id)
+    assert scouting.book is not None and seen is not None
+    if person.signs or bool((seen["pitcher_id"] == person.id).any()):
         return True
     return not frames.bullpen_frame(scouting.book, pitcher=person.id).empty
 
 
 def _hits(scouting: Scouting, person: Person) -> bool:
     """Whether he is theirs, has been up, is marked, or nothing makes him a pitcher."""
-    assert scouting.book is not None and scouting.pitches is not None
-    seen = bool((scouting.pitches["hitter_id"] == person.id).any())
+    seen = scouting.pitches_of(person.id)
+    assert scouting.book is not None and seen is not None
+    hit = bool((seen["hitter_id"] == person.id).any())
     marked = bool(list(scouting.book.marks(person.id)))
-    return not _ours(scouting, person) or seen or marked or not _pitches(scouting, person)
+    return not _ours(scouting, person) or hit or marked or not _pitches(scouting, person)
 
 
 def _hitter(scouting: Scouting, person: Person, level: str, throws: str) -> Page:
@@ -89,8 +91,9 @@ def _hitter(scouting: Scouting, person: Person, level: str, throws: str) -> Page
 
 
 def _pitcher(scouting: Scouting, person: Person, level: str) -> Page:
-    assert scouting.book is not None and scouting.pitches is not None
-    games = scouting.pitches[scouting.pitches["pitcher_id"] == person.id]
+    seen = scouting.pitches_of(person.id)
+    assert scouting.book is not None and seen is not None
+    games = seen[seen["pitcher_id"] == person.id]
     pens = frames.bullpen_frame(scouting.book, pitcher=person.id)
     belief = scouting.pitcher(person.id, level)
     types = [pitch.pitch for pitch in belief.arsenal]

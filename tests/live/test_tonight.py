@@ -14,7 +14,6 @@ from hypothesis import strategies as st
 from sequencer.errors import IllegalEntry
 from sequencer.estimates import hitter, league
 from sequencer.live import same_person
-from sequencer.live.scouting import Scouting
 from sequencer.live.session import Session
 from sequencer.live.tonight import Tonight
 from sequencer.records.event import Event
@@ -131,9 +130,8 @@ def test_what_is_learnt_one_by_one_is_nearly_what_all_at_once_gives(
     tonight = Tonight(book, lambda: past)
     tonight.follow(session.state)
     ours = tonight.hitter("owl7", "R")
-    scouting, at = Scouting(book), league.load("17-18")
-    scouting.pitches = pd.concat([past, pitch_frame(book, game=session.game.id)])
-    his = scouting.pitches[scouting.pitches["hitter_id"] == "owl7"]
+    every, at = pd.concat([past, pitch_frame(book, game=session.game.id)]), league.load("17-18")
+    his = every[every["hitter_id"] == "owl7"]
     marks = book.marks("owl7")
     at_once = hitter.believe(book.person("owl7"), marks, his, at, bats="R", throws="R")
     assert ours.pitches == at_once.pitches > 60

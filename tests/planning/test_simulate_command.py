@@ -92,7 +92,9 @@ def test_one_game_is_a_bad_call_and_an_unknown_pitcher_one_sentence(book: str) -
 def test_the_books_calls_are_read_as_they_were_asked_for(book: str) -> None:
     with scouting(book) as known:
         past = past_calls(known, "Ilo Brandt")
-        frame = known.pitches
+        ilo = known.find_pitcher("Ilo Brandt")
+        assert ilo is not None
+        frame = known.pitches_of(ilo.id)
         assert frame is not None
         own = frame[frame["pitcher"] == "Ilo Brandt"]
     assert len(past) == len(own)

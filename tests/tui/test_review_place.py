@@ -17,13 +17,13 @@ from sequencer.baseball.zone import TARGETS
 from sequencer.errors import BadInput
 from sequencer.records.frames import pitch_frame
 from sequencer.records.game import Game
+from sequencer.records.held_pitches import Pitches, Told, quiet
 from sequencer.records.store import Book, open_book
 from sequencer.review.review import review as make_review
 from sequencer.review.reviewed import Review
 from tests.tui import clubs
 from tests.tui.driving import Driven, opened
 from tui.desk import Desk
-from tui.reading import Pitches, Told, quiet
 from tui.review_choices import at_once, chosen_games, last_games, whom
 from tui.reviewing import Reviewing
 from tui.screens.choose import ChooseScreen, PageScreen

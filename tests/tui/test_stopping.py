@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from sequencer.live.tonight import Tonight
+from sequencer.records.held_pitches import Pitches
 from sequencer.records.pitch import Pitch
 from sequencer.records.store import open_book
 from tests.tui import clubs
@@ -18,7 +19,6 @@ from tests.tui.test_review_place import REVIEW
 from tui.advising import Advising
 from tui.one_thread import Stopped
 from tui.planned import Planner
-from tui.reading import Pitches
 from tui.thinking import Thinker
 from tui.views import BY_BOOK, AdviceAsked
 

@@ -8,13 +8,19 @@ import pytest
 
 from demo_scenarios import lay_out
 from sequencer.live.session import Session
+from sequencer.records import held_pitches
 from sequencer.records.game import Game
+from sequencer.records.held_pitches import Pitches
 from sequencer.records.pitch import Pitch
 from sequencer.records.store import open_book
 from tests.tui import clubs
-from tui import reading
 from tui.one_thread import Stopped
-from tui.reading import Pitches
+
+
+@pytest.fixture
+def a_season(tmp_path: Path) -> str:
+    """A book of two games."""
+    return str(clubs.book_at(tmp_path / "season.db", games=2))
 
 
 def test_everyones_pitches_are_found_by_the_games_that_name_him(tmp_path: Path) -> None:
@@ -68,8 +74,8 @@ def test_a_stand_in_made_one_with_a_hitter_brings_his_game(tmp_path: Path) -> No
 def test_reading_tells_how_far_it_is_and_who_stops_it_keeps_what_was_read(
     a_season: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(reading, "_AT_ONCE", 1)
-    monkeypatch.setattr(reading, "_TOLD_EVERY", 0.0)
+    monkeypatch.setattr(held_pitches, "_AT_ONCE", 1)
+    monkeypatch.setattr(held_pitches, "_TOLD_EVERY", 0.0)
     with open_book(a_season) as book:
         pitches, told = Pitches(book), list[str]()
 
