@@ -103,6 +103,10 @@ def happens(
     return swung(called, seen, outside, bat, bats, rng)
 
 
+#: Shares pulled, up the middle and the other way: ground balls are pulled more (assumption).
+_SPRAY = {"ground": (0.52, 0.3, 0.18), "line": (0.38, 0.34, 0.28), "fly": (0.3, 0.34, 0.36)}
+
+
 def swung(
     called: str, seen: dict[str, object], outside: float, bat: Bat, bats: str,
     rng: np.random.Generator,
@@ -125,7 +129,9 @@ def swung(
     flight = str(rng.choice(["ground", "line", "fly"], p=[0.48, 0.2, 0.32]))
     if play == "home run":
         flight = "fly"
-    return Pitch(result="in play", play=play, contact=contact, flight=flight, **seen)
+    # Its own stream: what else happens does not hang on where the ball goes.
+    spray = str(rng.spawn(1)[0].choice(["pull", "middle", "opposite"], p=_SPRAY[flight]))
+    return Pitch(result="in play", play=play, contact=contact, flight=flight, spray=spray, **seen)
 
 
 def runner_event(state: State, rng: np.random.Generator) -> Event | None:

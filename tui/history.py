@@ -1,11 +1,12 @@
 """A hitter's at-bats against us, pitch by pitch, a line each, and where he hit the ball."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING, Any, Final
 
 from sequencer.records.next_three import in_brief
+from tui.spray import field_of, table
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -30,8 +31,18 @@ def history(rows: Sequence[Row], who: str) -> str:
     many = f"{len(at_bats)} at-bat{'s' * (len(at_bats) != 1)}"
     head = f"{who}: {many}, {len(rows)} pitches; the newest first"
     lines = [f"  {at_bat_line(one)}" for one in reversed(at_bats)]
-    hit = [f"  {line}" for line in hit_lines(rows)]
+    hit = [f"  {line}" for line in (*hit_lines(rows), *_fields(rows))]
     return "\n".join((head, *lines, *(("", "What he hit") if hit else ()), *hit))
+
+
+def _fields(rows: Sequence[Row]) -> Iterator[str]:
+    """Yield where he hit it, from each side that he hit from."""
+    sides = [side for side in ("R", "L") if any(row["bats"] == side for row in rows)]
+    for side in sides:
+        lines = table(field_of([row for row in rows if row["bats"] == side], side))
+        if lines and len(sides) > 1:
+            yield f"from the {'right' if side == 'R' else 'left'}"
+        yield from lines
 
 
 def at_bat_line(rows: Sequence[Row]) -> str:

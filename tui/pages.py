@@ -15,6 +15,7 @@ from tui.history import hit_lines
 from tui.picture_views import Seen
 from tui.picturing import share_zone
 from tui.shares import SHARES, Share, cell_in_view, many, span
+from tui.spray import field_of, where_hit
 from tui.views import TraitBar, TraitsView, ZoneView
 
 if TYPE_CHECKING:
@@ -96,7 +97,7 @@ def traits_view(
     where = _rests_on(rows, sum(not point.cell for point in points))
     swings, *others = (_small(points, share, zone, belief.bats, where) for share in SHARES)
     picture, rests_on = swings if rows else (swings[0], _NOTHING_SEEN)
-    bars = _bars(belief)
+    bars, spray = _bars(belief), field_of(rows, belief.bats)
     bare = pitches and not rows and not belief.start.any()
     return TraitsView(
         hitter_id,
@@ -110,6 +111,8 @@ def traits_view(
         pitches=pitches,
         pictures=tuple(others),
         points=points,
+        spray=spray,
+        where_hit=where_hit(spray),
     )
 
 

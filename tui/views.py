@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Final, Literal, NamedTuple
 
 if TYPE_CHECKING:
@@ -244,6 +245,48 @@ class TraitBar:
     sd: float
 
 
+#: Parts of the field as seen from home.
+FIELD_PARTS: Final = ("left", "middle", "right")
+#: How a ball went; the first is drawn farther out.
+HEIGHTS: Final = ("in the air", "on the ground")
+
+
+class Field(NamedTuple):
+    """Where balls in play went.
+
+    Attributes
+    ----------
+    counts : mapping of (part of the field, how it went or "") -> balls
+    foul, in_play : int
+        Caught in foul ground; all of them.
+    bats : str
+        The side he hit from: it says which part he pulls to.
+    """
+
+    counts: Mapping[tuple[str, str], int] = MappingProxyType({})
+    foul: int = 0
+    in_play: int = 0
+    bats: str = ""
+
+    @property
+    def told(self) -> int:
+        """Fair balls of which the part is known."""
+        return sum(self.counts.values())
+
+    def to(self, part: str) -> int:
+        """Return the balls to a part."""
+        return sum(n for (where, _), n in self.counts.items() if where == part)
+
+    @property
+    def drawn(self) -> int:
+        """Fair balls of which it is known too how they went."""
+        return sum(n for (_, how), n in self.counts.items() if how)
+
+
+#: Of someone who has put nothing in play.
+NO_FIELD: Final = Field()
+
+
 @dataclass(frozen=True, slots=True)
 class TraitsView:
     """What was seen of one hitter and what is believed of him.
@@ -271,6 +314,10 @@ class TraitsView:
         Other pictures of the same pitches, each with what it shows and how much it rests on.
     points : tuple of Seen
         The pitches, for the large pictures.
+    spray : Field
+        Where he hit what he put in play.
+    where_hit : str
+        The same in a sentence.
     """
 
     hitter_id: str
@@ -284,6 +331,8 @@ class TraitsView:
     pitches: bool = False
     pictures: tuple[tuple[ZoneView, str], ...] = ()
     points: tuple["Seen", ...] = ()
+    spray: Field = NO_FIELD
+    where_hit: str = ""
 
 
 class PlanStamp(NamedTuple):

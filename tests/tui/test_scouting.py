@@ -193,4 +193,6 @@ async def test_n_goes_round_the_small_pictures(a_season: str) -> None:
         await driven.press("n")
         await driven.until_text("Hard contact: ")
         await driven.press("n")
+        await driven.until_text("Where he hit it: ")
+        await driven.press("n")
         await driven.until(lambda: driven.screen.query_one(ZonePicture).view == first)

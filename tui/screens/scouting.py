@@ -30,6 +30,7 @@ from tui.screens.quick_marks import QuickMarksScreen
 from tui.shares import SHARES
 from tui.views import HitterView, ScoutingView, TraitsView, ZoneView
 from tui.widgets.choices import Choices
+from tui.widgets.field_picture import FieldPicture
 from tui.widgets.trait_bars import TraitBars
 from tui.widgets.zone_picture import ZonePicture
 
@@ -70,6 +71,7 @@ class ScoutingScreen(PlaceScreen):
             yield Choices(id="marks", markup=False)
             with Vertical(id="seen"):
                 yield ZonePicture(id="zone")
+                yield FieldPicture(id="spray")
                 with VerticalScroll(id="page"):
                     yield Static(id="rests", markup=False)
                     yield TraitBars(id="traits")
@@ -164,9 +166,9 @@ class ScoutingScreen(PlaceScreen):
         self.complete = True
 
     def action_zone(self) -> None:
-        """Show the next picture: swings, misses, hard contact."""
+        """Show the next picture: swings, misses, hard contact, where he hit it."""
         if self._traits is not None:
-            self._picture = (self._picture + 1) % (1 + len(self._traits.pictures))
+            self._picture = (self._picture + 1) % (len(_SMALL) + 1)
             self._draw_picture()
 
     def action_picture(self, cell: str = "") -> None:
@@ -174,6 +176,9 @@ class ScoutingScreen(PlaceScreen):
         traits, hitter = self._traits, self._hitter
         if traits is None or hitter is None:
             self.say("His pitches are not read yet." if hitter else "No hitter is chosen yet.")
+            return
+        if self._picture == len(_SMALL):
+            self.action_history()
             return
         zone = traits.zone
         asked = PicturesAsked(
@@ -193,8 +198,12 @@ class ScoutingScreen(PlaceScreen):
         if traits is None:
             return
         shown = ((traits.zone, traits.rests_on), *traits.pictures)
-        zone, rests_on = shown[self._picture % len(shown)]
+        hit = self._picture == len(shown)
+        zone, rests_on = (ZoneView(), traits.where_hit) if hit else shown[self._picture]
         self.query_one(ZonePicture).view = zone
+        self.query_one(ZonePicture).display = not hit
+        self.query_one(FieldPicture).field = traits.spray
+        self.query_one(FieldPicture).display = hit
         self.query_one("#rests", Static).update("\n".join((rests_on, *traits.notes)))
 
     def action_history(self) -> None:

@@ -1,0 +1,147 @@
+"""Where a hitter hit the ball: counted once, mirrored with his side, drawn whole."""
+
+from collections import Counter
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from sequencer.baseball.pitches import FLIGHTS, SPRAYS
+from sequencer.live.session import Session
+from sequencer.records.pitch import Pitch
+from sequencer.records.store import open_book
+from tests.tui.driving import opened
+from tui.spray import field_of, how_of, part_of, table, where_hit
+from tui.views import FIELD_PARTS, HEIGHTS, Field
+from tui.widgets.field_picture import legend, picture, shade
+
+Row = dict[str, Any]
+
+
+def row(**said: str) -> Row:
+    return {"result": "in play", "spray": "", "flight": "", "fielders": "", "play": "out"} | said
+
+
+ROWS = st.builds(
+    lambda result, spray, flight, fielders, play: row(
+        result=result, spray=spray, flight=flight, fielders=fielders, play=play
+    ),
+    st.sampled_from(["in play", "in play", "ball"]),
+    st.sampled_from(["", *SPRAYS]),
+    st.sampled_from(["", *FLIGHTS]),
+    st.sampled_from(["", "3", "8", "6-3", "4-6-3", "7"]),
+    st.sampled_from(["out", "single", "double", "error"]),
+)
+
+
+@given(st.lists(ROWS), st.sampled_from("RL"))
+def test_every_ball_in_play_is_counted_once(rows: list[Row], bats: str) -> None:
+    field = field_of(rows, bats)
+    unknown = sum(
+        one["result"] == "in play" and one["spray"] != "foul ground" and not part_of(one, bats)
+        for one in rows
+    )
+    assert field.told + field.foul + unknown == field.in_play
+    assert field.drawn <= field.told
+    assert sum(map(field.to, FIELD_PARTS)) == field.told
+
+
+@given(st.lists(ROWS.filter(lambda one: one["spray"] != ""), min_size=1))
+def test_the_other_side_pulls_to_the_other_field(rows: list[Row]) -> None:
+    right, left = field_of(rows, "R"), field_of(rows, "L")
+    for part, other in zip(FIELD_PARTS, reversed(FIELD_PARTS), strict=True):
+        assert right.to(part) == left.to(other)
+
+
+@pytest.mark.parametrize(
+    ("said", "part", "how"),
+    [
+        ({"fielders": "6-3"}, "left", "on the ground"),
+        ({"fielders": "4-3"}, "right", "on the ground"),
+        ({"fielders": "8"}, "middle", "in the air"),
+        ({"fielders": "3"}, "right", ""),
+        ({"fielders": "7", "play": "single"}, "left", ""),
+        ({"fielders": "7", "play": "single", "flight": "line"}, "left", "in the air"),
+        ({"spray": "pull", "fielders": "4-3"}, "left", "on the ground"),
+        ({"spray": "opposite", "flight": "fly"}, "right", "in the air"),
+        ({}, "", ""),
+    ],
+)
+def test_fielders_tell_where_an_out_went_and_words_come_first(
+    said: dict[str, str], part: str, how: str
+) -> None:
+    """Positions as scorers number them (common practice, no source)."""
+    one = row(**said)
+    assert (part_of(one, "R"), how_of(one)) == (part, how)
+
+
+COUNTS = st.dictionaries(
+    st.tuples(st.sampled_from(FIELD_PARTS), st.sampled_from(HEIGHTS)), st.integers(0, 400)
+)
+
+
+@given(COUNTS, st.integers(23, 60), st.integers(8, 14))
+def test_every_count_is_on_the_picture_and_the_picture_in_its_columns(
+    counts: dict[tuple[str, str], int], width: int, height: int
+) -> None:
+    field = Field(counts, 0, sum(counts.values()), "R")
+    lines = picture(field, width, height)
+    assert [len(line) for line in lines] == [width] * height
+    numbers = [int(word) for line in lines for word in "".join(
+        letter if letter.isdigit() else " " for letter in line
+    ).split()]  # fmt: skip
+    expected = [counts.get((part, how), 0) for how in HEIGHTS for part in FIELD_PARTS]
+    assert numbers == (expected if sum(expected) else [])
+
+
+@given(COUNTS)
+def test_a_larger_share_is_never_lighter(counts: dict[tuple[str, str], int]) -> None:
+    field = Field(counts, 0, sum(counts.values()), "R")
+    steps = sorted((counts[key], shade(field, *key)) for key in counts)
+    assert [step for _, step in steps] == sorted(step for _, step in steps)
+
+
+def test_few_balls_have_no_shade_and_are_said_to_be_few() -> None:
+    field = field_of([row(fielders="6-3")] * 3, "R")
+    assert shade(field, "left", "on the ground") == 0
+    assert where_hit(field) == "Where he hit it: 3 of 3 in play told, too few to shade."
+    assert "in 100" not in legend(field)
+
+
+def test_most_are_said_with_the_interval_of_their_share_and_what_is_not_known() -> None:
+    rows = [row(fielders="6-3")] * 6 + [row(fielders="9", play="single")] * 2 + [row()] * 2
+    said = where_hit(field_of([*rows, row(spray="foul ground")], "R"))
+    # Wilson's interval of 6 of 8 by scipy.stats.binomtest(6, 8).proportion_ci(method="wilson").
+    assert said == (
+        "Where he hit it: 8 of 11 in play told, 6 to the left (he pulls), 41 to 93 in 100. "
+        "1 in foul ground. Of 2 it is not known how they went."
+    )
+    assert any("6, 61 to 100" in line for line in table(field_of(rows, "R")))
+
+
+async def test_the_field_is_the_last_small_picture_and_its_shares_are_in_the_at_bats(
+    a_season: str,
+) -> None:
+    with open_book(a_season) as book:
+        game = book.find_game("g0")
+        assert game is not None
+        session = Session(book, game)
+        for fielders in ("6-3", "5-3", "6-3", "4-3", "7"):
+            session.add(Pitch(result="in play", play="out", fielders=fielders))
+        hit = Counter(
+            one.before.hitter for one in session.state.log if one.pitch.fielders
+        ).most_common(1)[0][0]
+    async with opened(a_season, (120, 40), place="scouting") as driven:
+        driven.screen.choose(hit)
+        await driven.app._refresh_place("scouting")
+        await driven.until(lambda: driven.screen._hitter.id == hit and driven.screen.complete)
+        for _ in range(3):
+            await driven.press("n")
+        await driven.until_text("home")
+        await driven.until_text("Where he hit it")
+        assert "<33" not in driven.text()
+        await driven.press("z")
+        await driven.until_text("between what their share")
+        await driven.press("escape", "n")
+        await driven.until_text("Swings:")
