@@ -105,6 +105,7 @@ class Thinker:
             "card": self._planner.card,
             "or him": self._planner.or_him,
             "picture": self._planner.picture,
+            "zones": self._planner.picture,
         }
         return answers[question](stamp, words, told)
 

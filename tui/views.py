@@ -10,7 +10,7 @@ if TYPE_CHECKING:
 
 Advising = Literal["allowed", "no", "ask"]
 #: What can be asked of the plan on the screen.
-PlanQuestion = Literal["coin flips", "why", "what if", "card", "or him", "picture"]
+PlanQuestion = Literal["coin flips", "why", "what if", "card", "or him", "picture", "zones"]
 #: Trust by what the book knows of each hitter, where trust is in tenths.
 BY_BOOK: Final = -1
 #: Rules of the coach's: against whom ("" everybody, else his id), and the words.

@@ -21,6 +21,7 @@ from tui.screens.picture import PictureScreen
 from tui.screens.place import PlaceScreen, fill
 from tui.views import BY_BOOK, PlanQuestion, PlanSetUp, PlanStamp, PlanView, Rules
 from tui.widgets.choices import Choices
+from tui.widgets.plan_zones import ROOM, PlanZones
 
 #: Tenths of trust a plan can have; the model allows 0 to 0.9.
 MOST_TRUST = 9
@@ -54,6 +55,8 @@ class PlanScreen(PlaceScreen):
         self._page: PageScreen | None = None
         self._picture: PictureScreen | None = None
         self._answers: Mapping[str, str] = {}
+        self._zones: dict[str, PictureSet] = {}
+        self._drawing = ""
 
     @property
     def complete(self) -> bool:
@@ -71,6 +74,7 @@ class PlanScreen(PlaceScreen):
             with VerticalScroll(id="page"):
                 yield Static(id="head", markup=False)
                 yield Static(id="counts", markup=False)
+                yield PlanZones(id="zones")
 
     def draw(self) -> None:
         """Draw whom the plan is for, and ask for it when it is not there yet."""
@@ -115,7 +119,7 @@ class PlanScreen(PlaceScreen):
         """Draw a plan, unless another has been asked for since."""
         if not self.waits_for(plan.stamp):
             return
-        self._plan = plan
+        self._plan, self._zones = plan, {}
         self._say_what_is_known()
         self._draw_hitter()
 
@@ -150,6 +154,7 @@ class PlanScreen(PlaceScreen):
         if self._plan is None or chosen not in self._plan.counts:
             head.update("\n".join(self._rule_lines()))
             counts.update("")
+            self.query_one(PlanZones).show(None)
             return
         head.update("\n".join(self._plan.heads.get(chosen, ())))
         width = max(self.query_one("#page").size.width - _COUNT_WIDTH - 4, 20)
@@ -157,6 +162,18 @@ class PlanScreen(PlaceScreen):
         turns = self._plan.turns.get(chosen, ())
         beneath = (*("",) * bool(turns), *turns, *self._plan.arsenal)
         counts.update(Group(table, Text("\n".join(beneath))))
+        self._draw_zones()
+
+    def _draw_zones(self) -> None:
+        """Draw where the calls would go, where there is room; ask for it where it is not known."""
+        chosen, (width, height) = self._chosen(), self.app.size
+        room = width >= ROOM[0] and height >= ROOM[1]
+        there = self._zones.get(chosen) if room and self._plan is not None else None
+        self.query_one(PlanZones).show(there)
+        asked = self._plan is not None and chosen in self._plan.counts
+        if room and asked and there is None and self._asked is not None:
+            self._drawing = chosen
+            self.post_message(AskOfPlan(self._asked, "zones", chosen))
 
     def _rule_lines(self) -> list[str]:
         """Return the rules in force while there is no plan that says what they cost."""
@@ -255,7 +272,10 @@ class PlanScreen(PlaceScreen):
             self._answers = {id_: flips_said(rows) for id_, rows in answer.counts.items()}
             self.show_plan(answer)
         elif isinstance(answer, PictureSet):
-            if self._picture is not None:
+            if question == "zones":
+                self._zones[self._drawing] = answer
+                self._draw_zones()
+            elif self._picture is not None:
                 self._picture.show(answer)
         elif not isinstance(answer, str):
             self._answers = answer
