@@ -22,14 +22,14 @@ BRIGHT_SUN: Final = Theme(
     name="bright sun",
     dark=False,
     primary="#1f4d2b",
-    secondary="#5b3c00",
-    accent="#5b3c00",
+    secondary="#4a2f00",
+    accent="#4a2f00",
     foreground="#000000",
     background="#ffffff",
     surface="#ffffff",
     panel="#ece8dc",
     success="#1f4d2b",
-    warning="#5b3c00",
+    warning="#4a2f00",
     error="#7a1f00",
 )
 HIGH_CONTRAST: Final = Theme(

@@ -2,8 +2,11 @@
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Final
 
 import pytest
+from rich._palettes import STANDARD_PALETTE, WINDOWS_PALETTE
+from rich.color import ColorSystem
 from rich.style import Style
 
 from tests.tui.colour_sight import EYES, TEXT, contrast
@@ -11,6 +14,10 @@ from tests.tui.driving import Driven, opened
 from tests.tui.looking import DRAWN
 from tests.tui.walking import walking
 from tui.themes import THEMES
+
+#: Palettes of 16 colours and the least contrast in them: text, and large text or a sign (WCAG 2.2,
+#: 1.4.3 and 1.4.11) where a palette's own greys and browns leave no more.
+PALETTES: Final = ((STANDARD_PALETTE, TEXT), (WINDOWS_PALETTE, 3.0))
 
 
 def pieces(driven: Driven) -> Iterator[tuple[str, Style]]:
@@ -57,10 +64,27 @@ def hard_to_read(driven: Driven) -> Iterator[str]:
             yield f"{text!r} has a contrast of {ratio} for {eye}"
 
 
+def hard_to_read_in_16(driven: Driven) -> Iterator[str]:
+    """Yield what has not contrast enough on a terminal of 16 colours, by two usual palettes."""
+    for text, style in pieces(driven):
+        assert style.color and style.bgcolor, text
+        front, back = (
+            colour.downgrade(ColorSystem.STANDARD).number for colour in (style.color, style.bgcolor)
+        )
+        assert front is not None and back is not None
+        for palette, least in PALETTES:
+            ratio = contrast(palette[front], palette[back])
+            if ratio < least:
+                yield f"{text!r} has a contrast of {ratio:.1f} in 16 colours ({front} on {back})"
+
+
+JUDGES: Final = (hard_to_read, hard_to_read_in_16)
+
+
 async def contrast_of_all(theme: str, folder: Path) -> list[str]:
     """Return what is hard to read in a theme: every place, every dialog a key of a place opens."""
     async with walking("full", folder, colour=True) as walk:
-        walk.themes, walk.sizes, walk.judges = (theme,), ((80, 24),), (hard_to_read,)
+        walk.themes, walk.sizes, walk.judges = (theme,), ((80, 24),), JUDGES
         walk.driven.app.theme = theme
         await walk.over_dialogs()
     assert walk.dialogs >= {"ChooseScreen", "FormScreen", "HelpScreen", "PageScreen", "Palette"}
@@ -70,7 +94,7 @@ async def contrast_of_all(theme: str, folder: Path) -> list[str]:
 async def test_all_text_drawn_has_contrast_enough_for_every_eye(tmp_path: Path) -> None:
     """One theme each place and dialog in turn; all of them each are looked at in a long run."""
     async with walking("full", tmp_path, colour=True) as walk:
-        walk.sizes, walk.judges = ((80, 24),), (hard_to_read,)
+        walk.sizes, walk.judges = ((80, 24),), JUDGES
         await walk.over_dialogs()
     assert not walk.wrong, "\n".join(walk.wrong)
 
