@@ -25,6 +25,7 @@ from tests.tui.monkey import send, taken
 from tui import keys
 from tui.screens import PLACES
 from tui.screens.picture import PictureScreen
+from tui.screens.working import WorkingScreen
 from tui.themes import THEMES
 
 PLACE_NAMES: Final = tuple(place.name for place in PLACES)
@@ -135,6 +136,26 @@ class Walk:
         """Look at every place, press every key there, look at every dialog."""
         for place in PLACE_NAMES:
             await self.over(place)
+        await self.over_reading_in()
+
+    async def over_reading_in(self) -> None:
+        """Look at how a file is read in: under way, being written, ended."""
+        states = {
+            "read in": ("Reading hitters.csv: line 1,200 …", True, ""),
+            "being written": ("Writing 1,200 rows …", False, ""),
+            "ended": ("", True, "1,180 added, 20 known already."),
+        }
+        for state, (words, may_stop, end) in states.items():
+            await self.back_to("games")
+            screen = WorkingScreen("Import season/hitters.csv", "Waiting for the book …")
+            await self.driven.app.push_screen(screen)
+            screen.tell(words, may_stop=may_stop)
+            if end:
+                screen.ended(end)
+            self.dialogs.add(type(screen).__name__)
+            for size in self.sizes:
+                await self.look_at(f"a file, {state}", size)
+        await self.back_to("games")
 
     async def over_places(self) -> None:
         """Look at every place."""
