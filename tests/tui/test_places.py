@@ -15,6 +15,7 @@ from sequencer.cli.open_tui import open_tui
 from sequencer.errors import CoachError
 from sequencer.records.keymaps import KEYMAPS, RIGHT_HANDED
 from tests.tui.driving import opened, same_as_golden
+from tests.tui.monkey import send, taken
 from tui import keys, settings
 from tui.app import SequencerApp
 from tui.help_page import page, place_block
@@ -127,6 +128,20 @@ async def test_help_opens_and_closes_with_the_same_key(two_clubs: str) -> None:
         await driven.until(lambda: isinstance(driven.screen, HelpScreen))
         await driven.press("f1")
         await driven.until(lambda: not isinstance(driven.screen, HelpScreen))
+
+
+async def test_a_form_filled_in_as_fast_as_keys_can_come_has_each_word_in_its_line(
+    empty_book: str,
+) -> None:
+    async with opened(empty_book, place="games") as driven:
+        await driven.press("n")
+        await driven.until(lambda: len(driven.screen.query("#pitcher")) == 1, "the whole form")
+        for key in (*"opener", "tab", "tab", *"Kites", "tab", *"Owls", "shift+tab", *"2"):
+            send(driven.app, key)
+        await taken(driven.app)
+        lines = {line.id: line.value for line in driven.screen.query(Input)}
+        assert (lines["game"], lines["them"]) == ("opener", "Owls")
+        assert lines["us"] in ("2", "Kites2")
 
 
 async def test_a_question_mark_can_be_typed_into_a_line(two_clubs: str) -> None:

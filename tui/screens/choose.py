@@ -7,7 +7,7 @@ from typing import ClassVar, Final
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
-from textual.binding import BindingType
+from textual.binding import Binding, BindingType
 from textual.containers import Grid, Vertical, VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Input, Label, OptionList, Select, Static
@@ -105,9 +105,12 @@ class Field:
 class FormScreen(Dialog[Mapping[str, str] | None]):
     """A few lines to fill in; gives what was said, None for nothing."""
 
+    # Tab is taken before what is typed after it, however fast that comes.
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape", "dismiss(None)", "back"),
         ("ctrl+s", "keep", "keep"),
+        Binding("tab", "app.focus_next", "next line", priority=True),
+        Binding("shift+tab", "app.focus_previous", "line before", priority=True),
     ]
 
     def __init__(self, title: str, fields: Sequence[Field], told: str = "") -> None:

@@ -7,6 +7,7 @@ from textual.binding import BindingType
 from textual.widget import Widget
 from textual.widgets import OptionList, Static
 
+from sequencer.places import default_book
 from tui import keys
 from tui.messages import AskGameForm, AskRules, BeginTour, ChangeRules, MakeGame, OpenDemo, OpenGame
 from tui.screens.choose import Field, FormScreen
@@ -22,11 +23,16 @@ _FIRST = """This book is empty. What to do first:
 
 What you have in a file comes in with Ctrl+P, import FILE, or on the command line:
 
-  sequencer import pitches.csv --book {path}
+  sequencer import pitches.csv{book}
 
 F2 scouting is where hitters get their marks; F1 is help for each place."""
 
 _NO_GAME: Final = "No game yet: n makes one."
+
+
+def _option(path: str) -> str:
+    """Return the option that names a book on the command line; none for the user's own."""
+    return "" if path == default_book() else f" --book {path}"
 
 
 class GamesScreen(PlaceScreen):
@@ -50,7 +56,7 @@ class GamesScreen(PlaceScreen):
         games.display = bool(view.games)
         first = self.query_one("#first", Static)
         first.display = not view.games
-        first.update(_FIRST.format(path=view.path) if view.empty else _NO_GAME)
+        first.update(_FIRST.format(book=_option(view.path)) if view.empty else _NO_GAME)
         fill(games, [Choice(game.id, game.says) for game in view.games])
         if view.games:
             games.focus()
