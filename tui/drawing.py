@@ -171,7 +171,10 @@ def zone_of_level(name: str) -> Zone:
 
 
 def zone_view(state: State, bats: str) -> ZoneView:
-    """Draw this at-bat's pitches by number, or the last one's until a pitch is thrown."""
+    """Draw this at-bat's pitches by number, or the last one's until a pitch is thrown.
+
+    The side is of who is up now; before it is known who that is, it is of the last hitter.
+    """
     zone = zone_of_level(state.game.level)
     pitches = _of_last_at_bat(state)
     spots = tuple(
@@ -179,8 +182,9 @@ def zone_view(state: State, bats: str) -> ZoneView:
         for logged in pitches
         if (spot := _spot(logged, zone, strong=logged is pitches[-1])) is not None
     )
-    shown = pitches[-1].before.bats if pitches and state.pitch_no == 1 else bats
-    return ZoneView(zone.top_in, zone.bottom_in, shown, spots)
+    if state.up is None and pitches and not pitches[-1].before.bats_assumed:
+        bats = pitches[-1].before.bats
+    return ZoneView(zone.top_in, zone.bottom_in, bats, spots)
 
 
 def _of_last_at_bat(state: State) -> list[Logged]:

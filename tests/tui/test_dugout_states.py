@@ -262,3 +262,28 @@ async def test_any_pitch_of_a_game_can_be_put_right_from_the_screen(
             logged = kept(path).log[n - 1]
             assert logged.pitch.pitch == "slider" and logged.pitch.cell
         assert len(kept(path).log) == 30
+
+
+async def test_the_side_drawn_is_that_of_who_is_up_also_before_his_first_pitch(
+    two_clubs: str,
+) -> None:
+    async with opened(two_clubs, game="tonight") as driven:
+        assert driven.screen._view.zone.bats == "R"
+        for key in "1y":
+            send(driven.app, key)
+        await driven.until(lambda: driven.screen._view.up_name == "Okoye")
+        assert driven.screen._view.zone.bats == "L"
+
+
+async def test_a_side_nobody_said_is_not_drawn(empty_book: str) -> None:
+    with open_book(empty_book) as book:
+        book.add_game(Game(id="new", game="new", date=clubs.DAY, us="Herons", them="Kites"))
+    async with opened(empty_book, game="new") as driven:
+        for key in "#7":
+            send(driven.app, key)
+        await driven.press("enter")
+        await driven.until_text("side not said")
+        for key in "1sy":
+            send(driven.app, key)
+        await driven.until_text("Who is up?")
+        assert driven.screen._view.zone.spots and driven.screen._view.zone.bats == ""
