@@ -7,8 +7,9 @@ from sequencer.reports.lines import WIDTH
 from sequencer.review.tells import MeasuredTell, PitcherTells, SeenTell
 
 NOTHING = (
-    "No tells were noted. Log what gives a pitch away in tells, and what was watched for in "
-    "tells_watched, seen or not; a number is a measured one (glove height=31)."
+    "No tells were noted. In the dugout and in a bullpen two keys note what gives a pitch away, or "
+    "that it was watched for and not seen (their help names them); in a file the columns tells and "
+    "tells_watched do. A number is a measured one (glove height=31)."
 )
 
 
