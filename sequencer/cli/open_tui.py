@@ -49,7 +49,16 @@ def need_terminal() -> None:
         )
 
 
-def serve_tui(book: str, host: str, port: int, sessions: int, told: Callable[[str], None]) -> None:
+def serve_tui(
+    book: str,
+    host: str,
+    port: int,
+    sessions: int,
+    told: Callable[[str], None],
+    *,
+    certificate: str = "",
+    key: str = "",
+) -> None:
     """Serve the terminal UI on a book to browsers until Ctrl+C.
 
     Parameters
@@ -62,12 +71,14 @@ def serve_tui(book: str, host: str, port: int, sessions: int, told: Callable[[st
         How many tablets at once.
     told : callable
         Told the address to open, and before it who can reach it where others can.
+    certificate, key : str
+        Files to encrypt with; without a certificate nothing is encrypted.
 
     Raises
     ------
     CoachError
-        When the book cannot be opened, the serve extra is not installed, or nothing can be served
-        at this host and port.
+        When the book cannot be opened, the serve extra is not installed, nothing can be served at
+        this host and port, or the files cannot be used to encrypt.
     """
     if find_spec("textual_serve") is None:
         raise CoachError(
@@ -75,13 +86,14 @@ def serve_tui(book: str, host: str, port: int, sessions: int, told: Callable[[st
         )
     from sequencer.records.store import open_book
     from tui.serving.address import who_reaches
-    from tui.serving.server import serve
+    from tui.serving.server import serve, tls_of
 
+    tls = tls_of(certificate, key) if certificate else None
     open_book(book).close()
 
     def listening(address: str) -> None:
-        if warning := who_reaches(host):
+        if warning := who_reaches(host, encrypted=tls is not None):
             told(warning)
         told(f"Open {address} in a browser; Ctrl+C here ends it.")
 
-    serve(book, host, port, sessions, listening)
+    serve(book, host, port, sessions, listening, tls)

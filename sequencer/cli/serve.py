@@ -29,7 +29,14 @@ from sequencer.cli.options import book_option
     show_default=True,
     help="How many tablets or browser tabs at once; each runs a process of its own.",
 )
-def command(book: str, host: str, port: int, sessions: int) -> None:
+@click.option(
+    "--certificate",
+    default="",
+    metavar="FILE",
+    help="Encrypt with this certificate (PEM; your tablets must trust it).",
+)
+@click.option("--key", default="", metavar="FILE", help="Its key, where that is a file of its own.")
+def command(book: str, host: str, port: int, sessions: int, certificate: str, key: str) -> None:
     """Show the terminal UI in a browser: a tablet on the bench, a second one beside it.
 
     Only this machine can open it unless --host says otherwise, and always only with the address
@@ -38,4 +45,6 @@ def command(book: str, host: str, port: int, sessions: int) -> None:
     """
     from sequencer.cli.open_tui import serve_tui
 
-    serve_tui(book, host, port, sessions, click.echo)
+    if key and not certificate:
+        raise click.UsageError("--key goes with --certificate.")
+    serve_tui(book, host, port, sessions, click.echo, certificate=certificate, key=key)

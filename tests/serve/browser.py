@@ -163,12 +163,12 @@ class Browser:
 
 
 @asynccontextmanager
-async def browser(folder: Path) -> AsyncIterator[Browser]:
-    """Run a browser with a folder of its own."""
+async def browser(folder: Path, *more: str) -> AsyncIterator[Browser]:
+    """Run a browser with a folder of its own; `more` are options of its command line."""
     process = await asyncio.create_subprocess_exec(
         CHROMIUM, "--headless=new", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage",
         "--no-first-run", "--disable-background-networking", "--remote-debugging-port=0",
-        f"--user-data-dir={folder}", "about:blank",
+        f"--user-data-dir={folder}", *more, "about:blank",
         stdin=DEVNULL, stdout=DEVNULL, stderr=DEVNULL,
     )  # fmt: skip
     try:

@@ -2,6 +2,7 @@
 
 import asyncio
 import json
+import ssl
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from urllib.parse import urlsplit
@@ -28,8 +29,9 @@ class Start:
 
     def __init__(self, start: str) -> None:
         self.start = start
-        self.at = f"http://{urlsplit(start).netloc}"
-        self.ws = f"ws://{urlsplit(start).netloc}/ws"
+        parts = urlsplit(start)
+        self.at = f"{parts.scheme}://{parts.netloc}"
+        self.ws = f"{parts.scheme.replace('http', 'ws')}://{parts.netloc}/ws"
         self.token = start.rpartition("=")[2]
 
 
@@ -42,9 +44,11 @@ class Served(Start):
 
 
 @asynccontextmanager
-async def served(book: str, *, seats: int = 4, wait_s: float = 5.0) -> AsyncIterator[Served]:
+async def served(
+    book: str, *, seats: int = 4, wait_s: float = 5.0, tls: ssl.SSLContext | None = None
+) -> AsyncIterator[Served]:
     """Serve a book at a free port of this machine until the block is left."""
-    server = TabletServer(book, "127.0.0.1", 0, seats, wait_s)
+    server = TabletServer(book, "127.0.0.1", 0, seats, wait_s, tls)
     said: list[str] = []
     running = asyncio.create_task(server.run(said.append))
     try:
@@ -58,10 +62,13 @@ async def served(book: str, *, seats: int = 4, wait_s: float = 5.0) -> AsyncIter
 
 
 @asynccontextmanager
-async def browsing() -> AsyncIterator[aiohttp.ClientSession]:
-    """Be a browser as far as cookies go."""
+async def browsing(
+    trusts: ssl.SSLContext | None = None,
+) -> AsyncIterator[aiohttp.ClientSession]:
+    """Be a browser as far as cookies go, and certificates where some are trusted."""
     jar = aiohttp.CookieJar(unsafe=True)
-    async with aiohttp.ClientSession(cookie_jar=jar) as session:
+    connector = aiohttp.TCPConnector(ssl=trusts or True)
+    async with aiohttp.ClientSession(cookie_jar=jar, connector=connector) as session:
         yield session
 
 
@@ -97,9 +104,11 @@ class Tablet:
 
 
 @asynccontextmanager
-async def tablet(to: Start, width: int = 100) -> AsyncIterator[Tablet]:
+async def tablet(
+    to: Start, width: int = 100, trusts: ssl.SSLContext | None = None
+) -> AsyncIterator[Tablet]:
     """Let a tablet in and open the UI on it."""
-    async with browsing() as session:
+    async with browsing(trusts) as session:
         async with session.get(to.start) as page:
             assert page.status == 200
         ws = await session.ws_connect(f"{to.ws}?width={width}&height=30", origin=to.at)

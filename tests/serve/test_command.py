@@ -57,7 +57,7 @@ def test_the_address_is_one_line_and_who_else_reaches_it_one_before_it(
     book: str, host: str, lines: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     said: list[str] = []
-    monkeypatch.setattr(server, "serve", lambda *a: a[-1]("http://bench:8421/?start=x"))
+    monkeypatch.setattr(server, "serve", lambda *a: a[4]("http://bench:8421/?start=x"))
     open_tui.serve_tui(book, host, 8421, 4, said.append)
     assert len(said) == lines
     assert said[-1].startswith("Open http://")

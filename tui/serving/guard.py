@@ -33,26 +33,33 @@ class Guard:
         Where the server listens.
     port : int
         And at which port; set once it is known where 0 lets the system choose.
+    encrypted : bool
+        Whether it is spoken to over TLS only.
     """
 
-    def __init__(self, host: str, port: int) -> None:
-        self.host, self.port = host, port
+    def __init__(self, host: str, port: int, *, encrypted: bool = False) -> None:
+        self.host, self.port, self.encrypted = host, port, encrypted
+        self.scheme = "https" if encrypted else "http"
         self._token = secrets.token_urlsafe(_TOKEN_BYTES)
 
     @property
     def start_address(self) -> str:
         """The one address that lets a browser in."""
-        return f"{address.origin(self.host, self.port)}/?{START}={self._token}"
+        return f"{address.origin(self.host, self.port, self.scheme)}/?{START}={self._token}"
 
     @property
     def cookie(self) -> str:
         """The cookie's name."""
         return f"sequencer_{self.port}"
 
+    def socket_at(self, host: str) -> str:
+        """Return the origin of the websocket under a name of this machine."""
+        return f"{'wss' if self.encrypted else 'ws'}://{host}"
+
     def watch(self, app: web.Application) -> None:
         """Put the guard in front of everything an application serves."""
         app.middlewares.append(self._middleware())
-        app.on_response_prepare.append(_add_headers)
+        app.on_response_prepare.append(self._add_headers)
 
     def _middleware(self) -> Middleware:
         @web.middleware
@@ -69,11 +76,12 @@ class Guard:
     def _turn_away(self, request: web.Request) -> None:
         """Refuse what comes under another name, or from another page."""
         hosts = request.headers.getall("Host", [])
-        if len(hosts) != 1 or not address.answers_to(hosts[0], self.host, self.port):
+        here = self.host, self.port, self.scheme
+        if len(hosts) != 1 or not address.answers_to(hosts[0], *here):
             raise web.HTTPForbidden(text=_WRONG_HOST)
-        origins = request.headers.getall("Origin", [])
+        origins, own = request.headers.getall("Origin", []), f"{self.scheme}://{hosts[0]}"
         typed = request.headers.get("Upgrade", "") != ""
-        if (typed and not origins) or any(said != f"http://{hosts[0]}" for said in origins):
+        if (typed and not origins) or any(said != own for said in origins):
             raise web.HTTPForbidden(text=_FOREIGN)
 
     def _let_in(self, request: web.Request) -> web.Response:
@@ -82,30 +90,36 @@ class Guard:
         answer = web.Response(status=303, headers={"Location": "/"})
         # Lax and not Strict: a start address opened from a mail must survive this redirect, and
         # what can type (the websocket) gets neither kind from another site.
-        answer.set_cookie(self.cookie, self._token, httponly=True, samesite="Lax", path="/")
+        answer.set_cookie(
+            self.cookie,
+            self._token,
+            httponly=True,
+            samesite="Lax",
+            secure=self.encrypted,
+            path="/",
+        )
         return answer
 
     def _is_token(self, said: str) -> bool:
         return hmac.compare_digest(said.encode("utf-8", "replace"), self._token.encode())
 
+    async def _add_headers(self, request: web.Request, response: web.StreamResponse) -> None:
+        """Let the page load only what this server has, in no frame, and tell nobody of it."""
+        # The terminal writes style elements of its own, hence inline styles; scripts never are.
+        response.headers["Content-Security-Policy"] = (
+            "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; "
+            "font-src 'self'; img-src 'self' data:; "
+            f"connect-src 'self' {self._socket_of(request)}; "
+            "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+        )
+        response.headers["Referrer-Policy"] = "no-referrer"
+        response.headers["X-Content-Type-Options"] = "nosniff"
+        response.headers["Cross-Origin-Resource-Policy"] = "same-origin"
+        response.headers["Cross-Origin-Opener-Policy"] = "same-origin"
+        response.headers.setdefault("Cache-Control", "no-store")
 
-async def _add_headers(request: web.Request, response: web.StreamResponse) -> None:
-    """Let the page load only what this server itself has, in no frame, and tell nobody of it."""
-    # The terminal writes style elements of its own, hence inline styles; scripts never are.
-    response.headers["Content-Security-Policy"] = (
-        "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; "
-        f"font-src 'self'; img-src 'self' data:; connect-src 'self' {_socket_of(request)}; "
-        "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
-    )
-    response.headers["Referrer-Policy"] = "no-referrer"
-    response.headers["X-Content-Type-Options"] = "nosniff"
-    response.headers["Cross-Origin-Resource-Policy"] = "same-origin"
-    response.headers["Cross-Origin-Opener-Policy"] = "same-origin"
-    response.headers.setdefault("Cache-Control", "no-store")
-
-
-def _socket_of(request: web.Request) -> str:
-    """Return the websocket's origin, which some browsers do not count as 'self'."""
-    host = request.headers.get("Host", "")
-    plain = host and all(letter.isalnum() or letter in ".:-[]" for letter in host)
-    return f"ws://{host}" if plain else ""
+    def _socket_of(self, request: web.Request) -> str:
+        """Return the websocket's origin, which some browsers do not count as 'self'."""
+        host = request.headers.get("Host", "")
+        plain = host and all(letter.isalnum() or letter in ".:-[]" for letter in host)
+        return self.socket_at(host) if plain else ""

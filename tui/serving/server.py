@@ -5,6 +5,7 @@ import contextlib
 import errno
 import logging
 import signal
+import ssl
 from collections.abc import Callable, Iterator
 from importlib.resources import files
 from pathlib import Path
@@ -51,14 +52,23 @@ class TabletServer(Server):
         How many tablets at once; each has a process.
     seat_wait_s : float
         Seconds a tablet waits for a place.
+    tls : ssl.SSLContext, optional
+        What it is encrypted with; without one it is not.
     """
 
     def __init__(
-        self, book: str, host: str, port: int, seats: int, seat_wait_s: float = SEAT_WAIT_S
+        self,
+        book: str,
+        host: str,
+        port: int,
+        seats: int,
+        seat_wait_s: float = SEAT_WAIT_S,
+        tls: ssl.SSLContext | None = None,
     ) -> None:
         super().__init__("", host=host, port=port, title="sequencer")
         self.book = book
-        self.guard = Guard(host, port)
+        self.guard = Guard(host, port, encrypted=tls is not None)
+        self._tls = tls
         self.stopping = asyncio.Event()
         self._seats = asyncio.Semaphore(seats)
         self._seat_wait_s = seat_wait_s
@@ -79,7 +89,8 @@ class TabletServer(Server):
     async def handle_index(self, request: web.Request) -> web.Response:
         """Give the page, with the keys as this user has them."""
         html = self._page.get_template("page.html").render(
-            socket=f"ws://{request.host}/ws", panels=tap_panels(kept.keymap_of(kept.load()))
+            socket=f"{self.guard.socket_at(request.host)}/ws",
+            panels=tap_panels(kept.keymap_of(kept.load())),
         )
         return web.Response(text=html, content_type="text/html")
 
@@ -151,7 +162,7 @@ class TabletServer(Server):
 
     async def _listen(self, runner: web.AppRunner) -> None:
         try:
-            await web.TCPSite(runner, self.host, self.port).start()
+            await web.TCPSite(runner, self.host, self.port, ssl_context=self._tls).start()
         except (OSError, OverflowError) as error:
             raise CoachError(
                 f"The page cannot be served at {self.host} port {self.port} "
@@ -160,13 +171,48 @@ class TabletServer(Server):
         self.port = self.guard.port = int(runner.addresses[0][1])
 
 
-def serve(book: str, host: str, port: int, seats: int, listening: Callable[[str], None]) -> None:
+def tls_of(certificate: str, key: str = "") -> ssl.SSLContext:
+    """Return what a certificate encrypts with.
+
+    Parameters
+    ----------
+    certificate : str
+        A PEM file: the certificate, those above it, and the key where that is no file of its own.
+    key : str
+        The key's file.
+
+    Raises
+    ------
+    CoachError
+        If they cannot be read, or do not belong together.
+    """
+    context = ssl.create_default_context(ssl.Purpose.CLIENT_AUTH)
+    try:
+        # A key with a password would ask for it on the terminal: it is refused instead.
+        context.load_cert_chain(certificate, key or None, password=lambda: "")
+    except (OSError, ValueError) as error:
+        files = f"{certificate} and {key}" if key else certificate
+        raise CoachError(
+            f"{files} cannot be used to encrypt ({_why(error)}): name a certificate in PEM form, "
+            "and its key without a password with --key."
+        ) from error
+    return context
+
+
+def serve(
+    book: str,
+    host: str,
+    port: int,
+    seats: int,
+    listening: Callable[[str], None],
+    tls: ssl.SSLContext | None = None,
+) -> None:
     """Serve the UI on a book until Ctrl+C; see `TabletServer`."""
     # Refused requests and lost tablets are no news to whoever reads the terminal.
     logging.getLogger("aiohttp").setLevel(logging.ERROR)
 
     async def run() -> None:
-        await TabletServer(book, host, port, seats).run(listening)
+        await TabletServer(book, host, port, seats, tls=tls).run(listening)
 
     # Where signals cannot be caught, Ctrl+C arrives here once everything has been let go.
     with contextlib.suppress(KeyboardInterrupt):
