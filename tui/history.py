@@ -6,7 +6,8 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Any, Final
 
 from sequencer.records.next_three import in_brief
-from tui.spray import field_of, table
+from tui.spray import by_side, table
+from tui.views import SIDES
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -37,11 +38,11 @@ def history(rows: Sequence[Row], who: str) -> str:
 
 def _fields(rows: Sequence[Row]) -> Iterator[str]:
     """Yield where he hit it, from each side that he hit from."""
-    sides = [side for side in ("R", "L") if any(row["bats"] == side for row in rows)]
-    for side in sides:
-        lines = table(field_of([row for row in rows if row["bats"] == side], side))
-        if lines and len(sides) > 1:
-            yield f"from the {'right' if side == 'R' else 'left'}"
+    fields = by_side(rows)
+    for field in fields:
+        lines = table(field)
+        if lines and len(fields) > 1:
+            yield f"from the {SIDES[field.bats]}"
         yield from lines
 
 

@@ -15,7 +15,7 @@ from tui.history import hit_lines
 from tui.picture_views import Seen
 from tui.picturing import share_zone
 from tui.shares import SHARES, Share, cell_in_view, many, span
-from tui.spray import field_of, where_hit
+from tui.spray import by_side, field_of, table, where_hit
 from tui.views import TraitBar, TraitsView, ZoneView
 
 if TYPE_CHECKING:
@@ -92,7 +92,8 @@ def traits_view(
     pitches : bool
         Whether he has pitched for us.
     """
-    rows = [row for row in records(seen) if row["bats"] == belief.bats]
+    both = records(seen)
+    rows = [row for row in both if row["bats"] == belief.bats]
     points = tuple(_seen(row, zone) for row in rows)
     where = _rests_on(rows, sum(not point.cell for point in points))
     swings, *others = (_small(points, share, zone, belief.bats, where) for share in SHARES)
@@ -113,6 +114,7 @@ def traits_view(
         points=points,
         spray=spray,
         where_hit=where_hit(spray),
+        sides=tuple((one, (where_hit(one), *table(one))) for one in by_side(both)),
     )
 
 

@@ -5,12 +5,14 @@ Frozen and free of libraries: the thinker makes them, the picture screen draws t
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 from tui.views import ZoneView
 
 #: What is counted: what a hitter did with pitches, or where pitches went.
 Counted = Literal["hitter", "thrown"]
+#: Of 100 pitches of a plan, how many in a cell turn it a shade darker (a chosen scale).
+CALL_EDGES: Final = (2, 5, 10, 20)
 
 
 class Seen(NamedTuple):

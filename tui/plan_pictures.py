@@ -21,7 +21,7 @@ from sequencer.estimates.pitcher import PitchBelief
 from sequencer.planning.calls import Call
 from sequencer.planning.plan import CountPlan, Plan
 from sequencer.planning.throws import REACH_U, REACH_V, SPACING, plane, weights
-from tui.picture_views import Cell, Picture, PictureSet, Smooth
+from tui.picture_views import CALL_EDGES, Cell, Picture, PictureSet, Smooth
 from tui.picturing import EVERY
 from tui.shares import CELLS, edge_lines, named
 from tui.smoothed import DENSE
@@ -30,8 +30,6 @@ from tui.views import Spot, ZoneView
 
 Floats = NDArray[np.float64]
 Shares = Sequence[tuple[Call, float]]
-#: Of 100 pitches, how many in a cell turn it a shade darker.
-_EDGES: Final = (2, 5, 10, 20)
 _TOLD: Final = "Worked out from how he misses, not smoothed."
 
 
@@ -151,13 +149,13 @@ def _picture(count: str, kind: str, shares: Shares, throws: _Throws) -> Picture:
             "how well his spread is known.",
             _TOLD,
         )
-        step = int(np.searchsorted(_EDGES, here[i], "right"))
+        step = int(np.searchsorted(CALL_EDGES, here[i], "right"))
         drawn[cell] = (step, f"{here[i]:.0f}" if here[i] >= 0.5 else "")
     view = ZoneView(throws.zone.top_in, throws.zone.bottom_in, throws.bats, cells=drawn)
     crosses = {centre_of(to_catcher(call.target, throws.bats), throws.zone) for call, _ in asked}
     smooth = Smooth(throws.rows(nodes[0]), ("of 100, on a ninth:", *edge_lines(DENSE)), _TOLD)
     with_crosses = replace(view, spots=tuple(Spot(*at, "+") for at in sorted(crosses)))
-    legend = ("of 100 pitches:", *edge_lines(_EDGES), "+ asked for")
+    legend = ("of 100 pitches:", *edge_lines(CALL_EDGES), "+ asked for")
     return Picture(
         count, kind, with_crosses, legend, " ".join(_rests_on(asked, throws)), cells, smooth
     )

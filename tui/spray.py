@@ -33,6 +33,12 @@ def field_of(rows: Sequence[Row], bats: str) -> Field:
     return Field(went, len(played) - len(fair), len(played), bats)
 
 
+def by_side(rows: Sequence[Row]) -> tuple[Field, ...]:
+    """Return where the balls went from each side that he hit from, the right one first."""
+    sides = (side for side in _PULLED if any(row["bats"] == side for row in rows))
+    return tuple(field_of([row for row in rows if row["bats"] == side], side) for side in sides)
+
+
 def part_of(row: Row, bats: str) -> str:
     """Return the part of the field a ball went to: as said, else by who fielded it; "" unknown."""
     pulled = _PULLED.get(bats, "")

@@ -249,6 +249,8 @@ class TraitBar:
 FIELD_PARTS: Final = ("left", "middle", "right")
 #: How a ball went; the first is drawn farther out.
 HEIGHTS: Final = ("in the air", "on the ground")
+#: Sides of the plate in words.
+SIDES: Final = {"R": "right", "L": "left"}
 
 
 class Field(NamedTuple):
@@ -318,6 +320,8 @@ class TraitsView:
         Where he hit what he put in play.
     where_hit : str
         The same in a sentence.
+    sides : tuple of (Field, tuple of str)
+        The same from each side that he hit from, with a sentence and every part's share.
     """
 
     hitter_id: str
@@ -333,6 +337,7 @@ class TraitsView:
     points: tuple["Seen", ...] = ()
     spray: Field = NO_FIELD
     where_hit: str = ""
+    sides: tuple[tuple[Field, tuple[str, ...]], ...] = ()
 
 
 class PlanStamp(NamedTuple):

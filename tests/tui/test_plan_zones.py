@@ -20,6 +20,8 @@ async def test_three_counts_are_drawn_as_the_large_picture_has_them_and_follow_t
         zones = driven.screen.query_one(PlanZones)
         await driven.until(lambda: bool(zones.display), "the small pictures")
         await driven.until_text("0-2 two strikes")
+        for words in ("of 100: ░2+ ▒5+ ▓10+ █20+", "+ asked for", "catcher's view"):
+            await driven.until_text(words)
         thinker = driven.app.thinker
         made = thinker._planner._made if thinker else None
         assert made is not None

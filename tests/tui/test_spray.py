@@ -1,6 +1,8 @@
 """Where a hitter hit the ball: counted once, mirrored with his side, drawn whole."""
 
 from collections import Counter
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
 from typing import Any
 
 import pytest
@@ -11,10 +13,15 @@ from sequencer.baseball.pitches import FLIGHTS, SPRAYS
 from sequencer.live.session import Session
 from sequencer.records.pitch import Pitch
 from sequencer.records.store import open_book
-from tests.tui.driving import opened
-from tui.spray import field_of, how_of, part_of, table, where_hit
-from tui.views import FIELD_PARTS, HEIGHTS, Field
-from tui.widgets.field_picture import legend, picture, shade
+from tests.tui.colour_sight import EYES
+from tests.tui.driving import SIZES, Driven, opened, same_as_golden
+from tests.tui.test_themes import unreadable
+from tui.shares import SHARES
+from tui.spray import by_side, field_of, how_of, part_of, table, where_hit
+from tui.themes import THEMES
+from tui.thinking import Thinker
+from tui.views import FIELD_PARTS, HEIGHTS, Field, TraitsView, ZoneView
+from tui.widgets.field_picture import large, legend, picture, shade
 
 Row = dict[str, Any]
 
@@ -143,5 +150,78 @@ async def test_the_field_is_the_last_small_picture_and_its_shares_are_in_the_at_
         assert "<33" not in driven.text()
         await driven.press("z")
         await driven.until_text("between what their share")
+        assert "Where he hit it" in driven.text() and "home" in driven.text()
+        await driven.press("escape")
+        await driven.press("h")
+        await driven.until_text("between what their share")
         await driven.press("escape", "n")
         await driven.until_text("Swings:")
+
+
+ONE = Field({("left", HEIGHTS[1]): 6, ("middle", HEIGHTS[0]): 2, ("right", ""): 1}, 1, 11, "R")
+OTHER = Field({("right", HEIGHTS[1]): 2}, 0, 2, "L")
+HIT = TraitsView(
+    "owl7",
+    ZoneView(bats="R"),
+    "Swings: nothing yet.",
+    pictures=((ZoneView(), ""),) * (len(SHARES) - 1),
+    spray=ONE,
+    where_hit=where_hit(ONE),
+    sides=tuple((one, (where_hit(one), *table(one))) for one in (ONE, OTHER)),
+)
+
+
+@asynccontextmanager
+async def fielded(
+    book: str, size: tuple[int, int], monkeypatch: pytest.MonkeyPatch
+) -> AsyncIterator[Driven]:
+    """Open the page of a switch hitter with the field as its small picture."""
+    monkeypatch.setattr(Thinker, "traits", lambda *_: HIT)
+    async with opened(book, size, place="scouting") as driven:
+        await driven.press("down", "down")
+        await driven.until_text("Owls: #7 Marin")
+        await driven.until(lambda: driven.screen.complete, "his page")
+        await driven.press("n", "n", "n")
+        await driven.until_text("home")
+        yield driven
+
+
+@pytest.mark.parametrize("look", ["80x24", "120x40", "200x60", "no_colour"])
+async def test_the_field_small_and_large(
+    two_clubs: str, monkeypatch: pytest.MonkeyPatch, look: str
+) -> None:
+    if look == "no_colour":
+        monkeypatch.setenv("NO_COLOR", "1")
+    size = {**SIZES, "200x60": (200, 60)}.get(look, (80, 24))
+    async with fielded(two_clubs, size, monkeypatch) as driven:
+        same_as_golden(f"field_{look}", await driven.settled())
+        await driven.press("f10")
+        await driven.until_text("from the right")
+        same_as_golden(f"field_large_{look}", await driven.settled())
+
+
+async def test_the_field_has_contrast_enough_in_every_theme_for_every_eye(
+    two_clubs: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with fielded(two_clubs, (80, 24), monkeypatch) as driven:
+        for theme in THEMES:
+            driven.app.theme = theme.name
+            await driven.settled()
+            assert not [found for eye in EYES for found in unreadable(driven, eye)], theme.name
+
+
+async def test_a_click_on_the_field_shows_it_large_and_no_pitch_says_so(
+    two_clubs: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with fielded(two_clubs, (80, 24), monkeypatch) as driven:
+        await driven.pilot.click("#spray")
+        await driven.until_text("from the right")
+    assert large("Owls: #7", ()) == "Owls: #7: nothing was thrown to him yet."
+
+
+@given(st.lists(ROWS), st.lists(ROWS))
+def test_the_sides_of_a_switch_hitter_are_apart(right: list[Row], left: list[Row]) -> None:
+    rows = [one | {"bats": side} for side, ones in (("R", right), ("L", left)) for one in ones]
+    assert by_side(rows) == tuple(
+        field_of(ones, side) for side, ones in (("R", right), ("L", left)) if ones
+    )

@@ -24,13 +24,13 @@ from tui.messages import (
 )
 from tui.picture_views import PicturesAsked
 from tui.quick_marks import next_step
-from tui.screens.choose import ChooseScreen, Field, FormScreen
+from tui.screens.choose import ChooseScreen, Field, FormScreen, PageScreen
 from tui.screens.place import PlaceScreen, fill
 from tui.screens.quick_marks import QuickMarksScreen
 from tui.shares import SHARES
 from tui.views import HitterView, ScoutingView, TraitsView, ZoneView
 from tui.widgets.choices import Choices
-from tui.widgets.field_picture import FieldPicture
+from tui.widgets.field_picture import FieldPicture, large
 from tui.widgets.trait_bars import TraitBars
 from tui.widgets.zone_picture import ZonePicture
 
@@ -178,7 +178,7 @@ class ScoutingScreen(PlaceScreen):
             self.say("His pitches are not read yet." if hitter else "No hitter is chosen yet.")
             return
         if self._picture == len(_SMALL):
-            self.action_history()
+            self.app.push_screen(PageScreen(large(hitter.title, traits.sides)))
             return
         zone = traits.zone
         asked = PicturesAsked(

@@ -1,5 +1,7 @@
 """The field from home in characters: where a hitter hit the ball, readable without colour."""
 
+from collections.abc import Sequence
+from textwrap import wrap
 from typing import Final
 
 from rich.text import Text
@@ -7,7 +9,7 @@ from textual.reactive import reactive
 from textual.widget import Widget
 
 from tui.shares import FEW, SHADES
-from tui.views import FIELD_PARTS, HEIGHTS, NO_FIELD, Field
+from tui.views import FIELD_PARTS, HEIGHTS, NO_FIELD, SIDES, Field
 
 #: Least share of a shade, of all balls that are drawn (a chosen scale).
 _EDGES: Final = (0.1, 0.2, 0.35, 0.5)
@@ -15,6 +17,8 @@ _EDGES: Final = (0.1, 0.2, 0.35, 0.5)
 _WIDEST: Final = 44
 #: Smallest picture.
 _NARROWEST, _LOWEST = 23, 8
+#: Columns of the large picture, and of a line under it.
+_LARGE, _LINE = 72, 76
 
 
 class FieldPicture(Widget):
@@ -28,6 +32,22 @@ class FieldPicture(Widget):
         width = min(max(self.size.width, _NARROWEST), _WIDEST)
         height = max(self.size.height - beneath.count("\n") - 1, _LOWEST)
         return Text("\n".join((*picture(self.field, width, height), beneath)), no_wrap=True)
+
+    async def on_click(self) -> None:
+        """Show it large."""
+        await self.run_action("screen.picture")
+
+
+def large(title: str, sides: Sequence[tuple[Field, Sequence[str]]]) -> str:
+    """Return a page of the field from each side he hit from, every part's share beneath."""
+    lines = []
+    for field, says in sides:
+        side = f", from the {SIDES[field.bats]}" if len(sides) > 1 and field.bats in SIDES else ""
+        sentence, *shares = says
+        drawn = (*picture(field, _LARGE, 11), *legend(field).splitlines())
+        said = wrap(sentence, _LINE)
+        lines += [f"{title}{side}", *(f"  {line}" for line in (*drawn, *said, *shares)), ""]
+    return "\n".join(lines[:-1] or (f"{title}: nothing was thrown to him yet.",))
 
 
 def shade(field: Field, part: str, how: str) -> int:
@@ -81,6 +101,7 @@ def _part(field: Field, part: str, how: str, width: int, *, edge: bool, named: b
     if not named or not field.drawn:
         return drawn
     number = str(field.counts.get((part, how), 0))
+    number = number.center(min(width, len(number) + 2))
     at = (width - len(number)) // 2
     return f"{drawn[:at]}{number}{drawn[at + len(number) :]}"
 
@@ -88,7 +109,7 @@ def _part(field: Field, part: str, how: str, width: int, *, edge: bool, named: b
 def legend(field: Field) -> str:
     """Say what the shades are."""
     if field.drawn < FEW:
-        return "air above, ground below"
+        return f"air above, ground below\nno shade: under {FEW} balls"
     edges = (*(f"{round(100 * edge)}" for edge in _EDGES),)
     return (
         "air above, ground below\n"

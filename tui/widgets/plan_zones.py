@@ -8,15 +8,22 @@ from textual.containers import Horizontal, Vertical
 from textual.widget import Widget
 from textual.widgets import Static
 
+from tui.picture_views import CALL_EDGES as EDGES
 from tui.picture_views import PictureSet
+from tui.shares import SHADES
 from tui.views import ZoneView
-from tui.widgets.zone_picture import ZonePicture
+from tui.widgets.zone_picture import VIEWED, ZonePicture
 
 #: The counts that are drawn, and what each is (trade terms).
 COUNTS: Final = {"0-0": "first pitch", "2-0": "hitter's count", "0-2": "two strikes"}
 #: Least columns and rows of a screen that has room for them under the plan.
 ROOM: Final = (112, 40)
-_UNDER: Final = "of 100; + asked for"
+#: Under the pictures from left to right: what holds for all of them.
+_UNDER: Final = (
+    "of 100: " + " ".join(f"{SHADES[i]}{edge}+" for i, edge in enumerate(EDGES, 1)),
+    "+ asked for",
+    VIEWED,
+)
 
 
 class PlanZones(Horizontal):
@@ -37,6 +44,6 @@ class PlanZones(Horizontal):
         of_all: dict[str, ZoneView] = {}
         for one in pictures.pictures:
             of_all.setdefault(one.title, one.zone)
-        for count in COUNTS:
-            view = replace(of_all.get(count, ZoneView()), legend=_UNDER)
+        for count, under in zip(COUNTS, _UNDER, strict=True):
+            view = replace(of_all.get(count, ZoneView()), legend=under)
             self.query_one(f"#at-{count}", ZonePicture).view = view
