@@ -308,8 +308,12 @@ def _free(parts: list[str], size: tuple[int, int]) -> int:
 
 def _fitting(shares: list[str], above: list[str], size: tuple[int, int]) -> list[str]:
     """Return the shares that fit under the words above them, with their head."""
-    room = _free(above, size) - 1
-    return ["Of 100:", *shares[:room]] if shares and room > 0 else []
+    shown = ["Of 100:"]
+    for share in shares:
+        if _free([*above, *shown, share], size) < 0:
+            break
+        shown.append(share)
+    return shown if len(shown) > 1 else []
 
 
 def _beside(ways: WaysView | None, *, roomy: bool) -> tuple[str, ...]:

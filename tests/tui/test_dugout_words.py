@@ -1,6 +1,7 @@
 """What the panel of advice says, and what it leaves out where it has no rows for it."""
 
 from dataclasses import replace
+from textwrap import wrap
 from typing import Any
 
 import pytest
@@ -49,6 +50,17 @@ def test_only_shares_that_fit_are_said(why: str, shares: int) -> None:
         "Of 100:",
         *(f" {s} pitch {s}" for s in (40, 30, 20, 10)[:shares]),
     ]
+
+
+def test_a_call_that_takes_two_lines_is_shown_whole_or_not_at_all() -> None:
+    long = replace(MIX, calls=tuple((s, "curveball down-off-away") for s in ("60", "30", "10")))
+    for rows in range(6, 16):
+        lines = [
+            part
+            for line in said(long, size=(26, rows)).splitlines()
+            for part in wrap(line, 26, break_on_hyphens=False)
+        ]
+        assert len(lines) <= max(rows, 5) and lines[-1] != " 60 curveball", rows
 
 
 def test_where_no_share_fits_they_have_no_head_either() -> None:

@@ -7,6 +7,8 @@ from typing import Any
 import pytest
 
 from sequencer.planning.coach import read_rule
+from sequencer.records.people import Person
+from sequencer.records.store import open_book
 from tests.tui.driving import opened
 from tui import keys
 from tui.screens.choose import ChooseScreen, FormScreen, PageScreen
@@ -209,11 +211,25 @@ async def test_a_real_plan_answers_every_question(two_clubs: str, tmp_path: Path
 async def test_another_pitcher_for_tonight_is_chosen_and_held_against_this_one(
     two_clubs: str, quick: list[tuple[str, str]]
 ) -> None:
+    with open_book(two_clubs) as book:
+        book.add_person(Person(id="moss", team="Herons", name="Moss", throws="L"))
     async with opened(two_clubs, place="plan") as driven:
         await driven.until(lambda: driven.screen.complete)
         await driven.press("x")
         await driven.until(lambda: isinstance(driven.screen, ChooseScreen))
         await driven.press("enter")
         await driven.until(lambda: isinstance(driven.screen, PageScreen))
-        await driven.until_text("Him or ")
-        assert quick[-1][0] == "or him"
+        await driven.until_text("Him or moss")
+        assert quick[-1] == ("or him", "moss")
+        await driven.press("escape")
+        await driven.until_text("The note.")
+
+
+async def test_a_pitcher_is_not_held_against_himself(
+    two_clubs: str, quick: list[tuple[str, str]]
+) -> None:
+    async with opened(two_clubs, place="plan") as driven:
+        await driven.until(lambda: driven.screen.complete)
+        await driven.press("x")
+        await driven.until_text("There is no other pitcher of ours")
+        assert ("or him", "vela") not in quick

@@ -282,6 +282,7 @@ class PlanScreen(PlaceScreen):
             self._say_what_is_known()
         elif question in ("why", "or him") and self._page is not None:
             self._page.show(answer)
+            self._say_what_is_known()
         else:
             self._say_until_asked(answer)
 
@@ -330,8 +331,12 @@ class PlanScreen(PlaceScreen):
         if self._plan is None:
             self._ask("or him")
             return
-        dialog = ChooseScreen("Him, or who for tonight?", await self.front.pitchers())
-        self.app.push_screen(dialog, self._other_chosen)
+        his = self._asked.pitcher_id if self._asked else ""
+        others = [one for one in await self.front.pitchers() if one.id != his]
+        if not others:
+            self.say("There is no other pitcher of ours: a new game (F6, n) names one.")
+            return
+        self.app.push_screen(ChooseScreen("Him, or who for tonight?", others), self._other_chosen)
 
     def _other_chosen(self, pitcher: str | None) -> None:
         if pitcher and self._ask("or him", pitcher):
