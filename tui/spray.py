@@ -98,7 +98,7 @@ def table(field: Field) -> tuple[str, ...]:
         cells = (field.counts.get((part, how), 0) for part in FIELD_PARTS)
         shares = "".join(f"{f'{n}, {span(*wilson(n, field.drawn))}':>18}" for n in cells)
         lines.append(f"{how:<18}{shares}")
-    return (*lines, "Balls, and between what their share of 100 lies.")
+    return (*lines, "Balls known in both, and between what their share of 100 lies.")
 
 
 def _heading(part: str, bats: str) -> str:

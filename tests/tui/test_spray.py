@@ -149,11 +149,11 @@ async def test_the_field_is_the_last_small_picture_and_its_shares_are_in_the_at_
         await driven.until_text("Where he hit it")
         assert "<33" not in driven.text()
         await driven.press("z")
-        await driven.until_text("between what their share")
+        await driven.until_text("between what their share of 100")
         assert "Where he hit it" in driven.text() and "home" in driven.text()
         await driven.press("escape")
         await driven.press("h")
-        await driven.until_text("between what their share")
+        await driven.until_text("between what their share of 100")
         await driven.press("escape", "n")
         await driven.until_text("Swings:")
 
