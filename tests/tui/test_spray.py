@@ -143,10 +143,12 @@ async def test_the_field_is_the_last_small_picture_and_its_shares_are_in_the_at_
         driven.screen.choose(hit)
         await driven.app._refresh_place("scouting")
         await driven.until(lambda: driven.screen._hitter.id == hit and driven.screen.complete)
-        for _ in range(3):
+        await driven.settled()
+        await driven.until(lambda: driven.screen.complete, "his page, also if asked for again")
+        for says in ("Misses:", "Hard contact:", "Where he hit it"):
             await driven.press("n")
+            await driven.until_text(says)
         await driven.until_text("home")
-        await driven.until_text("Where he hit it")
         assert "<33" not in driven.text()
         await driven.press("z")
         await driven.until_text("between what their share of 100")
