@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
-    from rich.status import Status
+    from rich.live import Live
 
 #: Seconds from which on a command says what it is at.
 _AFTER: Final = 1.0
@@ -35,21 +35,29 @@ class _Said:
 
     def __init__(self, words: str) -> None:
         self._words, self._over = words, False
-        self._status: Status | None = None
+        self._live: Live | None = None
         self._lock = threading.Lock()
 
     def begin(self) -> None:
         """Show the line, unless what it is of has ended meanwhile."""
         from rich.console import Console
+        from rich.live import Live
+        from rich.spinner import Spinner
 
         with self._lock:
             if not self._over:
-                self._status = Console(stderr=True, markup=False).status(self._words)
-                self._status.start()
+                # What a command prints stays on standard output.
+                self._live = Live(
+                    Spinner("dots", self._words),
+                    console=Console(stderr=True, markup=False),
+                    transient=True,
+                    redirect_stdout=False,
+                )
+                self._live.start()
 
     def end(self) -> None:
         """Take the line away."""
         with self._lock:
             self._over = True
-            if self._status is not None:
-                self._status.stop()
+            if self._live is not None:
+                self._live.stop()

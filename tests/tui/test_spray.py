@@ -140,11 +140,11 @@ async def test_the_field_is_the_last_small_picture_and_its_shares_are_in_the_at_
             one.before.hitter for one in session.state.log if one.pitch.fielders
         ).most_common(1)[0][0]
     async with opened(a_season, (120, 40), place="scouting") as driven:
-        driven.screen.choose(hit)
-        await driven.app._refresh_place("scouting")
-        await driven.until(lambda: driven.screen._hitter.id == hit and driven.screen.complete)
-        await driven.settled()
-        await driven.until(lambda: driven.screen.complete, "his page, also if asked for again")
+        await driven.until(lambda: driven.screen.complete, "the first page")
+        listed = [one.id for one in driven.screen._view.hitters]
+        await driven.press(*["down"] * listed.index(hit))
+        await driven.until(lambda: driven.screen._hitter.id == hit, "his page")
+        await driven.until(lambda: driven.screen.complete, "his traits")
         for says in ("Misses:", "Hard contact:", "Where he hit it"):
             await driven.press("n")
             await driven.until_text(says)
