@@ -29,7 +29,7 @@ def _endless(begun: threading.Event, ended: threading.Event) -> Callable[..., An
         begun.set()
         try:
             while True:
-                pass
+                time.sleep(0.001)
         finally:
             ended.set()
 
@@ -115,7 +115,7 @@ async def test_hiding_advice_stops_reading_for_it_and_logging_never_waits(
         try:
             while True:
                 args[-1]("Reading the book: 100 of 400 games …")
-                time.sleep(0.01)
+                time.sleep(0.1)
         finally:
             ended.set()
 
