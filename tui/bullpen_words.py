@@ -12,8 +12,9 @@ from sequencer.errors import BadInput
 from sequencer.records.bullpen import Bullpen, Throw
 from sequencer.records.sentences import place_words
 from tui.drawing import place_of, zone_of_level
+from tui.picture_views import Spot, ZoneView
 from tui.set_list import Step, steps_of
-from tui.views import Choice, Spot, ZoneView
+from tui.views import Choice
 
 #: Days of games shown beside tonight's throws: longer than any published rest (assumption).
 DAYS_BACK: Final = 7

@@ -11,7 +11,8 @@ from sequencer.records.people import Person
 from sequencer.records.said_tonight import official_count, two_handed
 from sequencer.records.sentences import event_sentence, sentence
 from sequencer.records.state import Happened, Logged, State
-from tui.views import DugoutView, Spot, ZoneView
+from tui.picture_views import Spot, ZoneView
+from tui.views import DugoutView
 
 #: Entries that an arrow can reach: more than any game but the longest (400 take 2 ms, measured).
 _ENTRIES: Final = 400

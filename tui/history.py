@@ -6,8 +6,8 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Any, Final
 
 from sequencer.records.next_three import in_brief
+from tui.picture_views import SIDES
 from tui.spray import by_side, table
-from tui.views import SIDES
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -12,11 +12,11 @@ from sequencer.planning.plan import CountPlan, HitterPlan
 from sequencer.reports.plan_text import turns_said
 from sequencer.review.statistics import wilson
 from tui.history import hit_lines
-from tui.picture_views import Seen
+from tui.picture_views import Seen, ZoneView
 from tui.picturing import share_zone
 from tui.shares import SHARES, Share, cell_in_view, many, span
 from tui.spray import by_side, field_of, table, where_hit
-from tui.views import TraitBar, TraitsView, ZoneView
+from tui.views import TraitBar, TraitsView
 
 if TYPE_CHECKING:
     import pandas as pd

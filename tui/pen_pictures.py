@@ -16,10 +16,9 @@ from sequencer.records.frames import bullpen_frame
 from sequencer.records.sentences import place_words
 from sequencer.records.store import Book
 from tui.pages import Row, records
-from tui.picture_views import Picture, PicturesAsked, PictureSet, Seen
+from tui.picture_views import Picture, PicturesAsked, PictureSet, Seen, Spot
 from tui.picturing import EVERY, kinds, of_kind, where_picture
 from tui.shares import cell_in_view, many
-from tui.views import Spot
 
 if TYPE_CHECKING:
     import pandas as pd

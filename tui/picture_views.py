@@ -1,18 +1,100 @@
-"""What pictures of the zone hold: cells with a sentence each, shades, the pitches behind.
+"""What pictures hold: the zone and the field, cells with a sentence each, the pitches behind.
 
 Frozen and free of libraries: the thinker makes them, the picture screen draws them.
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Final, Literal, NamedTuple
-
-from tui.views import ZoneView
 
 #: What is counted: what a hitter did with pitches, or where pitches went.
 Counted = Literal["hitter", "thrown"]
 #: Of 100 pitches of a plan, how many in a cell turn it a shade darker (a chosen scale).
 CALL_EDGES: Final = (2, 5, 10, 20)
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """One pitch on the zone picture: catcher's inches, what is drawn, how loud."""
+
+    side_in: float
+    height_in: float
+    text: str
+    strong: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneView:
+    """A zone picture.
+
+    Attributes
+    ----------
+    top_in, bottom_in : float
+        The zone, inches above the ground.
+    bats : str
+        R or L draws the hitter's side; "" neither.
+    spots : tuple of Spot
+        Single pitches.
+    cells : Mapping[str, tuple[int, str]]
+        Cell in the catcher's frame -> step of its shade (0 none to 4), what is written on it.
+    outline : tuple of (float, float)
+        Points of a line drawn under the pitches, catcher's inches.
+    legend : str
+        What the shades stand for, in one short line; "" where there are none.
+    """
+
+    top_in: float = 41.0
+    bottom_in: float = 19.0
+    bats: str = ""
+    spots: tuple[Spot, ...] = ()
+    cells: Mapping[str, tuple[int, str]] = field(default_factory=dict)
+    outline: tuple[tuple[float, float], ...] = ()
+    legend: str = ""
+
+
+#: Parts of the field as seen from home.
+FIELD_PARTS: Final = ("left", "middle", "right")
+#: How a ball went; the first is drawn farther out.
+HEIGHTS: Final = ("in the air", "on the ground")
+#: Sides of the plate in words.
+SIDES: Final = {"R": "right", "L": "left"}
+
+
+class Field(NamedTuple):
+    """Where balls in play went.
+
+    Attributes
+    ----------
+    counts : mapping of (part of the field, how it went or "") -> balls
+    foul, in_play : int
+        Caught in foul ground; all of them.
+    bats : str
+        The side he hit from: it says which part he pulls to.
+    """
+
+    counts: Mapping[tuple[str, str], int] = MappingProxyType({})
+    foul: int = 0
+    in_play: int = 0
+    bats: str = ""
+
+    @property
+    def told(self) -> int:
+        """Fair balls of which the part is known."""
+        return sum(self.counts.values())
+
+    def to(self, part: str) -> int:
+        """Return the balls to a part."""
+        return sum(n for (where, _), n in self.counts.items() if where == part)
+
+    @property
+    def drawn(self) -> int:
+        """Fair balls of which it is known too how they went."""
+        return sum(n for (_, how), n in self.counts.items() if how)
+
+
+#: Of someone who has put nothing in play.
+NO_FIELD: Final = Field()
 
 
 class Seen(NamedTuple):

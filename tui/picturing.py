@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING, Final
 
 from sequencer.baseball.zone import Zone
 from sequencer.review.statistics import wilson
-from tui.picture_views import Cell, Picture, PicturesAsked, PictureSet, Seen
+from tui.picture_views import Cell, Picture, PicturesAsked, PictureSet, Seen, ZoneView
 from tui.shares import CELLS, FEW, SHADES, SHARES, Share, in_100, many, named, plural, span
-from tui.views import ZoneView
 
 if TYPE_CHECKING:
     from tui.smoothed import Smoothed

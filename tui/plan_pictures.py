@@ -21,12 +21,11 @@ from sequencer.estimates.pitcher import PitchBelief
 from sequencer.planning.calls import Call
 from sequencer.planning.plan import CountPlan, Plan
 from sequencer.planning.throws import REACH_U, REACH_V, SPACING, plane, weights
-from tui.picture_views import CALL_EDGES, Cell, Picture, PictureSet, Smooth
+from tui.picture_views import CALL_EDGES, Cell, Picture, PictureSet, Smooth, Spot, ZoneView
 from tui.picturing import EVERY
 from tui.shares import CELLS, edge_lines, named
 from tui.smoothed import DENSE
 from tui.smoothing import grid, ninth, steps
-from tui.views import Spot, ZoneView
 
 Floats = NDArray[np.float64]
 Shares = Sequence[tuple[Call, float]]

@@ -13,10 +13,10 @@ from sequencer.review.findings import Finding
 from sequencer.review.reviewed import Reviewed
 from sequencer.review.turning_points import TurningPoint
 from tui.pages import Row, records
-from tui.picture_views import Seen
+from tui.picture_views import Seen, Spot, ZoneView
 from tui.picturing import where_zone
 from tui.shares import asked_cell, cell_in_view, many
-from tui.views import PatternView, Spot, ZoneView
+from tui.views import PatternView
 
 if TYPE_CHECKING:
     import pandas as pd

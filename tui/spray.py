@@ -5,8 +5,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from sequencer.review.statistics import wilson
+from tui.picture_views import FIELD_PARTS, HEIGHTS, Field
 from tui.shares import FEW, span
-from tui.views import FIELD_PARTS, HEIGHTS, Field
 
 Row = Mapping[str, Any]
 #: Positions, as a scorer numbers fielders, by the part of the field where they stand (common

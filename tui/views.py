@@ -2,11 +2,9 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from types import MappingProxyType
-from typing import TYPE_CHECKING, Final, Literal, NamedTuple
+from typing import Final, Literal, NamedTuple
 
-if TYPE_CHECKING:
-    from tui.picture_views import Seen
+from tui.picture_views import NO_FIELD, Field, Seen, ZoneView
 
 Advising = Literal["allowed", "no", "ask"]
 #: What can be asked of the plan on the screen.
@@ -15,45 +13,6 @@ PlanQuestion = Literal["coin flips", "why", "what if", "card", "or him", "pictur
 BY_BOOK: Final = -1
 #: Rules of the coach's: against whom ("" everybody, else his id), and the words.
 Rules = tuple[tuple[str, str], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Spot:
-    """One pitch on the zone picture: catcher's inches, what is drawn, how loud."""
-
-    side_in: float
-    height_in: float
-    text: str
-    strong: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class ZoneView:
-    """A zone picture.
-
-    Attributes
-    ----------
-    top_in, bottom_in : float
-        The zone, inches above the ground.
-    bats : str
-        R or L draws the hitter's side; "" neither.
-    spots : tuple of Spot
-        Single pitches.
-    cells : Mapping[str, tuple[int, str]]
-        Cell in the catcher's frame -> step of its shade (0 none to 4), what is written on it.
-    outline : tuple of (float, float)
-        Points of a line drawn under the pitches, catcher's inches.
-    legend : str
-        What the shades stand for, in one short line; "" where there are none.
-    """
-
-    top_in: float = 41.0
-    bottom_in: float = 19.0
-    bats: str = ""
-    spots: tuple[Spot, ...] = ()
-    cells: Mapping[str, tuple[int, str]] = field(default_factory=dict)
-    outline: tuple[tuple[float, float], ...] = ()
-    legend: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +81,7 @@ class DugoutView:
     due: tuple[str, ...] = ()
     pitch_count: str = ""
     caution: str = ""
-    zone: ZoneView = ZoneView()
+    zone: ZoneView = field(default_factory=ZoneView)
     entries: tuple[str, ...] = ()
     signs: Mapping[str, str] = field(default_factory=dict)
     signs_shown: str = ""
@@ -245,50 +204,6 @@ class TraitBar:
     sd: float
 
 
-#: Parts of the field as seen from home.
-FIELD_PARTS: Final = ("left", "middle", "right")
-#: How a ball went; the first is drawn farther out.
-HEIGHTS: Final = ("in the air", "on the ground")
-#: Sides of the plate in words.
-SIDES: Final = {"R": "right", "L": "left"}
-
-
-class Field(NamedTuple):
-    """Where balls in play went.
-
-    Attributes
-    ----------
-    counts : mapping of (part of the field, how it went or "") -> balls
-    foul, in_play : int
-        Caught in foul ground; all of them.
-    bats : str
-        The side he hit from: it says which part he pulls to.
-    """
-
-    counts: Mapping[tuple[str, str], int] = MappingProxyType({})
-    foul: int = 0
-    in_play: int = 0
-    bats: str = ""
-
-    @property
-    def told(self) -> int:
-        """Fair balls of which the part is known."""
-        return sum(self.counts.values())
-
-    def to(self, part: str) -> int:
-        """Return the balls to a part."""
-        return sum(n for (where, _), n in self.counts.items() if where == part)
-
-    @property
-    def drawn(self) -> int:
-        """Fair balls of which it is known too how they went."""
-        return sum(n for (_, how), n in self.counts.items() if how)
-
-
-#: Of someone who has put nothing in play.
-NO_FIELD: Final = Field()
-
-
 @dataclass(frozen=True, slots=True)
 class TraitsView:
     """What was seen of one hitter and what is believed of him.
@@ -334,7 +249,7 @@ class TraitsView:
     alike: int = 0
     pitches: bool = False
     pictures: tuple[tuple[ZoneView, str], ...] = ()
-    points: tuple["Seen", ...] = ()
+    points: tuple[Seen, ...] = ()
     spray: Field = NO_FIELD
     where_hit: str = ""
     sides: tuple[tuple[Field, tuple[str, ...]], ...] = ()
@@ -433,7 +348,7 @@ class PatternView:
     group: str = ""
     step: str = ""
     pitcher_id: str = ""
-    points: tuple["Seen", ...] = ()
+    points: tuple[Seen, ...] = ()
     note: str = ""
 
 

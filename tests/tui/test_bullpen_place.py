@@ -20,8 +20,8 @@ from tui import keys
 from tui.bullpen_desk import Pens, strike_at
 from tui.bullpen_words import tonight
 from tui.help_page import page, place_block
+from tui.picture_views import ZoneView
 from tui.throw_draft import ThrowDraft, Work, feed_throw, throw_keys
-from tui.views import ZoneView
 from tui.widgets.zone_picture import cell_at, grid_of
 
 TODAY = dt.date.today()

@@ -8,10 +8,11 @@ from textual.widgets import Input, OptionList
 from sequencer.records.store import open_book
 from tests.tui import clubs
 from tests.tui.driving import SIZES, Driven, opened, same_as_golden
+from tui.picture_views import ZoneView
 from tui.screens.choose import ChooseScreen, FormScreen
 from tui.screens.plan import MOST_TRUST
 from tui.thinking import Thinker
-from tui.views import PatternView, PlanStamp, PlanView, ReviewView, TraitBar, TraitsView, ZoneView
+from tui.views import PatternView, PlanStamp, PlanView, ReviewView, TraitBar, TraitsView
 
 #: What may have to be said beside a plan: all of it must be seen.
 NOTES = (

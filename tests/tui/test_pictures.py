@@ -15,9 +15,10 @@ from sequencer.records.state import State
 from tests.tui import clubs
 from tui.drawing import dugout_view, entry_lines
 from tui.pages import SHORT_NAMES
+from tui.picture_views import Spot, ZoneView
 from tui.picturing import count_step
 from tui.shares import SHADES
-from tui.views import Spot, TraitBar, ZoneView
+from tui.views import TraitBar
 from tui.widgets.scoreboard import bases_lines, outs_words
 from tui.widgets.trait_bars import NARROWEST, SHORT, WHOLE, bar_lines, bar_of
 from tui.widgets.zone_picture import column_of, grid_of, row_of

@@ -24,12 +24,13 @@ from sequencer.review.reviewed import Review
 from tests.tui import clubs
 from tests.tui.driving import Driven, opened
 from tui.desk import Desk
+from tui.picture_views import ZoneView
 from tui.review_choices import at_once, chosen_games, last_games, whom
 from tui.reviewing import Reviewing
 from tui.screens.choose import ChooseScreen, PageScreen
 from tui.set_list import Step, at_set, in_words, steps_of
 from tui.thinking import Thinker
-from tui.views import Choice, PatternView, ReviewAsked, ReviewLists, ReviewView, ZoneView
+from tui.views import Choice, PatternView, ReviewAsked, ReviewLists, ReviewView
 
 STEP = Step(2, (("changeup", "low-away"), ("fastball", "in")), "pair drill", "Bullpen: one each.")
 HABITS = (

@@ -12,14 +12,13 @@ from sequencer.records.store import open_book
 from tests.tui.driving import Driven, opened, same_as_golden
 from tui import desk_marking, pages
 from tui.history import at_bat_line, history, hit_lines
-from tui.picture_views import Seen
+from tui.picture_views import Seen, ZoneView
 from tui.picturing import share_zone
 from tui.quick_marks import MARK_KEYS, mark_lines
 from tui.screens.choose import PageScreen
 from tui.screens.quick_marks import QuickMarksScreen
 from tui.shares import SHARES
 from tui.thinking import Thinker
-from tui.views import ZoneView
 from tui.widgets.zone_picture import ZonePicture, grid_of
 
 

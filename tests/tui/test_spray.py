@@ -16,11 +16,12 @@ from sequencer.records.store import open_book
 from tests.tui.colour_sight import EYES
 from tests.tui.driving import SIZES, Driven, opened, same_as_golden
 from tests.tui.test_themes import unreadable
+from tui.picture_views import FIELD_PARTS, HEIGHTS, Field, ZoneView
 from tui.shares import SHARES
 from tui.spray import by_side, field_of, how_of, part_of, table, where_hit
 from tui.themes import THEMES
 from tui.thinking import Thinker
-from tui.views import FIELD_PARTS, HEIGHTS, Field, TraitsView, ZoneView
+from tui.views import TraitsView
 from tui.widgets.field_picture import large, legend, picture, shade
 
 Row = dict[str, Any]

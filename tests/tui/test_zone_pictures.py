@@ -18,14 +18,13 @@ from tests.tui import clubs
 from tests.tui.driving import Driven, opened
 from tui.game_pictures import asked_of
 from tui.pen_pictures import pen_pictures
-from tui.picture_views import PicturesAsked, PictureSet, Seen
+from tui.picture_views import PicturesAsked, PictureSet, Seen, ZoneView
 from tui.picturing import pictures
 from tui.review_pitches import mirrored_note, points_of
 from tui.screens.picture import PictureScreen
 from tui.shares import CELLS, FEW
 from tui.smoothing import LEAST, Kernels, grid, middles, ninth, steps
 from tui.thinking import Thinker
-from tui.views import ZoneView
 from tui.widgets.big_picture import BigPicture, moved
 from tui.widgets.zone_picture import cell_at, grid_of
 

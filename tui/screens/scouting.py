@@ -22,13 +22,13 @@ from tui.messages import (
     ShowHitter,
     TakeMergeBack,
 )
-from tui.picture_views import PicturesAsked
+from tui.picture_views import PicturesAsked, ZoneView
 from tui.quick_marks import next_step
 from tui.screens.choose import ChooseScreen, Field, FormScreen, PageScreen
 from tui.screens.place import PlaceScreen, fill
 from tui.screens.quick_marks import QuickMarksScreen
 from tui.shares import SHARES
-from tui.views import HitterView, ScoutingView, TraitsView, ZoneView
+from tui.views import HitterView, ScoutingView, TraitsView
 from tui.widgets.choices import Choices
 from tui.widgets.field_picture import FieldPicture, large
 from tui.widgets.trait_bars import TraitBars

@@ -8,8 +8,8 @@ from rich.text import Text
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from tui.picture_views import FIELD_PARTS, HEIGHTS, NO_FIELD, SIDES, Field
 from tui.shares import FEW, SHADES
-from tui.views import FIELD_PARTS, HEIGHTS, NO_FIELD, SIDES, Field
 
 #: Least share of a shade, of all balls that are drawn (a chosen scale).
 _EDGES: Final = (0.1, 0.2, 0.35, 0.5)

@@ -9,9 +9,8 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from tui.picture_views import CALL_EDGES as EDGES
-from tui.picture_views import PictureSet
+from tui.picture_views import PictureSet, ZoneView
 from tui.shares import SHADES
-from tui.views import ZoneView
 from tui.widgets.zone_picture import VIEWED, ZonePicture
 
 #: The counts that are drawn, and what each is (trade terms).

@@ -11,7 +11,7 @@ from textual.reactive import reactive
 from textual.widget import Widget
 
 from sequencer.baseball.zone import CATCHER_COLUMNS, HALF_WIDTH_IN, ROWS
-from tui.views import Spot, ZoneView
+from tui.picture_views import Spot, ZoneView
 
 #: The picture reaches this many zone halves from the middle: the zone and one third around it.
 REACH: Final = 5 / 3
