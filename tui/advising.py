@@ -62,18 +62,16 @@ class Advising:
         Stopped midway nothing half learnt is kept; what was read of the book is.
         """
         trust, rules = from_tenths(asked.trust), coaching.read(asked.rules)
-        self._told, whole = told, False
+        self._told = told
         try:
-            advice = advice_view(self._meeting(state).advise(state, trust, rules), asked.stamp)
-            whole = True
+            return advice_view(self._meeting(state).advise(state, trust, rules), asked.stamp)
         except CoachError:
-            whole = True
+            raise
+        except BaseException:
+            self._next_call = self._begun()
             raise
         finally:
             self._told = quiet
-            if not whole:
-                self._next_call = self._begun()
-        return advice
 
     def beside(self, state: State, asked: AdviceAsked) -> WaysView:
         """Return what walking him and pitching around him are worth, once the call is shown."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING, Any, cast
 
 from textual.app import SystemCommand
@@ -216,13 +217,8 @@ class SequencerApp(PracticeApp):
         await self.can_think.wait()
         if self.thinker is not None:
             screen = self._scouting()
-
-            def told(words: str) -> None:
-                self.call_later(screen.progress, person_id, words)
-
-            screen.show_traits(
-                await self.at_thought.run_stoppable(self.thinker.traits, person_id, told)
-            )
+            work, told = self.thinker.traits, self.telling(partial(screen.progress, person_id))
+            screen.show_traits(await self.at_thought.run_stoppable(work, person_id, told))
 
     async def on_set_mark(self, message: messages.SetMark) -> None:
         """Keep a mark, then show it."""

@@ -95,6 +95,11 @@ def span(low: float, high: float) -> str:
     return f"{100 * low:.0f} to {100 * high:.0f}"
 
 
+def edges_in_a_line(edges: Sequence[float]) -> str:
+    """Return a legend in a line: each shade and from how many of 100 on."""
+    return " ".join(f"{SHADES[step]}{edge:.0f}+" for step, edge in enumerate(edges, 1))
+
+
 def edge_lines(edges: Sequence[int]) -> Iterator[str]:
     """Yield a line of a legend for each shade, from the first edge on."""
     for step, (first, after) in enumerate(zip(edges, [*edges[1:], 0], strict=True), 1):

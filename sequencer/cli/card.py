@@ -75,9 +75,9 @@ def command(
             game=game or date.today().isoformat(),
             each=each,
         )
-    if out is not None:
-        for file in save_page(page, out, sides=sides or "both", paper=paper):
-            click.echo(f"Card written to {file}.", err=as_json)
+        files = save_page(page, out, sides=sides or "both", paper=paper) if out else ()
+    for file in files:
+        click.echo(f"Card written to {file}.", err=as_json)
     if as_json:
         print_json(page.as_json())
     elif out is None:

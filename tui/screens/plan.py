@@ -309,9 +309,12 @@ class PlanScreen(PlaceScreen):
 
     def action_picture(self, cell: str = "") -> None:
         """Show where the calls against the hitter under the cursor would go, count by count."""
-        if self._ask("picture", self._chosen()):
+        held = self._zones.get(self._chosen())
+        if held is not None or self._ask("picture", self._chosen()):
             self._picture = PictureScreen(cell)
             self.app.push_screen(self._picture)
+        if held is not None and self._picture is not None:
+            self._picture.show(held)
 
     def action_what_if(self) -> None:
         """Ask for a call the coach prefers, and what it costs."""

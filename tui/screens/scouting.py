@@ -38,6 +38,7 @@ _PITCHES = (
     f"He pitches for us: {keys.PERSON_PAGE} opens his page, with strikes in any count, misses, "
     "and which pitches a hitter tells apart."
 )
+_WORKING = "Working out what sets him apart …"
 #: The small pictures, in the order they are gone through.
 _SMALL = tuple(share.title for share in SHARES)
 _DOTS = {"": "   ", "once": "●  ", "some": "●● ", "always": "●●●"}
@@ -132,7 +133,7 @@ class ScoutingScreen(PlaceScreen):
             self.query_one(ZonePicture).view = ZoneView()
             for part in ("#rests", "#families"):
                 self.query_one(part, Static).update("")
-            self.query_one("#says", Static).update("Working out what sets him apart …")
+            self.query_one("#says", Static).update(_WORKING)
             self.query_one(TraitBars).show()
             self.query_one("#page", VerticalScroll).scroll_home(animate=False)
 
@@ -150,7 +151,7 @@ class ScoutingScreen(PlaceScreen):
         if self._hitter is None:
             self.say("No hitter is chosen yet.")
             return
-        self.query_one("#says", Static).update("Working out what sets him apart …")
+        self.query_one("#says", Static).update(_WORKING)
         self.post_message(ShowHitter(self._hitter.id))
 
     def show_traits(self, traits: TraitsView) -> None:

@@ -9,10 +9,10 @@ from textual.reactive import reactive
 from textual.widget import Widget
 
 from tui.picture_views import FIELD_PARTS, HEIGHTS, NO_FIELD, SIDES, Field
-from tui.shares import FEW, SHADES
+from tui.shares import FEW, SHADES, edges_in_a_line
 
-#: Least share of a shade, of all balls that are drawn (a chosen scale).
-_EDGES: Final = (0.1, 0.2, 0.35, 0.5)
+#: Of 100 balls that are drawn, how many in a part turn it a shade darker (a chosen scale).
+_EDGES: Final = (10, 20, 35, 50)
 #: Wider than this the field is no easier to read (a chosen size).
 _WIDEST: Final = 44
 #: Smallest picture.
@@ -54,7 +54,7 @@ def shade(field: Field, part: str, how: str) -> int:
     """Return the step of a shade, none to the darkest; none where few are drawn."""
     if field.drawn < FEW:
         return 0
-    share = field.counts.get((part, how), 0) / field.drawn
+    share = 100 * field.counts.get((part, how), 0) / field.drawn
     return sum(share >= edge for edge in _EDGES)
 
 
@@ -110,9 +110,4 @@ def legend(field: Field) -> str:
     """Say what the shades are."""
     if field.drawn < FEW:
         return f"air above, ground below\nno shade: under {FEW} balls"
-    edges = (*(f"{round(100 * edge)}" for edge in _EDGES),)
-    return (
-        "air above, ground below\n"
-        + " ".join(f"{SHADES[i]}{edge}+" for i, edge in enumerate(edges, 1))
-        + " in 100"
-    )
+    return f"air above, ground below\n{edges_in_a_line(_EDGES)} in 100"

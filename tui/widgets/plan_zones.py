@@ -8,9 +8,8 @@ from textual.containers import Horizontal, Vertical
 from textual.widget import Widget
 from textual.widgets import Static
 
-from tui.picture_views import CALL_EDGES as EDGES
-from tui.picture_views import PictureSet, ZoneView
-from tui.shares import SHADES
+from tui.picture_views import CALL_EDGES, PictureSet, ZoneView
+from tui.shares import edges_in_a_line
 from tui.widgets.zone_picture import VIEWED, ZonePicture
 
 #: The counts that are drawn, and what each is (trade terms).
@@ -19,7 +18,7 @@ COUNTS: Final = {"0-0": "first pitch", "2-0": "hitter's count", "0-2": "two stri
 ROOM: Final = (112, 40)
 #: Under the pictures from left to right: what holds for all of them.
 _UNDER: Final = (
-    "of 100: " + " ".join(f"{SHADES[i]}{edge}+" for i, edge in enumerate(EDGES, 1)),
+    f"of 100: {edges_in_a_line(CALL_EDGES)}",
     "+ asked for",
     VIEWED,
 )
