@@ -84,7 +84,8 @@ def tap_panels(keymap: Keymap) -> tuple[Panel, ...]:
         Group("results", tuple(tap for tap in results if tap not in seldom)),
     )
     more = (
-        Group("acts", (*_of(keymap, "prefix"), *others, *seldom)),
+        Group("acts", (*_of(keymap, "prefix"), *others)),
+        Group("seldom", seldom),
         Group("notes", _of(keymap, "note")),
         Group("runners", _runner(keymap.key("prefix", "runner"))),
         Group("changes", _changes(keymap.key("prefix", "switch"))),
